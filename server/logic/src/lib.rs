@@ -1,0 +1,29 @@
+//! Boolean functions, and the questions worth asking of them.
+//!
+//! An [`Expr`] is what somebody wrote; a [`Function`] is what it means. Two expressions that mean
+//! the same give equal functions, so a claim about every state is a comparison and not a sample.
+//!
+//! Everything here is bounded: each answer that could grow without end takes [`Limits`] and says
+//! in [`Found::complete`] whether it stopped short, and a function that outgrows its diagram
+//! becomes [`Function::unknown`], which claims nothing.
+
+mod cores;
+mod cube;
+mod cube_sets;
+mod diagram;
+mod expr;
+mod facts;
+mod function;
+mod limits;
+mod primes;
+mod rows;
+mod table;
+
+pub use cores::{cores, corrections, minimal_core};
+pub use cube::{Cube, Literal, Var};
+pub use expr::{Expr, Op};
+pub use facts::BitSet;
+pub use function::Function;
+pub use limits::{Found, Limits};
+pub use primes::{blocking_sets, prime_implicants};
+pub use rows::{Row, merge_rows};

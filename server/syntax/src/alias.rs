@@ -1,0 +1,219 @@
+//! Anchors, aliases and merge keys: `&name`, `*name`, `<<: *name`.
+//!
+//! What an alias stands for is copied to where it stands; the copies take the alias's own span.
+
+use std::{
+    collections::{HashMap, HashSet},
+    ops::Range,
+    sync::Arc,
+};
+
+use crate::{
+    part::{Fault, FaultKind, Kind, NOT_COOKED, Node, Style},
+    tree::Builder,
+};
+
+/// So many nodes of a file may be marked or copied: a few lines of aliases could stand for billions.
+const MOST_COPIED: usize = 1_000_000;
+
+/// Nodes with their values.
+type Nodes = Vec<(Node, Option<Arc<str>>)>;
+
+/// A node marked with an anchor, and all below it, apart from its text.
+#[derive(Debug, PartialEq)]
+pub(crate) struct Marked {
+    pub(crate) name: Box<str>,
+    /// Empty where there were too many to keep.
+    nodes: Nodes,
+}
+
+/// What earlier entries of a document marked.
+#[derive(Debug)]
+pub(crate) struct Marks {
+    by_name: HashMap<Box<str>, Arc<Marked>>,
+    /// How many nodes may still be marked or copied.
+    left: usize,
+}
+
+impl Marks {
+    pub(crate) fn new() -> Marks {
+        Marks {
+            by_name: HashMap::new(),
+            left: MOST_COPIED,
+        }
+    }
+
+    /// Another document begins: anchors do not reach it.
+    pub(crate) fn clear(&mut self) {
+        self.by_name.clear();
+    }
+
+    pub(crate) fn extend(&mut self, marked: &[Arc<Marked>]) {
+        for one in marked {
+            self.by_name.insert(one.name.clone(), one.clone());
+        }
+    }
+
+    fn spend(&mut self, nodes: usize) -> bool {
+        let enough = nodes <= self.left;
+        if enough {
+            self.left -= nodes;
+        }
+        enough
+    }
+}
+
+/// The anchors of the text being read, by the parser's number.
+#[derive(Debug, Default)]
+pub(crate) struct Anchors {
+    names: HashMap<usize, Box<str>>,
+    nodes: HashMap<usize, Nodes>,
+}
+
+impl Anchors {
+    pub(crate) fn name(&mut self, id: usize, name: &str) {
+        self.names.insert(id, name.into());
+    }
+
+    /// All that is marked, in the order of the text.
+    pub(crate) fn named(mut self) -> Vec<Arc<Marked>> {
+        let mut ids: Vec<usize> = self.nodes.keys().copied().collect();
+        ids.sort_unstable();
+        let mut marked = Vec::with_capacity(ids.len());
+        for id in ids {
+            if let (Some(name), Some(nodes)) = (self.names.remove(&id), self.nodes.remove(&id)) {
+                marked.push(Arc::new(Marked { name, nodes }));
+            }
+        }
+        marked
+    }
+}
+
+impl Builder<'_, '_> {
+    /// Keeps the complete node `at` under the anchor `id`.
+    pub(crate) fn mark(&mut self, id: usize, at: usize) {
+        let size = self.tree.nodes.get(at).map_or(0, |node| node.size as usize);
+        let nodes = self.tree.nodes.get(at..at + size).unwrap_or_default();
+        let kept = if self.marks.spend(size) {
+            nodes
+                .iter()
+                .map(|node| (*node, self.value(node).map(Arc::from)))
+                .collect()
+        } else {
+            Vec::new()
+        };
+        self.anchors.nodes.insert(id, kept);
+    }
+
+    /// Puts in what the alias at `range` stands for; `id` is None if nothing in this text is so marked.
+    pub(crate) fn alias(&mut self, id: Option<usize>, range: &Range<u32>) {
+        self.tree.aliases = true;
+        let name = self.slice(range).trim_start_matches('*').to_owned();
+        let nodes = match id {
+            Some(id) => self.anchors.nodes.get(&id).cloned(),
+            None => self
+                .marks
+                .by_name
+                .get(name.as_str())
+                .map(|marked| marked.nodes.clone()),
+        };
+        let Some(nodes) = nodes else {
+            let message = if id.is_some() {
+                format!(
+                    "`*{name}` stands inside what `&{name}` marks, and would never end: write the value itself."
+                )
+            } else {
+                format!(
+                    "Nothing above is marked `&{name}`, so `*{name}` stands for nothing: write the value itself."
+                )
+            };
+            self.fault(range, message);
+            return self.nothing(range);
+        };
+        if nodes.is_empty() || !self.marks.spend(nodes.len()) {
+            let message = format!(
+                "`*{name}` stands for more text than can be read here: write out what is needed."
+            );
+            self.tree.faults.push(Fault {
+                kind: FaultKind::TooLarge,
+                range: range.clone(),
+                message,
+            });
+            return self.nothing(range);
+        }
+        let mut copies = Vec::with_capacity(nodes.len());
+        for (node, value) in nodes {
+            let mut copy = Node {
+                start: range.start,
+                end: range.end,
+                cooked: NOT_COOKED,
+                ..node
+            };
+            if let Some(value) = value {
+                copy.cooked = self.tree.cooked.len() as u32;
+                self.tree.cooked.push(value);
+            }
+            copies.push(copy);
+        }
+        self.graft(copies.into_iter(), range.end);
+    }
+
+    /// Replaces the `<<` keys of the map at `map` by the pairs of their values. The map's own keys win,
+    /// then those merged first. Source: YAML "Merge Key Language-Independent Type", draft 2005-01-18.
+    pub(crate) fn merge(&mut self, map: usize) {
+        let below = self.tree.nodes.split_off(map + 1);
+        let (mut own, mut merged, mut names) = (Vec::new(), Vec::new(), HashSet::new());
+        for (key, value) in pairs(&below) {
+            let Some(node) = key.first() else { continue };
+            if self.value(node) == Some("<<") && node.style == Style::Plain {
+                merged.push(value);
+                continue;
+            }
+            names.extend(self.value(node).map(str::to_owned));
+            own.extend_from_slice(key);
+            own.extend_from_slice(value);
+        }
+        for value in merged {
+            let maps = match value.first() {
+                Some(node) if node.kind == Kind::List => {
+                    children(value.get(1..).unwrap_or_default()).collect()
+                }
+                _ => vec![value],
+            };
+            for one in maps {
+                let Some(node) = one.first() else { continue };
+                if node.kind != Kind::Map {
+                    let message = "`<<` takes in the keys of a map, and this is none: write `<<: *name`, with `&name` at a map.";
+                    self.fault(&(node.start..node.end), message);
+                    continue;
+                }
+                for (key, value) in pairs(one.get(1..).unwrap_or_default()) {
+                    let name = key
+                        .first()
+                        .and_then(|node| self.value(node))
+                        .map(str::to_owned);
+                    if name.is_none_or(|name| names.insert(name)) {
+                        own.extend_from_slice(key);
+                        own.extend_from_slice(value);
+                    }
+                }
+            }
+        }
+        self.tree.nodes.extend(own);
+    }
+}
+
+/// The subtrees that stand side by side in `nodes`.
+fn children(mut nodes: &[Node]) -> impl Iterator<Item = &[Node]> {
+    std::iter::from_fn(move || {
+        let size = nodes.first()?.size.max(1) as usize;
+        let (child, rest) = nodes.split_at_checked(size)?;
+        nodes = rest;
+        Some(child)
+    })
+}
+
+fn pairs(nodes: &[Node]) -> impl Iterator<Item = (&[Node], &[Node])> {
+    let mut children = children(nodes);
+    std::iter::from_fn(move || Some((children.next()?, children.next()?)))
+}

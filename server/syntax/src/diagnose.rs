@@ -1,0 +1,268 @@
+//! Says in plain words why reading stopped, and what would let it go on.
+
+use std::ops::Range;
+
+use granit_parser::ErrorKind as Kind;
+
+use crate::{
+    brackets::{Brackets, brackets, closer},
+    mend::Fix,
+    part::FaultKind,
+    tree::{DEEPEST, Trouble, TroubleKind},
+};
+
+/// What is wrong, where, and the changes that let reading go on.
+#[derive(Debug)]
+pub(crate) struct Finding {
+    pub(crate) kind: FaultKind,
+    pub(crate) range: Range<usize>,
+    pub(crate) message: String,
+    pub(crate) fixes: Vec<Fix>,
+}
+
+impl Finding {
+    pub(crate) fn new(
+        range: Range<usize>,
+        message: impl Into<String>,
+        fixes: impl Into<Vec<Fix>>,
+    ) -> Finding {
+        Finding {
+            kind: FaultKind::Broken,
+            range,
+            message: message.into(),
+            fixes: fixes.into(),
+        }
+    }
+}
+
+/// What `trouble` in `text` is.
+pub(crate) fn diagnose(text: &str, trouble: &Trouble) -> Finding {
+    let at = trouble.at;
+    let scene = Scene {
+        text,
+        at,
+        line: line(text, at),
+        brackets: brackets(text),
+    };
+    let TroubleKind::Parser(kind) = &trouble.kind else {
+        return scene.glued_colon(at);
+    };
+    match kind {
+        Kind::RecursionLimitExceeded => scene.too_deep(),
+        Kind::UnexpectedCharacter { .. } | Kind::BomInsideDocument => scene.character(),
+        _ if scene.tab().is_some() => scene.tabs(),
+        Kind::UnclosedQuotedScalar | Kind::DocumentIndicatorInQuotedScalar => scene.open_quote(),
+        Kind::InvalidTrailingSingleQuotedScalar | Kind::InvalidTrailingDoubleQuotedScalar => {
+            scene.behind_quote()
+        }
+        Kind::UnknownQuotedScalarEscape
+        | Kind::InvalidQuotedScalarHexEscape
+        | Kind::InvalidLowSurrogateHexEscape
+        | Kind::InvalidLowSurrogate
+        | Kind::MissingLowSurrogate
+        | Kind::UnpairedLowSurrogate
+        | Kind::InvalidUnicodeEscape => scene.escape(),
+        Kind::BlockSequenceEntryNotAllowed | Kind::BlockEntryInFlowCollection => scene.dash(),
+        Kind::CommentInterceptedScalar | Kind::CommentNotSeparated => scene.comment(),
+        _ => scene.structure(),
+    }
+}
+
+/// A place in a text.
+pub(crate) struct Scene<'t> {
+    pub(crate) text: &'t str,
+    pub(crate) at: usize,
+    /// The line of the place, without its break.
+    pub(crate) line: Range<usize>,
+    pub(crate) brackets: Brackets,
+}
+
+pub(crate) fn line(text: &str, at: usize) -> Range<usize> {
+    let (before, behind) = text.split_at_checked(at).unwrap_or((text, ""));
+    let start = before.rfind(['\n', '\r']).map_or(0, |at| at + 1);
+    start..at.min(text.len()) + behind.find(['\n', '\r']).unwrap_or(behind.len())
+}
+
+impl Scene<'_> {
+    pub(crate) fn slice(&self, range: Range<usize>) -> &str {
+        self.text.get(range).unwrap_or_default()
+    }
+
+    /// What is written in `range`, without the blanks around it.
+    pub(crate) fn written(&self, range: &Range<usize>) -> Range<usize> {
+        let text = self.slice(range.clone());
+        let start = range.start + text.len() - text.trim_start().len();
+        start..(start + text.trim().len())
+    }
+
+    /// From the place to the end of its line, or its last word where nothing follows.
+    fn here(&self) -> Range<usize> {
+        let rest = self.written(&(self.at..self.line.end));
+        if rest.is_empty() {
+            self.written(&self.line)
+        } else {
+            rest
+        }
+    }
+
+    pub(crate) fn line_end(&self, at: usize) -> usize {
+        let end = line(self.text, at).end;
+        let start = line(self.text, at).start;
+        start + self.slice(start..end).trim_end().len()
+    }
+
+    fn too_deep(&self) -> Finding {
+        let message = format!(
+            "This is nested deeper than {DEEPEST} levels and cannot be read: write it flatter."
+        );
+        Finding {
+            kind: FaultKind::TooLarge,
+            ..Finding::new(self.here(), message, [])
+        }
+    }
+
+    fn character(&self) -> Finding {
+        let rest = self.slice(self.at..self.text.len());
+        let odd = |c: char| {
+            c.is_control() && !matches!(c, '\t' | '\n' | '\r')
+                || matches!(c, '\u{feff}' | '\u{fffe}' | '\u{ffff}')
+        };
+        match rest.chars().next() {
+            Some(c @ ('%' | '@' | '`')) => {
+                let sign = if c == '`' {
+                    "a backtick".into()
+                } else {
+                    format!("`{c}`")
+                };
+                let message =
+                    format!("A value cannot start with {sign} in YAML: put it in quotes.");
+                Finding::new(
+                    self.at..self.value_end(),
+                    message,
+                    [Fix::Letters(self.at..self.at + 1)],
+                )
+            }
+            _ => match rest.char_indices().find(|(_, c)| odd(*c)) {
+                Some((off, c)) => {
+                    let range = self.at + off..self.at + off + c.len_utf8();
+                    let message = format!(
+                        "An invisible character (U+{:04X}) stands here and cannot be read: delete it.",
+                        u32::from(c)
+                    );
+                    let fix = if off == 0 {
+                        Fix::Blank(range.clone())
+                    } else {
+                        Fix::Letters(range.clone())
+                    };
+                    Finding::new(range, message, [fix])
+                }
+                None => self.structure(),
+            },
+        }
+    }
+
+    /// Where a plain value that begins at the place ends.
+    pub(crate) fn value_end(&self) -> usize {
+        let rest = self.slice(self.at..self.line.end);
+        let rest = rest.split(" #").next().unwrap_or_default();
+        let flow = self.brackets.open.is_empty()
+            && !self.slice(self.line.start..self.at).contains(['{', '[']);
+        let end = if flow {
+            rest.len()
+        } else {
+            rest.find([',', '}', ']']).unwrap_or(rest.len())
+        };
+        self.at + rest.get(..end).unwrap_or_default().trim_end().len()
+    }
+
+    /// A tab that indents the line, or the first line that has one.
+    fn tab(&self) -> Option<usize> {
+        let tab_in = |start: usize| {
+            let line = self.slice(start..line(self.text, start).end);
+            let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
+            line.get(..indent)?.find('\t').map(|tab| start + tab)
+        };
+        tab_in(self.line.start)
+    }
+
+    fn tabs(&self) -> Finding {
+        let at = self.tab().unwrap_or(self.at);
+        Finding::new(
+            at..at + 1,
+            "A tab indents this line, and YAML allows spaces only: put spaces in its place.",
+            [Fix::Untab],
+        )
+    }
+
+    pub(crate) fn open_quote(&self) -> Finding {
+        let (at, quote) = self.brackets.quote.unwrap_or((self.at, '"'));
+        let end = self.line_end(at);
+        let message = format!(
+            "The quote opened here is never closed: put {quote} at the end of the text it holds."
+        );
+        // Brackets behind the quote were swallowed with it: their loss is no fault of its own.
+        let (before, behind) = self.text.split_at_checked(end).unwrap_or((self.text, ""));
+        let left = brackets(&format!("{before}{quote}{behind}")).open;
+        let closers = left
+            .iter()
+            .rev()
+            .filter(|(open, _)| *open < at)
+            .map(|(_, open)| closer(*open));
+        let new = std::iter::once(quote).chain(closers).collect();
+        Finding::new(at..end, message, [Fix::Insert(end, new)])
+    }
+
+    fn behind_quote(&self) -> Finding {
+        let rest = self.slice(self.at..self.line.end);
+        let flow = self.slice(self.line.start..self.at).contains(['{', '[']);
+        let length = if flow {
+            rest.find([',', '}', ']']).unwrap_or(rest.len())
+        } else {
+            rest.len()
+        };
+        let range = self.written(&(self.at..self.at + length));
+        Finding::new(
+            range.clone(),
+            "Text follows a closing quote: put all of it inside the quotes, or none.",
+            [Fix::Blank(range)],
+        )
+    }
+
+    fn escape(&self) -> Finding {
+        let text = self.slice(self.at..self.text.len());
+        let mut fixes = Vec::new();
+        let mut chars = text.char_indices().skip(1);
+        while let Some((at, c)) = chars.next() {
+            match c {
+                '"' => break,
+                '\\' if !matches!(chars.next(), Some((_, '"'))) => {
+                    fixes.push(Fix::Letters(self.at + at..self.at + at + 1));
+                }
+                _ => {}
+            }
+        }
+        let message = r"A `\` in double quotes must be followed by a sign YAML knows: write `\\`, or use single quotes.";
+        Finding::new(self.at..self.value_end(), message, fixes)
+    }
+
+    fn dash(&self) -> Finding {
+        let range = self.here();
+        Finding::new(
+            range.clone(),
+            "A list cannot start here: write each `- ` item on a line of its own, or the list as [a, b].",
+            [Fix::Blank(range)],
+        )
+    }
+
+    fn comment(&self) -> Finding {
+        if self.slice(self.at..self.text.len()).starts_with('#') {
+            let range = self.at..self.line.end;
+            return Finding::new(
+                range.clone(),
+                "This comment stands in the middle of a value: move it above the entry.",
+                [Fix::Blank(range)],
+            );
+        }
+        self.structure()
+    }
+}

@@ -1,0 +1,212 @@
+//! A file: its text and the parts it falls into.
+
+use std::{collections::HashSet, ops::Range, sync::Arc};
+
+use crate::{
+    Part, Role, Text,
+    alias::Marks,
+    line::lines,
+    part::{Fault, FaultKind, Rest},
+    read::{Context, read},
+    split::{Chunk, Place, Shape, split},
+};
+
+/// A longer file is not read.
+pub(crate) const LONGEST: u32 = 64 << 20;
+
+/// A file's text and the parts it falls into.
+///
+/// The texts of the parts follow each other without gaps or overlaps and make up the file, but for a
+/// byte-order mark at its start. Only entries that come out of one alias share its text.
+#[derive(Clone, Debug)]
+pub struct File {
+    pub(crate) text: Text,
+    pub(crate) rows: Vec<Row>,
+    pub(crate) pieces: Vec<Piece>,
+}
+
+/// A part and where it stands.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// The byte of the file at which the part's text starts.
+    pub start: u32,
+    /// The part.
+    pub part: Arc<Part>,
+}
+
+/// What an edit did to a file's pieces: those of `removed` gave way to `added` new ones.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Change {
+    /// Indices before the edit.
+    pub removed: Range<usize>,
+    /// How many stand there now, from `removed.start` on.
+    pub added: usize,
+}
+
+/// A chunk and how many pieces it was read into.
+#[derive(Clone, Debug)]
+pub(crate) struct Row {
+    pub(crate) chunk: Chunk,
+    pub(crate) pieces: usize,
+    /// Whether its section was opened before in the file.
+    pub(crate) again: bool,
+}
+
+impl File {
+    /// Reads `text`.
+    pub fn new(text: &str) -> File {
+        let mut file = File {
+            text: Text::new(text),
+            rows: Vec::new(),
+            pieces: Vec::new(),
+        };
+        if file.text.len() > LONGEST {
+            file.pieces.push(Piece {
+                start: 0,
+                part: Arc::new(too_long()),
+            });
+            return file;
+        }
+        let body = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let start = (text.len() - body.len()) as u32;
+        for chunk in split(lines(body), start, Place::START) {
+            let source = text.get(chunk.range.start as usize..chunk.range.end as usize);
+            let (row, pieces) = Row::read(chunk, source.unwrap_or_default());
+            file.rows.push(row);
+            file.pieces.extend(pieces);
+        }
+        file.relate();
+        file
+    }
+
+    /// A file that could not be read: it holds no text, and one fault that says why.
+    pub fn unreadable(why: &str) -> File {
+        let mut file = File::new("");
+        file.pieces = vec![Piece {
+            start: 0,
+            part: Arc::new(not_read(
+                FaultKind::Broken,
+                format!("This file cannot be read: {why}."),
+            )),
+        }];
+        file
+    }
+
+    /// The file's text.
+    pub fn text(&self) -> &Text {
+        &self.text
+    }
+
+    /// Its parts in the order they stand.
+    pub fn pieces(&self) -> &[Piece] {
+        &self.pieces
+    }
+
+    /// The piece in whose text `offset` stands; at a border, the later one.
+    pub fn piece_at(&self, offset: u32) -> Option<usize> {
+        let after = self.pieces.partition_point(|piece| piece.start <= offset);
+        after.checked_sub(1)
+    }
+
+    /// Reads again what depends on other chunks: aliases, and a section's second opening. Returns the
+    /// first to the last row that changed.
+    pub(crate) fn relate(&mut self) -> Option<Range<usize>> {
+        let mut marks = Marks::new();
+        let mut opened: HashSet<Arc<str>> = HashSet::new();
+        let mut changed: Option<Range<usize>> = None;
+        let mut at = 0;
+        for (index, row) in self.rows.iter_mut().enumerate() {
+            let own = at..at + row.pieces;
+            let Some(first) = self.pieces.get(at) else {
+                break;
+            };
+            if matches!(
+                row.chunk.shape,
+                Shape::DocumentStart { .. } | Shape::DocumentEnd
+            ) {
+                marks.clear();
+            }
+            let opens = matches!(row.chunk.shape, Shape::Header(_) | Shape::Whole(_));
+            let again = opens && !opened.insert(row.chunk.section());
+            if first.part.rest().aliases || again != row.again {
+                row.again = again;
+                let text = self.text.cow(row.chunk.range.clone());
+                let new = row.pieces(&text, &mut marks);
+                let old = self.pieces.get(own.clone()).unwrap_or_default();
+                if !new
+                    .iter()
+                    .map(|piece| &piece.part)
+                    .eq(old.iter().map(|piece| &piece.part))
+                {
+                    row.pieces = new.len();
+                    self.pieces.splice(own, new);
+                    changed = Some(changed.map_or(index, |rows| rows.start)..index + 1);
+                }
+            }
+            if let Some(first) = self.pieces.get(at) {
+                marks.extend(&first.part.rest().marked);
+            }
+            at += row.pieces;
+        }
+        changed
+    }
+}
+
+impl Row {
+    /// Reads `text`, the lines of `chunk`, apart from the rest of the file.
+    pub(crate) fn read(chunk: Chunk, text: &str) -> (Row, Vec<Piece>) {
+        let mut row = Row {
+            chunk,
+            pieces: 0,
+            again: false,
+        };
+        let pieces = row.pieces(text, &mut Marks::new());
+        row.pieces = pieces.len();
+        (row, pieces)
+    }
+
+    fn pieces(&self, text: &str, marks: &mut Marks) -> Vec<Piece> {
+        let context = Context {
+            shape: self.chunk.shape,
+            section: self.chunk.section(),
+            again: self.again,
+        };
+        let start = self.chunk.range.start;
+        let piece = |(at, part)| Piece {
+            start: start + at,
+            part: Arc::new(part),
+        };
+        read(&context, text, marks).into_iter().map(piece).collect()
+    }
+}
+
+fn too_long() -> Part {
+    not_read(
+        FaultKind::TooLarge,
+        format!(
+            "This file is longer than {} MiB and is not read: split it into several.",
+            LONGEST >> 20
+        ),
+    )
+}
+
+/// What stands for a file of which nothing was read.
+fn not_read(kind: FaultKind, message: String) -> Part {
+    let rest = Rest {
+        faults: vec![Fault {
+            kind,
+            range: 0..0,
+            message,
+        }],
+        ..Rest::default()
+    };
+    Part {
+        role: Role::Stray,
+        keyed: false,
+        broken: true,
+        section: "".into(),
+        text: "".into(),
+        nodes: Box::default(),
+        rest: Some(Box::new(rest)),
+    }
+}

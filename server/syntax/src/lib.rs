@@ -1,0 +1,27 @@
+//! Text, positions and an error-tolerant, spanned YAML tree, read entry by entry.
+//!
+//! A file is read as *entries*: the items of each top-level section. Each is parsed alone into an
+//! immutable [`Part`], so that a broken entry loses nothing else and an edit reads one entry again.
+//! This crate knows no section's name and reports nothing but YAML that cannot be read.
+
+mod alias;
+mod brackets;
+mod cut;
+mod diagnose;
+mod edit;
+mod file;
+mod keys;
+mod line;
+mod mend;
+mod part;
+mod position;
+mod read;
+mod split;
+mod structure;
+mod text;
+mod tree;
+
+pub use file::{Change, File, Piece};
+pub use part::{Comment, Fault, FaultKind, Kind, NodeId, Part, Role, alike};
+pub use position::{Encoding, Position};
+pub use text::{Edit, Text};

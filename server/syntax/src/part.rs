@@ -1,0 +1,307 @@
+//! One entry of a file, parsed alone and immutable.
+
+use std::{ops::Range, sync::Arc};
+
+use crate::alias::Marked;
+
+/// A node of a [`Part`]: its index in preorder. White space and comments do not change it.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct NodeId(pub u32);
+
+/// What a node is.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum Kind {
+    /// A value written on its own.
+    Scalar,
+    /// Keys and values.
+    Map,
+    /// Items in order.
+    List,
+    /// Nothing written (`a:`), or plain `~` or `null`.
+    Null,
+}
+
+/// What a [`Part`] stands for in its file.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum Role {
+    /// An item of a section.
+    Entry,
+    /// A section's own line.
+    Header,
+    /// Something outside any section.
+    Stray,
+}
+
+/// A comment, from its `#` to the end of its line.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Comment {
+    /// Bytes relative to the part.
+    pub range: Range<u32>,
+    /// Whether nothing but white space stands before it on its line.
+    pub own_line: bool,
+}
+
+/// Why something was not read.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum FaultKind {
+    /// It is no YAML, or none that can stand here.
+    Broken,
+    /// It passes a limit: the length of a file, the depth of nesting, what aliases stand for.
+    TooLarge,
+}
+
+/// YAML that cannot be read.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Fault {
+    /// Why it was not read.
+    pub kind: FaultKind,
+    /// Bytes relative to the part.
+    pub range: Range<u32>,
+    /// What, why and what to do, in plain words.
+    pub message: String,
+}
+
+/// How a scalar is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum Style {
+    Plain,
+    Quoted,
+    Block,
+}
+
+pub(crate) const NOT_COOKED: u32 = u32::MAX;
+
+/// `size` counts the node and all below it, so a subtree moves without being rewritten.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Node {
+    pub(crate) start: u32,
+    pub(crate) end: u32,
+    pub(crate) size: u32,
+    /// Index of the cooked value, where it differs from the source.
+    pub(crate) cooked: u32,
+    pub(crate) kind: Kind,
+    pub(crate) style: Style,
+}
+
+impl Node {
+    /// Nothing, standing at `at`.
+    pub(crate) fn nothing(at: u32) -> Node {
+        Node {
+            start: at,
+            end: at,
+            size: 1,
+            cooked: NOT_COOKED,
+            kind: Kind::Null,
+            style: Style::Plain,
+        }
+    }
+}
+
+/// A scalar's value: as cooked, or the source without its quotes.
+pub(crate) fn value_of<'t>(node: &Node, text: &'t str, cooked: &'t [Arc<str>]) -> Option<&'t str> {
+    if node.kind != Kind::Scalar {
+        return None;
+    }
+    if let Some(cooked) = cooked.get(node.cooked as usize) {
+        return Some(cooked);
+    }
+    let quote = usize::from(node.style == Style::Quoted);
+    let (start, end) = (
+        node.start as usize + quote,
+        (node.end as usize).saturating_sub(quote),
+    );
+    Some(text.get(start..end).unwrap_or_default())
+}
+
+/// One entry of a section, a section's own line, or something outside any section.
+///
+/// The nodes are an arena in preorder: the key's scalar first where there is one, then the value.
+#[derive(Debug, PartialEq)]
+pub struct Part {
+    pub(crate) role: Role,
+    pub(crate) keyed: bool,
+    pub(crate) broken: bool,
+    pub(crate) section: Arc<str>,
+    pub(crate) text: Box<str>,
+    pub(crate) nodes: Box<[Node]>,
+    pub(crate) rest: Option<Box<Rest>>,
+}
+
+/// What most parts do not have.
+#[derive(Debug, Default, PartialEq)]
+pub(crate) struct Rest {
+    pub(crate) cooked: Vec<Arc<str>>,
+    pub(crate) comments: Vec<Comment>,
+    pub(crate) faults: Vec<Fault>,
+    pub(crate) marked: Vec<Arc<Marked>>,
+    /// Whether it holds an alias.
+    pub(crate) aliases: bool,
+}
+
+impl Part {
+    /// What it stands for in its file.
+    pub fn role(&self) -> Role {
+        self.role
+    }
+
+    /// The section it stands in or opens; empty outside any section.
+    pub fn section(&self) -> &str {
+        &self.section
+    }
+
+    /// The entry's name. None for an item of a list, for a value where an entry should be, and for
+    /// all that is no entry.
+    pub fn key(&self) -> Option<&str> {
+        if self.role == Role::Entry && self.keyed {
+            self.scalar(self.key_node())
+        } else {
+            None
+        }
+    }
+
+    /// The name's scalar (of a header, the section's name); the value itself where there is no name.
+    pub fn key_node(&self) -> NodeId {
+        NodeId(0)
+    }
+
+    /// The entry's value; a [`Kind::Null`] node where nothing is written.
+    pub fn value(&self) -> NodeId {
+        if self.keyed {
+            NodeId(self.node(NodeId(0)).size)
+        } else {
+            NodeId(0)
+        }
+    }
+
+    /// Its bytes, with the comment lines above it.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Whether some of it could not be read, so that what follows from its silence is no finding.
+    pub fn broken(&self) -> bool {
+        self.broken
+    }
+
+    /// What the node is.
+    pub fn kind(&self, n: NodeId) -> Kind {
+        self.node(n).kind
+    }
+
+    /// A scalar's value, quotes and escapes undone. None for a map, a list and nothing.
+    pub fn scalar(&self, n: NodeId) -> Option<&str> {
+        self.value_of(&self.node(n))
+    }
+
+    /// Whether the scalar is written plainly and its value is the source as it stands, so that
+    /// offsets in one are offsets in the other.
+    pub fn is_plain(&self, n: NodeId) -> bool {
+        let node = self.node(n);
+        node.kind == Kind::Scalar && node.style == Style::Plain && node.cooked == NOT_COOKED
+    }
+
+    /// A map's keys and values in order; empty for all else.
+    pub fn pairs(&self, n: NodeId) -> impl Iterator<Item = (NodeId, NodeId)> {
+        let mut children = self.children(n, Kind::Map);
+        std::iter::from_fn(move || Some((children.next()?, children.next()?)))
+    }
+
+    /// A list's items in order; empty for all else.
+    pub fn items(&self, n: NodeId) -> impl Iterator<Item = NodeId> {
+        self.children(n, Kind::List)
+    }
+
+    /// The map or list the node stands in; None for the entry's name and its value.
+    pub fn parent(&self, n: NodeId) -> Option<NodeId> {
+        (0..n.0)
+            .rev()
+            .map(NodeId)
+            .find(|m| m.0 + self.node(*m).size > n.0)
+    }
+
+    /// Its bytes relative to the part. A block map or list runs from its first to its last child, a
+    /// flow one from bracket to bracket; nothing has an empty span where a value would stand.
+    pub fn span(&self, n: NodeId) -> Range<u32> {
+        let node = self.node(n);
+        node.start..node.end
+    }
+
+    /// The innermost node whose span holds `offset`, its end included.
+    pub fn node_at(&self, offset: u32) -> Option<NodeId> {
+        let holds = |node: &Node| node.start <= offset && offset <= node.end;
+        self.nodes.iter().rposition(holds).map(|n| NodeId(n as u32))
+    }
+
+    /// The number of nodes: [`NodeId`]s run from 0 up to it.
+    pub fn nodes(&self) -> u32 {
+        self.nodes.len() as u32
+    }
+
+    /// Its comments in order.
+    pub fn comments(&self) -> &[Comment] {
+        &self.rest().comments
+    }
+
+    /// What could not be read, in order.
+    pub fn faults(&self) -> &[Fault] {
+        &self.rest().faults
+    }
+
+    pub(crate) fn rest(&self) -> &Rest {
+        const NONE: &Rest = &Rest {
+            cooked: Vec::new(),
+            comments: Vec::new(),
+            faults: Vec::new(),
+            marked: Vec::new(),
+            aliases: false,
+        };
+        self.rest.as_deref().unwrap_or(NONE)
+    }
+
+    /// A node; for an id of another part, nothing at the end of the text.
+    fn node(&self, n: NodeId) -> Node {
+        let nothing = || Node::nothing(self.text.len() as u32);
+        self.nodes
+            .get(n.0 as usize)
+            .copied()
+            .unwrap_or_else(nothing)
+    }
+
+    fn value_of(&self, node: &Node) -> Option<&str> {
+        value_of(node, &self.text, &self.rest().cooked)
+    }
+
+    fn children(&self, n: NodeId, kind: Kind) -> impl Iterator<Item = NodeId> {
+        let node = self.node(n);
+        let end = if node.kind == kind {
+            n.0.saturating_add(node.size)
+        } else {
+            0
+        };
+        let mut next = n.0.saturating_add(1);
+        std::iter::from_fn(move || {
+            let child = (next < end).then_some(NodeId(next))?;
+            next += self.node(child).size;
+            Some(child)
+        })
+    }
+}
+
+/// Whether two parts say the same: role, section, name, kinds of nodes, values and faults' words are
+/// equal. Where they stand in the text does not matter.
+pub fn alike(a: &Part, b: &Part) -> bool {
+    let same_node = |(x, y): (&Node, &Node)| {
+        x.kind == y.kind && x.size == y.size && a.value_of(x) == b.value_of(y)
+    };
+    a.role == b.role
+        && a.keyed == b.keyed
+        && a.broken == b.broken
+        && a.section == b.section
+        && a.nodes.len() == b.nodes.len()
+        && a.faults().len() == b.faults().len()
+        && a.nodes.iter().zip(&b.nodes).all(same_node)
+        && a.faults()
+            .iter()
+            .zip(b.faults())
+            .all(|(x, y)| x.message == y.message)
+}

@@ -1,0 +1,274 @@
+//! Reads a chunk of lines into parts.
+
+use std::{ops::Range, sync::Arc};
+
+use crate::{
+    alias::Marks,
+    cut::cut,
+    line::width,
+    mend::read_on,
+    part::{Comment, Fault, FaultKind, Kind, Node, Part, Rest, Role, Style, value_of},
+    split::{Items, Shape, Written},
+    tree::Tree,
+};
+
+/// What reading a chunk depends on besides its text.
+#[derive(Clone, Debug)]
+pub(crate) struct Context {
+    pub(crate) shape: Shape,
+    /// Empty outside any section.
+    pub(crate) section: Arc<str>,
+    /// Whether the section was opened before in the same file.
+    pub(crate) again: bool,
+}
+
+/// Reads `text`, the lines of a chunk: parts in order, each with its start in `text`.
+pub(crate) fn read(context: &Context, text: &str, marks: &mut Marks) -> Vec<(u32, Part)> {
+    let section = &context.section;
+    let shape = context.shape;
+    if !matches!(
+        shape,
+        Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_) | Shape::Root
+    ) {
+        return vec![(0, stray(shape, text))];
+    }
+    let (mut tree, broken) = read_on(text, marks);
+    tree.faults.extend(context.faults(text, &tree));
+    tree.faults
+        .sort_by_key(|fault| (fault.range.start, fault.range.end));
+    match shape {
+        Shape::Whole(_) | Shape::Root => cut(section, text, tree, broken),
+        Shape::Header(_) => vec![(0, header(section, text, tree, broken))],
+        _ => vec![(0, entry(section, text, tree, broken))],
+    }
+}
+
+fn entry(section: &Arc<str>, text: &str, mut tree: Tree, mut broken: bool) -> Part {
+    let keyed = tree.outer == Some(Kind::Map);
+    let size = |tree: &Tree, at: usize| tree.nodes.get(at).map_or(0, |node| node.size as usize);
+    let mut used = size(&tree, 0);
+    if keyed {
+        used += size(&tree, used);
+    }
+    if let Some(node) = tree.nodes.get(used) {
+        let message =
+            "This does not belong to the entry above it: line it up with the other entries.";
+        tree.faults.push(Fault {
+            kind: FaultKind::Broken,
+            range: node.start..node.end,
+            message: message.into(),
+        });
+        tree.nodes.truncate(used);
+        broken = true;
+    }
+    part(Role::Entry, keyed, section, text, tree, broken)
+}
+
+fn header(section: &Arc<str>, text: &str, mut tree: Tree, broken: bool) -> Part {
+    tree.nodes.truncate(2);
+    part(Role::Header, true, section, text, tree, broken)
+}
+
+/// A part of `tree`, whose nodes are a key and a value, or a value alone; what is missing is nothing.
+pub(crate) fn part(
+    role: Role,
+    keyed: bool,
+    section: &Arc<str>,
+    text: &str,
+    mut tree: Tree,
+    broken: bool,
+) -> Part {
+    let end = tree
+        .nodes
+        .last()
+        .map_or(first_word(text).start, |node| node.end);
+    let size = |at: usize| tree.nodes.get(at).map_or(1, |node| node.size as usize);
+    let wanted = if keyed { size(0) + 1 } else { 1 };
+    while tree.nodes.len() < wanted {
+        tree.nodes.push(Node::nothing(end));
+    }
+    let rest = Rest {
+        cooked: tree.cooked,
+        comments: tree.comments,
+        faults: tree.faults,
+        marked: tree.marked,
+        aliases: tree.aliases,
+    };
+    let rest = (rest != Rest::default()).then(|| Box::new(rest));
+    Part {
+        role,
+        keyed,
+        broken,
+        section: section.clone(),
+        text: text.into(),
+        nodes: tree.nodes.into(),
+        rest,
+    }
+}
+
+impl Context {
+    /// What is wrong with how the chunk stands in its file.
+    fn faults(&self, text: &str, tree: &Tree) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        let word = first_word(text);
+        let section = &self.section;
+        let mut say = |message: String| {
+            faults.push(Fault {
+                kind: FaultKind::Broken,
+                range: word.clone(),
+                message,
+            });
+        };
+        if self.again {
+            say(format!(
+                "The section `{section}` is opened a second time in this file: move these entries to the first, and delete this line."
+            ));
+        }
+        match self.shape {
+            Shape::Header(Written::Bare) => {
+                say(format!(
+                    "A `:` is missing behind `{section}`, which opens a section: write `{section}:`."
+                ));
+            }
+            Shape::Header(Written::Indented) | Shape::Whole(Written::Indented) => {
+                say(format!(
+                    "A section's name starts at the very left of its line: delete what stands before `{section}`."
+                ));
+            }
+            Shape::Entry(Some(first)) => say(misfit(first, word.start, text)),
+            _ => {}
+        }
+        if let Shape::Entry(_) = self.shape {
+            if let Some(fault) = tab_before(text, word.start).filter(|_| tree.faults.is_empty()) {
+                faults.push(fault);
+            }
+            faults.extend(lone(text, tree).filter(|_| faults.is_empty() && tree.faults.is_empty()));
+        }
+        faults
+    }
+}
+
+/// How an entry stands unlike the first of its section.
+fn misfit(first: Items, start: u32, text: &str) -> String {
+    let before = text.get(..start as usize).unwrap_or_default();
+    let blank = before.trim_end_matches([' ', '\t']).len();
+    let indent = width(before.get(blank..).unwrap_or_default());
+    if indent != first.indent {
+        let spaces = first.indent;
+        return format!(
+            "This entry is indented by {indent}, the section's first by {spaces}: line it up with that one."
+        );
+    }
+    if first.list {
+        "The section's first entry is an item with `- `, and this is none: write all of them alike."
+            .into()
+    } else {
+        "The section's first entry is a name with `:`, and this is an item with `- `: write all of them alike.".into()
+    }
+}
+
+/// A value where an entry should be, or a merge key among the entries of a section.
+fn lone(text: &str, tree: &Tree) -> Option<Fault> {
+    let node = tree.nodes.first()?;
+    let range = node.start..node.end;
+    let value = value_of(node, text, &tree.cooked);
+    let message = match (tree.outer, value) {
+        (None, Some(value)) if !value.contains(char::is_whitespace) => {
+            format!(
+                "An entry is a name, a colon and a value, and no colon stands here: write `{value}: ` and the value."
+            )
+        }
+        (None, _) => {
+            "An entry is a name, a colon and a value, and this has no name: put one before it."
+                .into()
+        }
+        (Some(Kind::Map), Some("<<")) if node.style == Style::Plain => {
+            "`<<` cannot take in entries of a section: write them out, or use it inside an entry."
+                .into()
+        }
+        _ => return None,
+    };
+    Some(Fault {
+        kind: FaultKind::Broken,
+        range,
+        message,
+    })
+}
+
+fn tab_before(text: &str, start: u32) -> Option<Fault> {
+    let before = text.get(..start as usize)?;
+    let indent = before.rsplit(['\n', '\r']).next()?;
+    let tab = start - indent.len() as u32 + indent.find('\t')? as u32;
+    let message =
+        "A tab indents this line, and YAML allows spaces only: put spaces in its place.".into();
+    Some(Fault {
+        kind: FaultKind::Broken,
+        range: tab..tab + 1,
+        message,
+    })
+}
+
+/// Where the first line that is no comment is written.
+pub(crate) fn first_word(text: &str) -> Range<u32> {
+    let mut start = 0;
+    for line in text.split_inclusive(['\n', '\r']) {
+        let body = line.trim();
+        if !body.is_empty() && !body.starts_with('#') {
+            let at = start + line.len() - line.trim_start().len();
+            return at as u32..(at + body.len()) as u32;
+        }
+        start += line.len();
+    }
+    0..0
+}
+
+fn stray(shape: Shape, text: &str) -> Part {
+    let message = match shape {
+        Shape::DocumentStart { first: false } => Some(
+            "A second document begins here; its sections are read as part of this file. Delete this line.",
+        ),
+        Shape::Directive => Some(
+            "A line that starts with `%` is an instruction to YAML itself, and none is used here: delete it.",
+        ),
+        Shape::Stray => {
+            Some("This stands outside any section: put it under a section's name, or delete it.")
+        }
+        _ => None,
+    };
+    let faults = message.map(|message| Fault {
+        kind: FaultKind::Broken,
+        range: first_word(text),
+        message: message.into(),
+    });
+    let tree = Tree {
+        comments: comments(text),
+        faults: faults.into_iter().collect(),
+        ..Tree::default()
+    };
+    part(
+        Role::Stray,
+        false,
+        &"".into(),
+        text,
+        tree,
+        shape == Shape::Stray,
+    )
+}
+
+/// The comments on lines of their own.
+fn comments(text: &str) -> Vec<Comment> {
+    let mut comments = Vec::new();
+    let mut start = 0;
+    for line in text.split_inclusive(['\n', '\r']) {
+        if line.trim_start().starts_with('#') {
+            let at = start + line.len() - line.trim_start().len();
+            let end = start + line.trim_end_matches(['\n', '\r']).len();
+            comments.push(Comment {
+                range: at as u32..end as u32,
+                own_line: true,
+            });
+        }
+        start += line.len();
+    }
+    comments
+}

@@ -1,0 +1,330 @@
+//! Cuts a file into chunks by the indentation of its lines.
+//!
+//! Every byte behind the byte-order mark lies in exactly one chunk. The scan only runs forward: what
+//! follows a chunk depends on the text behind it and on the [`Place`] it leaves, so a scan may begin
+//! at any chunk.
+
+use std::{collections::VecDeque, ops::Range, sync::Arc};
+
+use crate::line::{Line, bare_word, document_mark, heading, indent, indicator};
+
+/// What a chunk of lines is.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub(crate) enum Shape {
+    /// A section's line with nothing behind its colon.
+    Header(Written),
+    /// A section's line and all of its content, where that begins behind the colon.
+    Whole(Written),
+    /// An item of a section. Where it stands unlike the section's first item: how that one stands.
+    Entry(Option<Items>),
+    /// A file written as one flow map or list.
+    Root,
+    /// `---`; `first` when nothing was written before it.
+    DocumentStart { first: bool },
+    /// `...`
+    DocumentEnd,
+    /// A line that starts with `%`.
+    Directive,
+    /// Text outside any section.
+    Stray,
+    /// Only comments and blank lines.
+    Empty,
+}
+
+/// How a section's name is written.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub(crate) enum Written {
+    Well,
+    /// White space stands before it.
+    Indented,
+    /// Its colon is missing.
+    Bare,
+}
+
+/// How the items of a section stand.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub(crate) struct Items {
+    pub(crate) indent: u32,
+    pub(crate) list: bool,
+}
+
+/// What is open where a chunk ends.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(crate) enum Place {
+    /// No section. `fresh` while a document may still begin.
+    Top { fresh: bool },
+    /// A section, and how its first item stands.
+    Section {
+        name: Arc<str>,
+        items: Option<Items>,
+    },
+}
+
+impl Place {
+    pub(crate) const START: Place = Place::Top { fresh: true };
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct Chunk {
+    pub(crate) range: Range<u32>,
+    pub(crate) shape: Shape,
+    pub(crate) after: Place,
+}
+
+impl Chunk {
+    /// The section the chunk opens or stands in; empty outside any.
+    pub(crate) fn section(&self) -> Arc<str> {
+        let inside = matches!(
+            self.shape,
+            Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_)
+        );
+        match &self.after {
+            Place::Section { name, .. } if inside => name.clone(),
+            _ => "".into(),
+        }
+    }
+}
+
+/// The chunks of the lines that start at `start`, where `place` is open.
+pub(crate) fn split<'a, I>(lines: I, start: u32, place: Place) -> Splitter<'a, I>
+where
+    I: Iterator<Item = Line<'a>>,
+{
+    Splitter {
+        lines,
+        ahead: VecDeque::new(),
+        at: start,
+        place,
+        open: None,
+        pending: None,
+    }
+}
+
+pub(crate) struct Splitter<'a, I> {
+    lines: I,
+    /// Lines read while looking ahead.
+    ahead: VecDeque<Line<'a>>,
+    at: u32,
+    place: Place,
+    open: Option<Open>,
+    /// Where lines began that belong to whatever follows.
+    pending: Option<u32>,
+}
+
+struct Open {
+    start: u32,
+    shape: Shape,
+    floor: Floor,
+}
+
+/// Which lines go on with the open chunk.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Floor {
+    None,
+    /// Those indented deeper.
+    Deeper(u32),
+    /// All, up to a document's mark or a section's line.
+    Document,
+}
+
+impl<'a, I: Iterator<Item = Line<'a>>> Iterator for Splitter<'a, I> {
+    type Item = Chunk;
+
+    fn next(&mut self) -> Option<Chunk> {
+        loop {
+            let Some(line) = self.ahead.pop_front().or_else(|| self.lines.next()) else {
+                return self.finish();
+            };
+            let start = self.at;
+            self.at += line.len() as u32;
+            let (indent, body) = indent(&line);
+            if body.is_empty() {
+                if self.open.is_none() {
+                    self.pending.get_or_insert(start);
+                }
+            } else if self.goes_on(indent, body) {
+                self.pending = None;
+            } else if body.starts_with('#') {
+                self.pending.get_or_insert(start);
+            } else {
+                let boundary = self.pending.take().unwrap_or(start);
+                let after = self.place.clone();
+                let opened = self.begin(boundary, indent, body);
+                if let Some(done) = self.open.replace(opened) {
+                    return Some(done.close(boundary, after));
+                }
+            }
+        }
+    }
+}
+
+impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
+    fn finish(&mut self) -> Option<Chunk> {
+        let pending = self.pending.take();
+        let empty = |start| Open {
+            start,
+            shape: Shape::Empty,
+            floor: Floor::None,
+        };
+        let open = self.open.take().or(pending.map(empty))?;
+        Some(open.close(self.at, self.place.clone()))
+    }
+
+    fn goes_on(&self, indent: u32, body: &str) -> bool {
+        let Some(open) = &self.open else { return false };
+        let closes = body.starts_with(['}', ']']);
+        let explicit_value = matches!(open.shape, Shape::Entry(_)) && indicator(body, ':');
+        match open.floor {
+            _ if closes || explicit_value => true,
+            Floor::None => false,
+            Floor::Deeper(floor) => indent > floor,
+            Floor::Document => {
+                let plain = body.starts_with(|c: char| c.is_ascii_alphabetic());
+                indent > 0 || !(document_mark(body) || plain && heading(body).is_some())
+            }
+        }
+    }
+
+    fn begin(&mut self, start: u32, indent: u32, body: &str) -> Open {
+        if indent == 0 && document_mark(body) {
+            return self.document(start, body);
+        }
+        if indent == 0 && body.starts_with('%') {
+            return Open {
+                start,
+                shape: Shape::Directive,
+                floor: Floor::None,
+            };
+        }
+        let list = indicator(body, '-');
+        if let Place::Section { items, .. } = &mut self.place
+            && (indent > 0 || list)
+        {
+            let here = Items { indent, list };
+            let first = *items.get_or_insert(here);
+            let shape = Shape::Entry((first != here).then_some(first));
+            return Open {
+                start,
+                shape,
+                floor: Floor::Deeper(first.indent),
+            };
+        }
+        self.top(start, indent, body)
+    }
+
+    fn document(&mut self, start: u32, body: &str) -> Open {
+        let first = self.place == Place::START;
+        self.place = Place::Top { fresh: false };
+        let rest = body.get(3..).unwrap_or_default().trim_start();
+        let (shape, floor) = if body.starts_with("...") {
+            (Shape::DocumentEnd, Floor::None)
+        } else if rest.starts_with(['{', '[']) {
+            (Shape::Root, Floor::Document)
+        } else if rest.is_empty() || rest.starts_with('#') {
+            (Shape::DocumentStart { first }, Floor::None)
+        } else {
+            (Shape::Stray, Floor::Deeper(0))
+        };
+        Open {
+            start,
+            shape,
+            floor,
+        }
+    }
+
+    /// A line that is no item of a section.
+    fn top(&mut self, start: u32, indent: u32, body: &str) -> Open {
+        let at_top = matches!(self.place, Place::Top { .. });
+        if at_top {
+            self.place = Place::Top { fresh: false };
+            if body.starts_with(['{', '[']) {
+                return Open {
+                    start,
+                    shape: Shape::Root,
+                    floor: Floor::Document,
+                };
+            }
+        }
+        let well = if indent == 0 {
+            Written::Well
+        } else {
+            Written::Indented
+        };
+        if let Some((name, rest)) = heading(body) {
+            let section: Arc<str> = name.into();
+            self.place = Place::Section {
+                name: section.clone(),
+                items: None,
+            };
+            return if rest.is_empty() || rest.starts_with('#') {
+                Open {
+                    start,
+                    shape: Shape::Header(well),
+                    floor: Floor::None,
+                }
+            } else {
+                Open {
+                    start,
+                    shape: Shape::Whole(well),
+                    floor: Floor::Deeper(indent),
+                }
+            };
+        }
+        if let Some(word) = bare_word(body)
+            && indent == 0
+            && self.indented_ahead()
+        {
+            let section: Arc<str> = word.into();
+            self.place = Place::Section {
+                name: section.clone(),
+                items: None,
+            };
+            return Open {
+                start,
+                shape: Shape::Header(Written::Bare),
+                floor: Floor::None,
+            };
+        }
+        let floor = if at_top {
+            Floor::Deeper(0)
+        } else {
+            Floor::None
+        };
+        Open {
+            start,
+            shape: Shape::Stray,
+            floor,
+        }
+    }
+
+    /// Whether the next line that says something is indented.
+    fn indented_ahead(&mut self) -> bool {
+        let mut seen = 0;
+        loop {
+            if seen == self.ahead.len() {
+                let Some(line) = self.lines.next() else {
+                    return false;
+                };
+                self.ahead.push_back(line);
+            }
+            let Some(line) = self.ahead.get(seen) else {
+                return false;
+            };
+            let (indent, body) = indent(line);
+            if !body.is_empty() && !body.starts_with('#') {
+                return indent > 0;
+            }
+            seen += 1;
+        }
+    }
+}
+
+impl Open {
+    fn close(self, end: u32, after: Place) -> Chunk {
+        Chunk {
+            range: self.start..end,
+            shape: self.shape,
+            after,
+        }
+    }
+}

@@ -1,0 +1,218 @@
+//! Edits against reading the whole text anew.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+mod common;
+
+use std::sync::Arc;
+
+use proptest::prelude::*;
+use syntax::{Edit, Encoding, File, Piece};
+
+/// Lines as they occur in jobs, whole and broken.
+const LINES: &[&str] = &[
+    "points:",
+    "zones:",
+    "requirements:",
+    "schedules:  # of the reading room",
+    "points",
+    "site: Saltmarsh",
+    "",
+    "  HP1-OCC: {device: controller-1, object: binary-output 3, text: Occupied command}",
+    "  HP1-ZN-RH: {units: %RH, range: 0..100, measures: {zone: reading-room, quantity: humidity}}",
+    "  reading-room:",
+    "    schedule: reading-room-hours",
+    "    occupied: {heat-below: 70 °F, cool-above: 75 °F}",
+    "    unoccupied:",
+    "      heat-below: 60 °F",
+    "  # deviation: dehumidification-gap, emptied every summer 🧊",
+    "# above a section",
+    "      # deep",
+    "- {zone: stacks, dew-point-at-most: 58 °F}",
+    "  - {on: 2027-06-12, also: 18:00-22:00}",
+    "    text: |",
+    "      two lines",
+    "      # of text",
+    "    text: \"never closed",
+    "  A: {b: [1, 2}",
+    "  B: {c: {d: 1}",
+    "}",
+    "  }",
+    " C: 1",
+    "   D: {x: 1}",
+    "\tE: 1",
+    "---",
+    "...",
+    "%YAML 1.2",
+    "stray words here",
+    "  F: &f {x: 1}",
+    "  G: *f",
+    "  H: {<<: *f, y: 2}",
+    "  I: *nowhere",
+    "zones: *z",
+    "points: &z",
+    "{points: {A: {x: 1}}}",
+    "{",
+    "  dev:x",
+    "    key: value: value",
+    "  <<: *f",
+    "    ? a",
+    "    : b",
+    "  'quoted': \"\\u263A\"",
+    "calendars: {closures: [{date: 2027-12-25}]}",
+    "  J: {a: 1, a: 2}",
+    "    - - x",
+    "  K: [",
+    "\u{feff}",
+    "  L: 𝄞 clef",
+    "  word",
+];
+const BREAKS: &[&str] = &["\n", "\n", "\n", "\r\n", "\r"];
+
+fn lines(most: usize) -> impl Strategy<Value = String> {
+    let line = (prop::sample::select(LINES), prop::sample::select(BREAKS));
+    prop::collection::vec(line.prop_map(|(line, end)| format!("{line}{end}")), 0..most)
+        .prop_map(|lines| lines.concat())
+}
+
+fn snippet() -> impl Strategy<Value = String> {
+    const BITS: &[&str] = &[
+        "", " ", "  ", "\t", ":", ": ", "#", "\n", "\r", "\r\n", "{", "}", "[", "]", "\"", "'",
+        "-", "- ", "x", "°", "🧊", "*f", "&f ", "|", "%", "\u{feff}", "---\n", "word",
+    ];
+    prop_oneof![
+        3 => prop::sample::select(BITS).prop_map(str::to_owned),
+        1 => lines(3),
+    ]
+}
+
+/// Where an edit begins and how far it reaches, as shares of the text; and what it puts there.
+fn edits() -> impl Strategy<Value = Vec<(prop::sample::Index, u32, String)>> {
+    let reach = prop_oneof![4 => Just(0), 3 => 1..4_u32, 1 => 4..200_u32];
+    prop::collection::vec((any::<prop::sample::Index>(), reach, snippet()), 1..8)
+}
+
+fn same(edited: &File, text: &str) {
+    let fresh = File::new(text);
+    let show = |pieces: &[Piece]| {
+        pieces
+            .iter()
+            .map(|p| {
+                format!(
+                    "{} {} {:?}",
+                    p.start,
+                    common::line(&p.part),
+                    p.part.faults()
+                )
+            })
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        show(edited.pieces()),
+        show(fresh.pieces()),
+        "text: {text:?}"
+    );
+    for (a, b) in edited.pieces().iter().zip(fresh.pieces()) {
+        assert!(
+            syntax::alike(&a.part, &b.part) && *a.part == *b.part,
+            "text: {text:?}"
+        );
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn an_edited_file_is_the_file_read_anew(text in lines(25), edits in edits()) {
+        let mut file = File::new(&text);
+        let mut plain = text;
+        for (at, reach, new) in edits {
+            let mut from = at.index(plain.len() + 1);
+            let mut to = (from + reach as usize).min(plain.len());
+            while !plain.is_char_boundary(from) { from -= 1; }
+            while !plain.is_char_boundary(to) { to -= 1; }
+            // A position inside `\r\n` means the end of its line.
+            let inside = |at: usize| plain[..at].ends_with('\r') && plain[at..].starts_with('\n');
+            for encoding in [Encoding::Utf8, Encoding::Utf16, Encoding::Utf32] {
+                for at in [from, to].into_iter().filter(|at| !inside(*at)) {
+                    let position = file.text().position(at as u32, encoding);
+                    prop_assert_eq!(file.text().offset(position, encoding), at as u32);
+                }
+            }
+            let before: Vec<Piece> = file.pieces().to_vec();
+            let to = to.max(from);
+            let change = file.edit(&Edit { range: from as u32..to as u32, new: new.clone() });
+            plain.replace_range(from..to, &new);
+            prop_assert_eq!(file.text().to_string(), &plain[..]);
+            same(&file, &plain);
+
+            let now = file.pieces();
+            let later = before.len() - change.removed.end;
+            prop_assert_eq!(change.removed.start + change.added + later, now.len());
+            let kept = before[..change.removed.start].iter().zip(now)
+                .chain(before.iter().rev().zip(now.iter().rev()).take(later));
+            for (old, new) in kept {
+                prop_assert!(Arc::ptr_eq(&old.part, &new.part));
+            }
+        }
+    }
+}
+
+#[test]
+fn an_edit_inside_an_entry_reads_only_that_entry() {
+    let mut text = String::from("points:\n");
+    for n in 0..100 {
+        text += &format!("  P{n}: {{device: controller-1, object: binary-output {n}}}\n");
+    }
+    let mut file = File::new(&text);
+    let at = text.find("P50: {device").unwrap() as u32 + 6;
+    let before = file.pieces().to_vec();
+    let change = file.edit(&Edit {
+        range: at..at,
+        new: "x".into(),
+    });
+    assert_eq!((change.removed.clone(), change.added), (51..52, 1));
+    let other = |n: usize| n != 51;
+    assert!(
+        (0..101)
+            .filter(|n| other(*n))
+            .all(|n| Arc::ptr_eq(&before[n].part, &file.pieces()[n].part))
+    );
+    assert_eq!(file.pieces()[52].start, before[52].start + 1);
+}
+
+#[test]
+fn the_same_text_again_changes_nothing() {
+    let text = "# of the annex\npoints:\n  A: {x: 1}\n  B: {x: 2}\nzones:\n  Z: 1\n";
+    let mut file = File::new(text);
+    let change = file.edit(&Edit {
+        range: 0..text.len() as u32,
+        new: text.into(),
+    });
+    assert_eq!((change.removed.len(), change.added), (0, 0));
+    // Moved lines keep what was read from them.
+    let moved = "points:\n  B: {x: 2}\n  A: {x: 1}\nzones:\n  Z: 1\n";
+    let before = file.pieces().to_vec();
+    file.edit(&Edit {
+        range: 0..text.len() as u32,
+        new: moved.into(),
+    });
+    assert!(Arc::ptr_eq(&before[2].part, &file.pieces()[1].part));
+}
+
+#[test]
+fn a_range_that_does_not_fit_is_cut_to_the_text() {
+    let mut file = File::new("a:\n  b: 🧊\n");
+    file.edit(&Edit {
+        range: 9..4_000_000,
+        new: "c\n".into(),
+    });
+    assert_eq!(file.text().to_string(), "a:\n  b: c\n");
+    #[allow(clippy::reversed_empty_ranges)]
+    file.edit(&Edit {
+        range: 8..5,
+        new: "x".into(),
+    });
+    assert_eq!(file.text().to_string(), "a:\n  xc\n");
+}
