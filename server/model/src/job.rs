@@ -1,0 +1,314 @@
+//! A job: its files, their entries, and the index over them.
+
+use crate::index::{Index, Key};
+use crate::lower::Facts;
+use crate::names::{Name, Spot};
+use rustc_hash::{FxHashMap, FxHashSet};
+use std::ops::Range;
+use std::sync::Arc;
+use syntax::{Edit, File, Part};
+
+/// A file of the job, by number; stays the same while the file is in the job.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct FileId(pub u32);
+
+/// An entry of the job, by number; an edit inside an entry leaves its number alone.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct EntryId(pub u32);
+
+/// An entry: its text and tree, and the facts read from them.
+#[derive(Clone)]
+pub struct Entry {
+    /// The file it stands in.
+    pub file: FileId,
+    /// Text and tree.
+    pub part: Arc<Part>,
+    /// The facts.
+    pub facts: Arc<Facts>,
+    /// Its number among the entries of its file.
+    ordinal: u32,
+}
+
+/// A file: its path in the job, its text, its entries.
+pub struct JobFile {
+    /// Path from the job folder, `/` between names; for the library, its file name.
+    pub path: String,
+    /// Whether it belongs to the built-in library.
+    pub library: bool,
+    file: File,
+    ids: Vec<EntryId>,
+}
+
+impl JobFile {
+    /// Text and entries.
+    pub fn file(&self) -> &File {
+        &self.file
+    }
+
+    /// The numbers of its entries, in order.
+    pub fn entries(&self) -> &[EntryId] {
+        &self.ids
+    }
+}
+
+/// A file that a calendar imports, as it was found.
+pub type Import = Result<Arc<str>, ImportError>;
+
+/// Why an import cannot be used.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum ImportError {
+    /// The path leads out of the job folder.
+    Outside,
+    /// It cannot be read, and why.
+    Unreadable(String),
+}
+
+/// What a change of text changed in the facts.
+#[derive(Default, Debug)]
+pub struct Touched {
+    /// Entries that are new or state other facts than before.
+    pub entries: Vec<EntryId>,
+    /// Entries that are no more.
+    pub removed: Vec<EntryId>,
+    /// Keys of the index whose readers may now see something else.
+    pub keys: FxHashSet<Key>,
+}
+
+/// The job as it stands: plain data, changed by whole files, single edits and imports.
+#[derive(Default)]
+pub struct Job {
+    files: Vec<Option<JobFile>>,
+    entries: Vec<Option<Entry>>,
+    free: Vec<EntryId>,
+    index: Index,
+    imports: FxHashMap<Name, Import>,
+}
+
+impl Job {
+    /// A job with nothing in it but the built-in unit types.
+    pub fn new() -> Job {
+        let mut job = Job::default();
+        for (path, file) in crate::library::files() {
+            job.add(path.to_owned(), file.clone(), true, &mut Touched::default());
+        }
+        job
+    }
+
+    /// Adds a file, read beforehand so that many can be read at once.
+    pub fn open(&mut self, path: String, file: File, touched: &mut Touched) -> FileId {
+        self.add(path, file, false, touched)
+    }
+
+    fn add(&mut self, path: String, file: File, library: bool, touched: &mut Touched) -> FileId {
+        let id = FileId(self.files.len() as u32);
+        let parts: Vec<Arc<Part>> = file.pieces().iter().map(|p| p.part.clone()).collect();
+        self.files.push(Some(JobFile { path, library, file, ids: Vec::new() }));
+        self.replace(id, 0..0, parts, touched);
+        id
+    }
+
+    /// Puts a whole new text in place of a file's.
+    pub fn set(&mut self, id: FileId, file: File, touched: &mut Touched) {
+        let Some(Some(old)) = self.files.get_mut(id.0 as usize) else { return };
+        let count = old.ids.len();
+        let parts = file.pieces().iter().map(|p| p.part.clone()).collect();
+        old.file = file;
+        self.replace(id, 0..count, parts, touched);
+    }
+
+    /// Applies one edit to a file.
+    pub fn edit(&mut self, id: FileId, edit: &Edit, touched: &mut Touched) {
+        let Some(Some(file)) = self.files.get_mut(id.0 as usize) else { return };
+        let change = file.file.edit(edit);
+        let new = change.removed.start..change.removed.start + change.added;
+        let parts = file.file.pieces().get(new).unwrap_or(&[]).iter().map(|p| p.part.clone()).collect();
+        self.replace(id, change.removed, parts, touched);
+    }
+
+    /// Takes a file out of the job.
+    pub fn close(&mut self, id: FileId, touched: &mut Touched) {
+        let count = self.file(id).map_or(0, |f| f.ids.len());
+        self.replace(id, 0..count, Vec::new(), touched);
+        if let Some(slot) = self.files.get_mut(id.0 as usize) {
+            *slot = None;
+        }
+    }
+
+    /// Says what an imported file holds; `None` forgets it.
+    pub fn set_import(&mut self, path: Name, import: Option<Import>, touched: &mut Touched) {
+        if self.imports.get(&path) != import.as_ref() {
+            touched.keys.insert(Key::Import(path.clone()));
+            match import {
+                Some(import) => self.imports.insert(path, import),
+                None => self.imports.remove(&path),
+            };
+        }
+    }
+
+    /// Imports that are known, by their paths as written.
+    pub fn imports(&self) -> &FxHashMap<Name, Import> {
+        &self.imports
+    }
+
+    /// Whether any calendar still imports this path.
+    pub fn imported(&self, path: &Name) -> bool {
+        !self.index.get(&Key::Import(path.clone())).is_empty()
+    }
+
+    /// Puts `parts` in place of the entries numbered `range` in a file, keeping the numbers of
+    /// entries that go by the same name.
+    fn replace(&mut self, file: FileId, range: Range<usize>, parts: Vec<Arc<Part>>, touched: &mut Touched) {
+        let Some(Some(slot)) = self.files.get_mut(file.0 as usize) else { return };
+        let mut ids = std::mem::take(&mut slot.ids);
+        let range = range.start.min(ids.len())..range.end.min(ids.len());
+        let same_count = range.len() == parts.len();
+        let mut old: std::collections::VecDeque<EntryId> = ids.get(range.clone()).unwrap_or(&[]).iter().copied().collect();
+        let mut new_ids = Vec::with_capacity(parts.len());
+        for part in parts {
+            // Entries keep their order but for the few that come and go, so the next old entry of
+            // this name is nearly always the first.
+            let known = old.iter().take(8).position(|id| {
+                self.entry(*id).is_some_and(|e| {
+                    e.part.section() == part.section() && e.part.key() == part.key() && e.part.role() == part.role()
+                })
+            });
+            let id = match known {
+                Some(i) => {
+                    for gone in old.drain(..i) {
+                        self.forget(gone, touched);
+                    }
+                    old.pop_front()
+                }
+                None if same_count && !old.is_empty() && part.key().is_none() => old.pop_front(),
+                None => None,
+            };
+            new_ids.push(self.put(id, file, part, touched));
+        }
+        for gone in old {
+            self.forget(gone, touched);
+        }
+        let from = range.start;
+        let moved = !same_count;
+        ids.splice(range, new_ids);
+        for (ordinal, id) in ids.iter().enumerate().skip(from) {
+            if let Some(Some(entry)) = self.entries.get_mut(id.0 as usize) {
+                if !moved && entry.ordinal == ordinal as u32 && ordinal > from + 64 {
+                    break;
+                }
+                entry.ordinal = ordinal as u32;
+            }
+        }
+        if let Some(Some(slot)) = self.files.get_mut(file.0 as usize) {
+            slot.ids = ids;
+        }
+    }
+
+    fn put(&mut self, id: Option<EntryId>, file: FileId, part: Arc<Part>, touched: &mut Touched) -> EntryId {
+        if let Some(id) = id
+            && let Some(Some(entry)) = self.entries.get_mut(id.0 as usize)
+        {
+            if Arc::ptr_eq(&entry.part, &part) {
+                return id;
+            }
+            let facts = Facts::of(&part);
+            entry.part = part;
+            if facts != *entry.facts {
+                let old = std::mem::replace(&mut entry.facts, Arc::new(facts));
+                let new = entry.facts.clone();
+                touched.entries.push(id);
+                for key in old.keys() {
+                    self.index.remove(&key, id);
+                    touched.keys.insert(key);
+                }
+                self.link(id, &new, touched);
+            }
+            return id;
+        }
+        let facts = Arc::new(Facts::of(&part));
+        let entry = Some(Entry { file, part, facts: facts.clone(), ordinal: 0 });
+        let id = match self.free.pop() {
+            Some(id) => {
+                if let Some(slot) = self.entries.get_mut(id.0 as usize) {
+                    *slot = entry;
+                }
+                id
+            }
+            None => {
+                self.entries.push(entry);
+                EntryId(self.entries.len() as u32 - 1)
+            }
+        };
+        touched.entries.push(id);
+        self.link(id, &facts, touched);
+        id
+    }
+
+    fn link(&mut self, id: EntryId, facts: &Facts, touched: &mut Touched) {
+        for key in facts.keys() {
+            self.index.add(key.clone(), id);
+            touched.keys.insert(key);
+        }
+    }
+
+    fn forget(&mut self, id: EntryId, touched: &mut Touched) {
+        let Some(entry) = self.entries.get_mut(id.0 as usize).and_then(Option::take) else { return };
+        for key in entry.facts.keys() {
+            self.index.remove(&key, id);
+            touched.keys.insert(key);
+        }
+        touched.removed.push(id);
+        self.free.push(id);
+    }
+
+    /// How many entries contribute to a key.
+    pub fn count(&self, key: &Key) -> usize {
+        self.index.get(key).len()
+    }
+
+    /// The entry of this number.
+    pub fn entry(&self, id: EntryId) -> Option<&Entry> {
+        self.entries.get(id.0 as usize)?.as_ref()
+    }
+
+    /// The file of this number.
+    pub fn file(&self, id: FileId) -> Option<&JobFile> {
+        self.files.get(id.0 as usize)?.as_ref()
+    }
+
+    /// All files, library last, each with its number.
+    pub fn files(&self) -> impl Iterator<Item = (FileId, &JobFile)> {
+        self.files.iter().enumerate().filter_map(|(i, f)| Some((FileId(i as u32), f.as_ref()?)))
+    }
+
+    /// Entries that contribute to a key, in the order of files and lines: library last.
+    pub fn contributors(&self, key: &Key) -> Vec<EntryId> {
+        let mut ids = self.index.get(key).to_vec();
+        if ids.len() > 1 {
+            ids.sort_unstable_by(|a, b| self.order(*a).cmp(&self.order(*b)));
+            ids.dedup();
+        }
+        ids
+    }
+
+    /// What entries are sorted by.
+    pub fn order(&self, id: EntryId) -> Option<(bool, &str, u32)> {
+        let entry = self.entry(id)?;
+        let file = self.file(entry.file)?;
+        Some((file.library, &file.path, entry.ordinal))
+    }
+
+    /// A spot of an entry as bytes of its file.
+    pub fn span(&self, id: EntryId, spot: &Spot) -> Option<(FileId, Range<u32>)> {
+        let entry = self.entry(id)?;
+        let piece = self.file(entry.file)?.file.pieces().get(entry.ordinal as usize)?;
+        let span = spot.span(&entry.part);
+        Some((entry.file, piece.start + span.start..piece.start + span.end))
+    }
+
+    /// The entry at an offset of a file, and the offset inside it.
+    pub fn entry_at(&self, file: FileId, offset: u32) -> Option<(EntryId, u32)> {
+        let f = self.file(file)?;
+        let i = f.file.piece_at(offset)?;
+        Some((*f.ids.get(i)?, offset.saturating_sub(f.file.pieces().get(i)?.start)))
+    }
+}

@@ -1,0 +1,45 @@
+//! What the files of a job declare: facts lowered from the tree, names, references, and the index
+//! across files; the built-in unit types.
+//!
+//! The model reports no finding of its own: what cannot be read as meant is a [`Problem`], data
+//! like the rest, and the rest is still read. Facts hold node numbers instead of byte offsets, so
+//! that an edit of layout changes no fact.
+
+pub mod bacnet;
+mod deviation;
+mod fields;
+mod index;
+mod job;
+mod library;
+mod lower;
+mod names;
+mod nearest;
+mod problem;
+mod quantity;
+mod schema;
+mod view;
+mod words;
+
+pub use deviation::Deviation;
+pub use fields::{Field, Shape, entry_shape};
+pub use index::Key;
+pub use job::{Entry, EntryId, FileId, Import, ImportError, Job, JobFile, Touched};
+pub use library::TEXTS as LIBRARY;
+pub use lower::calendar::{Calendar, Days};
+pub use lower::device::Device;
+pub use lower::point::{self, Driver, Operator, Point, Source};
+pub use lower::reader::Use;
+pub use lower::requirement::{self, Demand, Hours, Requirement};
+pub use lower::schedule::{self, Schedule};
+pub use lower::site::{self, SiteField};
+pub use lower::unit::{Unit, Wiring};
+pub use lower::unit_type::{InputDecl, OptionDecl, OutputDecl, SERVICES, UnitType};
+pub use lower::zone::{self, Limits, Thermostat, Zone};
+pub use lower::{Facts, Item};
+pub use names::{Kind, Name, Spot, Within, Written};
+pub use nearest::nearest;
+pub use problem::{Problem, ProblemKind};
+pub use quantity::{Measure, Measured, Quantity, Range, plain};
+pub use schema::schema;
+pub use view::{Declared, Found, Place, View};
+pub use words::Words;

@@ -1,0 +1,100 @@
+//! `calendars:` — dates, ranges, week-and-day in words, imports.
+
+use super::reader::Reader;
+use crate::fields::{Field, Shape, free};
+use crate::index::Key;
+use crate::names::{Name, Written};
+use calendar::{Occurrence, parse_week_n_day};
+use syntax::{Kind as Node, NodeId};
+
+pub(crate) const SHAPE: Shape = Shape::List(&Shape::Fields(ENTRY));
+
+/// Keys of one calendar entry; which go together is in [`entry`].
+pub(crate) const ENTRY: &[Field] = &[
+    free("date", Shape::Date, "one day"),
+    free("from", Shape::Date, "the first day of a range"),
+    free("to", Shape::Date, "the last day of a range, itself included"),
+    free("every", Shape::Text, "week and day in words: `last monday of may`, `every friday`"),
+    free("import", Shape::Text, "an iCalendar file (RFC 5545) inside the job folder"),
+];
+
+/// A calendar: the days it names.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Calendar {
+    /// Its entries in the order written.
+    pub entries: Vec<Written<Days>>,
+}
+
+/// Days, as one entry of a calendar or an exception names them.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Days {
+    /// By the standard's rules.
+    Occurrence(Occurrence),
+    /// All days of a file, by its path as written.
+    Import(Name),
+}
+
+pub(crate) fn lower(r: &mut Reader<'_>) -> Calendar {
+    let value = r.part.value();
+    if r.part.kind(value) == Node::Null && !r.part.broken() {
+        r.unfit(r.part.key_node(), "a calendar is a list of days, like `- {date: 2027-12-25}`; write `[]` if none is meant");
+    }
+    let mut entries = Vec::new();
+    for node in r.list(value) {
+        entries.extend(entry(r, node).map(|days| Written::new(days, node)));
+    }
+    Calendar { entries }
+}
+
+/// One entry, as in a calendar; also what an exception's `on` may hold.
+pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
+    let f = r.fields(node, ENTRY, "a calendar entry");
+    let keys: Vec<&str> = f.iter().map(|(key, ..)| key).collect();
+    match keys.as_slice() {
+        ["date"] => {
+            let date = r.date(f.get("date")?)?;
+            Some(Days::Occurrence(Occurrence::Date(date)))
+        }
+        ["from" | "to"] | ["from", "to"] | ["to", "from"] => {
+            let from = f.get("from").and_then(|n| r.date(n));
+            let to = f.get("to").and_then(|n| r.date(n));
+            if let (Some(first), Some(last)) = (from, to)
+                && last < first
+            {
+                r.unfit(f.get("to")?, format!("the range ends on {last}, before it begins on {first}; swap the two"));
+                return None;
+            }
+            // A date that could not be read must not turn into an open end.
+            (from.is_some() == f.get("from").is_some() && to.is_some() == f.get("to").is_some())
+                .then_some(Days::Occurrence(Occurrence::Range { from, to }))
+        }
+        ["every"] => {
+            let at = f.get("every")?;
+            let words = r.text(at, "week and day in words, like `last monday of may`,")?;
+            match parse_week_n_day(words) {
+                Ok(occurrence) => Some(Days::Occurrence(occurrence)),
+                Err(message) => {
+                    r.unfit(at, message);
+                    None
+                }
+            }
+        }
+        ["import"] => {
+            let path = r.name(f.get("import")?, "a file")?.value;
+            r.claims.push(Key::Import(path.clone()));
+            Some(Days::Import(path))
+        }
+        [] => {
+            if r.part.kind(node) == Node::Map {
+                r.unfit(node, ONE_OF);
+            }
+            None
+        }
+        _ => {
+            r.unfit(node, format!("{} do not go together here; {ONE_OF}", super::reader::list_words(keys.into_iter(), "and")));
+            None
+        }
+    }
+}
+
+const ONE_OF: &str = "a calendar entry is one of `date`, `from` with `to`, `every`, or `import`";

@@ -1,0 +1,121 @@
+//! From the tree of one entry to its facts: a pure function, entry by entry.
+
+pub(crate) mod calendar;
+pub(crate) mod device;
+pub mod point;
+pub(crate) mod reader;
+pub mod requirement;
+pub mod schedule;
+pub mod site;
+pub(crate) mod unit;
+pub(crate) mod unit_type;
+pub mod zone;
+
+use crate::index::Key;
+use crate::deviation::{Deviation, deviations};
+use crate::names::{Kind, Name, Spot};
+use crate::problem::{Problem, ProblemKind};
+use reader::{Reader, Use};
+use syntax::{FaultKind, Part, Role};
+
+/// The facts of one entry.
+#[derive(Clone, PartialEq, Debug)]
+#[allow(missing_docs)] // each is the entry of its kind
+pub enum Item {
+    Site(site::SiteField),
+    Calendar(calendar::Calendar),
+    Schedule(schedule::Schedule),
+    Zone(zone::Zone),
+    Unit(unit::Unit),
+    Device(device::Device),
+    Point(point::Point),
+    UnitType(unit_type::UnitType),
+    Requirement(requirement::Requirement),
+    /// The line that opens a section.
+    Header,
+    /// Something that is no entry of ours.
+    Stray,
+}
+
+/// One entry as the model knows it. Holds no byte offsets: equal facts compare equal whatever the
+/// layout.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Facts {
+    /// What it declares, and under which name; nothing for headers, strays and list items.
+    pub declares: Option<(Kind, Name)>,
+    /// The facts themselves.
+    pub item: Item,
+    /// What could not be read as meant.
+    pub problems: Vec<Problem>,
+    /// Deviations stated in its comments.
+    pub deviations: Vec<Deviation>,
+    /// Names of other things it uses.
+    pub uses: Vec<Use>,
+    /// What it takes for itself: an object, a device instance, a text.
+    pub claims: Vec<Key>,
+    /// Whether its YAML could not be read in full: absences in it prove nothing.
+    pub broken: bool,
+}
+
+impl Facts {
+    /// Reads the facts of one part.
+    pub fn of(part: &Part) -> Facts {
+        let mut r = Reader::new(part);
+        for fault in part.faults() {
+            r.problems.push(Problem {
+                kind: match fault.kind {
+                    FaultKind::Broken => ProblemKind::YamlBroken,
+                    FaultKind::TooLarge => ProblemKind::TooLarge,
+                },
+                spot: Spot::Bytes(fault.range.clone()),
+                message: fault.message.clone(),
+            });
+        }
+        let kind = Kind::of_section(part.section());
+        let (item, declares) = match (part.role(), kind) {
+            (Role::Entry, Some(kind)) => {
+                let name = part.key().filter(|_| kind != Kind::Requirement).map(Name::new);
+                (item(&mut r, kind), name.map(|n| (kind, n)))
+            }
+            (Role::Header, kind) => {
+                if kind.is_none() {
+                    let known = Kind::ALL.into_iter().map(Kind::section);
+                    r.unknown_key(part.key_node(), part.section(), known, "a job");
+                }
+                (Item::Header, None)
+            }
+            // What stands under an unknown section is told once, at its header.
+            (Role::Entry, None) | (Role::Stray, _) => (Item::Stray, None),
+        };
+        let Reader { problems, uses, claims, .. } = r;
+        let deviations = deviations(part);
+        Facts { declares, item, problems, deviations, uses, claims, broken: part.broken() }
+    }
+
+    /// Every key of the cross-file index to which this entry contributes.
+    pub fn keys(&self) -> impl Iterator<Item = Key> + '_ {
+        let own = self.declares.iter().flat_map(|(kind, name)| {
+            [Key::Define(*kind, name.clone()), Key::All(*kind)]
+        });
+        let listed = match self.item {
+            Item::Requirement(_) => Some(Key::All(Kind::Requirement)),
+            _ => None,
+        };
+        let uses = self.uses.iter().map(|u| Key::Refer(u.kind, u.name.clone()));
+        own.chain(listed).chain(uses).chain(self.claims.iter().cloned())
+    }
+}
+
+fn item(r: &mut Reader<'_>, kind: Kind) -> Item {
+    match kind {
+        Kind::Site => site::lower(r).map_or(Item::Stray, Item::Site),
+        Kind::Calendar => Item::Calendar(calendar::lower(r)),
+        Kind::Schedule => Item::Schedule(schedule::lower(r)),
+        Kind::Zone => Item::Zone(zone::lower(r)),
+        Kind::Unit => Item::Unit(unit::lower(r)),
+        Kind::Device => Item::Device(device::lower(r)),
+        Kind::Point => Item::Point(point::lower(r)),
+        Kind::UnitType => Item::UnitType(unit_type::lower(r)),
+        Kind::Requirement => Item::Requirement(requirement::lower(r)),
+    }
+}

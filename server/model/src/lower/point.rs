@@ -1,0 +1,293 @@
+//! `points:` — one line a point, as in a point list.
+
+use super::reader::{Reader, Use};
+use crate::bacnet::{EngineeringUnit, Object, ObjectType};
+use crate::fields::{Field, Shape, free};
+use crate::index::Key;
+use crate::names::{Kind, Name, Spot, Written};
+use crate::quantity::Range;
+use crate::words::Words;
+use syntax::{Kind as Node, NodeId};
+
+pub(crate) const FIELDS: &[Field] = &[
+    free("device", Shape::NameOf(Kind::Device), "the device that holds the object"),
+    free("object", Shape::Object, "BACnet object type and instance: `binary-output 3` or `BO 3`"),
+    free("text", Shape::Text, "what it is, as a reviewer reads it"),
+    free("driven-by", Shape::Either(&[Shape::Fields(DRIVER), Shape::List(&Shape::Fields(DRIVER))]), "what gives it its value"),
+    free("measures", Shape::Fields(MEASURES), "what it reads from the field"),
+    free("units", Shape::EngineeringUnits, "engineering units, by the standard's names"),
+    free("range", Shape::Range, "what it can report, in its units"),
+    free("low-limit", Shape::Number, "low alarm limit, in its units"),
+    free("high-limit", Shape::Number, "high alarm limit, in its units"),
+    free("cov-increment", Shape::Number, "change of value that is reported, in its units"),
+    free("accuracy", Shape::Number, "the sensor's accuracy, plus or minus, in its units"),
+];
+
+const DRIVER: &[Field] = &[
+    free("schedule", Shape::NameOf(Kind::Schedule), "a schedule's value"),
+    free("call", Shape::Word(CALLS), "a thermostat's call; with `zone`"),
+    free("zone", Shape::NameOf(Kind::Zone), "the zone whose thermostat calls"),
+    free("operator", Shape::Word(&["on", "off", "either"]), "set by hand"),
+    free("point", Shape::NameOf(Kind::Point), "another point's value"),
+    free("logic", Shape::Logic, "logic over points: \"HP1-OCC and not FIRE\""),
+    free("contact", Shape::Text, "a free contact in the field"),
+    free("inverted", Shape::Word(&["true", "false"]), "a normally-closed relay: on when the source is off"),
+    free("override", Shape::Fields(OVERRIDE), "a pinned command that hides the source"),
+    free("priority", Shape::Whole(1, 16), "the command's priority; 16 when left out"),
+];
+
+const OVERRIDE: &[Field] = &[
+    free("value", Shape::Word(&["on", "off"]), "what it is pinned to"),
+    free("priority", Shape::Whole(1, 16), "its priority; 8, manual operator, when left out"),
+];
+
+const MEASURES: &[Field] = &[
+    free("zone", Shape::NameOf(Kind::Zone), "the zone it is in"),
+    free("quantity", Shape::Word(QUANTITIES), "what it measures"),
+];
+
+/// Calls a thermostat makes.
+pub const CALLS: &[&str] = &["cool-1", "cool-2", "heat-1", "heat-2", "dehumidify", "humidify", "fan"];
+
+/// Quantities a zone's point measures.
+pub const QUANTITIES: &[&str] = &["temperature", "humidity", "dew-point", "carbon-dioxide", "occupancy", "pressure"];
+
+/// A point.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Point {
+    /// The device that holds it.
+    pub device: Option<Written<Name>>,
+    /// Its object.
+    pub object: Option<Written<Object>>,
+    /// What it is, in words.
+    pub text: Option<Written<Name>>,
+    /// What gives it its value; more than one if the job says so.
+    pub drivers: Vec<Driver>,
+    /// What it measures.
+    pub measures: Option<Measures>,
+    /// Engineering units.
+    pub units: Option<Written<&'static EngineeringUnit>>,
+    /// What it can report.
+    pub range: Option<Written<Range>>,
+    /// Low alarm limit.
+    pub low_limit: Option<Written<f64>>,
+    /// High alarm limit.
+    pub high_limit: Option<Written<f64>>,
+    /// Change of value that is reported.
+    pub cov_increment: Option<Written<f64>>,
+    /// Accuracy, plus or minus.
+    pub accuracy: Option<Written<f64>>,
+}
+
+/// What a point measures.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Measures {
+    /// Where that is written.
+    pub at: NodeId,
+    /// The zone.
+    pub zone: Option<Written<Name>>,
+    /// One of [`QUANTITIES`].
+    pub quantity: Option<Written<&'static str>>,
+}
+
+/// One source of a point's value.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Driver {
+    /// The whole source.
+    pub at: NodeId,
+    /// What it is; nothing if it cannot be read or is missing.
+    pub source: Option<Source>,
+    /// On when the source is off.
+    pub inverted: Option<NodeId>,
+    /// A pinned command.
+    pub override_: Option<Override>,
+    /// Command priority, 1 to 16.
+    pub priority: u8,
+    /// Further sources written into the same mapping, each at its key: an error.
+    pub rivals: Vec<Written<&'static str>>,
+}
+
+/// A pinned command.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Override {
+    /// Where it is written.
+    pub at: NodeId,
+    /// What it is pinned to.
+    pub value: bool,
+    /// Its priority, 1 to 16.
+    pub priority: u8,
+}
+
+/// Where a value comes from.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Source {
+    /// A schedule.
+    Schedule(Written<Name>),
+    /// A thermostat's call.
+    Call {
+        /// One of [`CALLS`].
+        call: Written<&'static str>,
+        /// The zone; nothing if it is not written.
+        zone: Option<Written<Name>>,
+    },
+    /// Set by hand: on, off, or either.
+    Operator(Written<Operator>),
+    /// Another point.
+    Point(Written<Name>),
+    /// Logic over points.
+    Logic(Written<Words>),
+    /// A free contact.
+    Contact(Written<Name>),
+}
+
+/// What an operator leaves a point at.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Operator {
+    /// On.
+    On,
+    /// Off.
+    Off,
+    /// Now one, now the other.
+    Either,
+}
+
+pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
+    let f = r.fields(r.part.value(), FIELDS, "a point");
+    let mut number = |key: &str| {
+        f.get(key).and_then(|n| Some(Written::new(r.number(n, &format!("`{key}`"))?, n)))
+    };
+    let (low_limit, high_limit) = (number("low-limit"), number("high-limit"));
+    let (cov_increment, accuracy) = (number("cov-increment"), number("accuracy"));
+    let point = Point {
+        device: f.get("device").and_then(|n| r.reference(n, Kind::Device)),
+        object: f.get("object").and_then(|n| object(r, n)),
+        text: f.get("text").and_then(|n| r.name(n, "a text")),
+        drivers: f.get("driven-by").map(|n| drivers(r, n)).unwrap_or_default(),
+        measures: f.get("measures").map(|n| measures(r, n)),
+        units: f.get("units").and_then(|n| units(r, n)),
+        range: f.get("range").and_then(|n| r.range(n, "0..100")),
+        low_limit,
+        high_limit,
+        cov_increment,
+        accuracy,
+    };
+    if let (Some(device), Some(object)) = (&point.device, &point.object) {
+        r.claims.push(Key::Object(device.value.clone(), object.value));
+    }
+    if let Some(text) = &point.text {
+        r.claims.push(Key::Text(text.value.clone()));
+    }
+    point
+}
+
+fn object(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Object>> {
+    let text = r.text(node, "an object, like `binary-output 3`,")?;
+    let (kind, instance) = text.split_once(|c: char| c.is_whitespace() || c == ',').unwrap_or((text, ""));
+    let Some(kind_found) = ObjectType::parse(kind) else {
+        let near = crate::nearest::nearest(kind, ObjectType::names());
+        let hint = near.first().map_or_else(
+            || "write one like `binary-output 3`".to_owned(),
+            |n| format!("did you mean `{n}`?"),
+        );
+        r.unfit(node, format!("`{kind}` is no BACnet object type for a point; {hint}"));
+        return None;
+    };
+    let Ok(instance) = instance.trim().parse() else {
+        r.unfit(node, format!("`{text}` has no instance number; write `{} 3`", kind_found.name()));
+        return None;
+    };
+    Some(Written::new(Object { kind: kind_found, instance }, node))
+}
+
+fn units(r: &mut Reader<'_>, node: NodeId) -> Option<Written<&'static EngineeringUnit>> {
+    let text = r.text(node, "an engineering unit")?;
+    let found = EngineeringUnit::parse(text);
+    if found.is_none() {
+        let near = crate::nearest::nearest(text, crate::bacnet::ENGINEERING_UNITS.iter().map(|u| u.name));
+        let hint = near.first().map_or_else(
+            || "write the standard's name, like `degrees-fahrenheit`".to_owned(),
+            |n| format!("did you mean `{n}`?"),
+        );
+        r.unfit(node, format!("`{text}` is no BACnet engineering unit that we know; {hint}"));
+    }
+    found.map(|u| Written::new(u, node))
+}
+
+fn measures(r: &mut Reader<'_>, node: NodeId) -> Measures {
+    let f = r.fields(node, MEASURES, "`measures`");
+    let quantity = f.get("quantity").and_then(|n| {
+        let word = r.word(n, QUANTITIES)?;
+        Some(Written::new(*QUANTITIES.get(word)?, n))
+    });
+    Measures { at: node, zone: f.get("zone").and_then(|n| r.reference(n, Kind::Zone)), quantity }
+}
+
+fn drivers(r: &mut Reader<'_>, node: NodeId) -> Vec<Driver> {
+    if r.part.kind(node) == Node::Null {
+        r.unfit(node, "the source is missing; write one like `{schedule: NAME}`");
+    }
+    r.list(node).into_iter().map(|n| driver(r, n)).collect()
+}
+
+fn driver(r: &mut Reader<'_>, node: NodeId) -> Driver {
+    let f = r.fields(node, DRIVER, "`driven-by`");
+    let mut sources: Vec<Written<&'static str>> = f
+        .iter()
+        .filter(|(key, ..)| matches!(*key, "schedule" | "call" | "operator" | "point" | "logic" | "contact"))
+        .map(|(key, at, _)| Written::new(key, at))
+        .collect();
+    let rivals = if sources.is_empty() { Vec::new() } else { sources.split_off(1) };
+    if sources.is_empty() && f.get("override").is_none() && r.part.kind(node) == Node::Map && !r.part.broken() {
+        r.unfit(node, "`driven-by` names no source; it needs one of `schedule`, `call` with `zone`, `operator`, `point`, `logic` or `contact`");
+    }
+    let source = sources.first().and_then(|s| source(r, &f, s.value));
+    let inverted = f.get("inverted").filter(|n| r.word(*n, &["true", "false"]) == Some(0));
+    let override_ = f.get("override").and_then(|n| {
+        let o = r.fields(n, OVERRIDE, "`override`");
+        let value = match o.get("value") {
+            Some(value) => r.word(value, &["on", "off"])? == 0,
+            None => {
+                r.unfit(n, "`override` needs the `value` it pins the point to, on or off");
+                return None;
+            }
+        };
+        let priority = o.get("priority").and_then(|p| r.whole(p, 1, 16, "`priority`"));
+        Some(Override { at: n, value, priority: priority.map_or(8, |p| p as u8) })
+    });
+    let priority = f.get("priority").and_then(|n| r.whole(n, 1, 16, "`priority`"));
+    Driver { at: node, source, inverted, override_, priority: priority.map_or(16, |p| p as u8), rivals }
+}
+
+fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<Source> {
+    let node = f.get(key)?;
+    Some(match key {
+        "schedule" => Source::Schedule(r.reference(node, Kind::Schedule)?),
+        "point" => Source::Point(r.reference(node, Kind::Point)?),
+        "contact" => Source::Contact(r.name(node, "what the contact is")?),
+        "operator" => {
+            let word = r.word(node, &["on", "off", "either"])?;
+            let state = [Operator::On, Operator::Off, Operator::Either].get(word).copied()?;
+            Source::Operator(Written::new(state, node))
+        }
+        "logic" => {
+            let words = r.logic(node)?;
+            let plain = r.part.is_plain(node);
+            words.value.each_name(&mut |name, within| {
+                let spot = if plain { Spot::Within(node, within.clone()) } else { Spot::Node(node) };
+                r.uses.push(Use { kind: Kind::Point, name: name.clone(), spot });
+            });
+            words.value.each_choice(&mut |(option, _), _| {
+                r.unfit(node, format!("a point's logic knows points only; `{} is …` belongs in a unit type", option));
+            });
+            Source::Logic(words)
+        }
+        _ => {
+            let word = r.word(node, CALLS)?;
+            let zone = f.get("zone").and_then(|n| r.reference(n, Kind::Zone));
+            if f.get("zone").is_none() && !r.part.broken() {
+                r.unfit(node, "a call needs the `zone` whose thermostat makes it");
+            }
+            Source::Call { call: Written::new(*CALLS.get(word)?, node), zone }
+        }
+    })
+}

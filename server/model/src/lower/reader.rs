@@ -1,0 +1,272 @@
+//! Reads the nodes of one entry, noting what cannot be read as meant instead of stopping at it.
+
+use crate::fields::Field;
+use crate::index::Key;
+use crate::names::{Kind, Name, Spot, Written};
+use crate::nearest::nearest;
+use crate::problem::{Problem, ProblemKind};
+use crate::quantity::{Measure, NotAQuantity, Quantity, Range};
+use crate::words::Words;
+use jiff::civil::Date;
+use syntax::{Kind as Node, NodeId, Part};
+
+/// A name of something elsewhere, and where it is written.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Use {
+    /// Kind of the thing named.
+    pub kind: Kind,
+    /// Its name.
+    pub name: Name,
+    /// Where it is named.
+    pub spot: Spot,
+}
+
+pub(crate) struct Reader<'p> {
+    pub(crate) part: &'p Part,
+    pub(crate) problems: Vec<Problem>,
+    pub(crate) uses: Vec<Use>,
+    pub(crate) claims: Vec<Key>,
+}
+
+/// The recognised keys of a mapping.
+pub(crate) struct Fields {
+    found: Vec<(&'static str, NodeId, NodeId)>,
+}
+
+impl Fields {
+    pub(crate) fn get(&self, key: &str) -> Option<NodeId> {
+        self.found.iter().find(|(k, ..)| *k == key).map(|(.., value)| *value)
+    }
+
+    pub(crate) fn key(&self, key: &str) -> Option<NodeId> {
+        self.found.iter().find(|(k, ..)| *k == key).map(|(_, key, _)| *key)
+    }
+
+    pub(crate) fn iter(&self) -> impl Iterator<Item = (&'static str, NodeId, NodeId)> + '_ {
+        self.found.iter().copied()
+    }
+}
+
+impl<'p> Reader<'p> {
+    pub(crate) fn new(part: &'p Part) -> Self {
+        Reader { part, problems: Vec::new(), uses: Vec::new(), claims: Vec::new() }
+    }
+
+    pub(crate) fn problem(&mut self, kind: ProblemKind, at: NodeId, message: String) {
+        self.problems.push(Problem { kind, spot: Spot::Node(at), message });
+    }
+
+    pub(crate) fn unfit(&mut self, at: NodeId, message: impl Into<String>) {
+        self.problem(ProblemKind::ValueUnfit, at, message.into());
+    }
+
+    /// The mapping's keys by the table `of`; unknown and missing ones are noted. `what` names the
+    /// mapping in messages: `a unit`, `` `thermostat` ``.
+    pub(crate) fn fields(&mut self, node: NodeId, of: &'static [Field], what: &str) -> Fields {
+        let mut found = Vec::new();
+        if self.map(node, what) {
+            let part = self.part;
+            for (key, value) in part.pairs(node) {
+                let Some(text) = part.scalar(key) else {
+                    self.unfit(key, format!("a key of {what} must be a plain word"));
+                    continue;
+                };
+                match of.iter().find(|f| f.key == text) {
+                    Some(field) => found.push((field.key, key, value)),
+                    None => self.unknown_key(key, text, of.iter().map(|f| f.key), what),
+                }
+            }
+        }
+        let fields = Fields { found };
+        if !self.part.broken() {
+            for field in of.iter().filter(|f| f.needed && fields.get(f.key).is_none()) {
+                let at = self.name_of(node);
+                self.problem(
+                    ProblemKind::KeyMissing,
+                    at,
+                    format!("{what} needs `{}`: {}", field.key, field.text),
+                );
+            }
+        }
+        fields
+    }
+
+    pub(crate) fn unknown_key(
+        &mut self,
+        key: NodeId,
+        text: &str,
+        known: impl Iterator<Item = &'static str> + Clone,
+        what: &str,
+    ) {
+        let hint = match nearest(text, known.clone()).first() {
+            Some(near) => format!("; did you mean `{near}`?"),
+            None => format!("; it may have {}", list_words(known, "and")),
+        };
+        self.problem(ProblemKind::KeyUnknown, key, format!("{what} has no key `{text}`{hint}"));
+    }
+
+    /// Where a missing thing is told: the key whose value `node` is, else the entry's key.
+    fn name_of(&self, node: NodeId) -> NodeId {
+        let key_of = |parent| self.part.pairs(parent).find(|(_, v)| *v == node).map(|(k, _)| k);
+        self.part.parent(node).and_then(key_of).unwrap_or_else(|| self.part.key_node())
+    }
+
+    /// Whether `node` is a mapping; anything else but nothing is noted.
+    pub(crate) fn map(&mut self, node: NodeId, what: &str) -> bool {
+        match self.part.kind(node) {
+            Node::Map => true,
+            Node::Null => false,
+            Node::Scalar | Node::List => {
+                self.unfit(node, format!("{what} is written as keys with values, `key: value`"));
+                false
+            }
+        }
+    }
+
+    /// The names and values of a mapping with free keys.
+    pub(crate) fn named(&mut self, node: NodeId, what: &str) -> Vec<(Written<Name>, NodeId)> {
+        if !self.map(node, what) {
+            return Vec::new();
+        }
+        let part = self.part;
+        let mut found: Vec<(Written<Name>, NodeId)> = Vec::new();
+        for (key, value) in part.pairs(node) {
+            match part.scalar(key) {
+                Some(text) => found.push((Written::new(Name::new(text), key), value)),
+                None => self.unfit(key, format!("a key of {what} must be a plain word")),
+            }
+        }
+        found
+    }
+
+    /// The items of a list; a single scalar or mapping counts as a list of one.
+    pub(crate) fn list(&self, node: NodeId) -> Vec<NodeId> {
+        match self.part.kind(node) {
+            Node::List => self.part.items(node).collect(),
+            Node::Null => Vec::new(),
+            Node::Scalar | Node::Map => vec![node],
+        }
+    }
+
+    /// A scalar's text; `what` says what should stand here when something else does.
+    pub(crate) fn text(&mut self, node: NodeId, what: &str) -> Option<&'p str> {
+        let text = self.part.scalar(node);
+        if text.is_none() {
+            self.unfit(node, format!("{what} is missing here"));
+        }
+        text
+    }
+
+    /// A name of the place's own.
+    pub(crate) fn name(&mut self, node: NodeId, what: &str) -> Option<Written<Name>> {
+        Some(Written::new(Name::new(self.text(node, what)?), node))
+    }
+
+    /// A name of something of `kind`, noted as a use.
+    pub(crate) fn reference(&mut self, node: NodeId, kind: Kind) -> Option<Written<Name>> {
+        let name = self.name(node, &format!("the name of a {}", kind.noun()))?;
+        self.uses.push(Use { kind, name: name.value.clone(), spot: Spot::Node(node) });
+        Some(name)
+    }
+
+    pub(crate) fn number(&mut self, node: NodeId, what: &str) -> Option<f64> {
+        let text = self.text(node, what)?;
+        let number = text.parse().ok().filter(|v: &f64| v.is_finite());
+        if number.is_none() {
+            self.unfit(node, format!("`{text}` is no number; {what} is one, like 0.5"));
+        }
+        number
+    }
+
+    pub(crate) fn whole(&mut self, node: NodeId, low: u64, high: u64, what: &str) -> Option<u64> {
+        let text = self.text(node, what)?;
+        let number = text.parse().ok().filter(|n| (low..=high).contains(n));
+        if number.is_none() {
+            self.unfit(node, format!("`{text}` will not do: {what} is a whole number from {low} to {high}"));
+        }
+        number
+    }
+
+    pub(crate) fn date(&mut self, node: NodeId) -> Option<Date> {
+        let text = self.text(node, "a date")?;
+        let date = text.parse().ok();
+        if date.is_none() {
+            self.unfit(node, format!("`{text}` is no date; write year-month-day, like 2027-05-31"));
+        }
+        date
+    }
+
+    /// One of `words`, by its number in the list.
+    pub(crate) fn word(&mut self, node: NodeId, words: &'static [&'static str]) -> Option<usize> {
+        let text = self.text(node, &format!("one of {}", list_words(words.iter().copied(), "or")))?;
+        let found = words.iter().position(|w| *w == text);
+        if found.is_none() {
+            self.unfit(
+                node,
+                format!("`{text}` will not do here; write {}", list_words(words.iter().copied(), "or")),
+            );
+        }
+        found
+    }
+
+    pub(crate) fn quantity(
+        &mut self,
+        node: NodeId,
+        wanted: &[Measure],
+        example: &str,
+    ) -> Option<Written<Quantity>> {
+        let text = self.text(node, &format!("a quantity like `{example}`"))?;
+        let unit = example.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.').trim();
+        match Quantity::parse(text, wanted) {
+            Ok(quantity) => return Some(Written::new(quantity, node)),
+            Err(NotAQuantity::NoUnit) => self.problem(
+                ProblemKind::UnitOfMeasureMissing,
+                node,
+                format!("`{text}` has no unit of measure; write `{text} {unit}` if that is meant"),
+            ),
+            Err(NotAQuantity::WrongUnit(found)) => {
+                self.unfit(node, format!("`{found}` is no unit for this; write a quantity like `{example}`"));
+            }
+            Err(NotAQuantity::NoNumber) => {
+                self.unfit(node, format!("`{text}` is no quantity; write one like `{example}`"));
+            }
+        }
+        None
+    }
+
+    pub(crate) fn range(&mut self, node: NodeId, example: &str) -> Option<Written<Range>> {
+        let text = self.text(node, &format!("a range like `{example}`"))?;
+        let range = Range::parse(text);
+        if range.is_none() {
+            self.unfit(node, format!("`{text}` is no range; write one like `{example}`"));
+        }
+        range.map(|r| Written::new(r, node))
+    }
+
+    /// Logic in words; a place inside a scalar is kept only where the text stands as written.
+    pub(crate) fn logic(&mut self, node: NodeId) -> Option<Written<Words>> {
+        let text = self.text(node, "logic in words, like `cool-1 and not heat-1`,")?;
+        match Words::parse(text) {
+            Ok(words) => Some(Written::new(words, node)),
+            Err(wrong) => {
+                let plain = self.part.is_plain(node);
+                self.problems.push(Problem {
+                    kind: ProblemKind::ValueUnfit,
+                    spot: if plain { Spot::Within(node, wrong.within) } else { Spot::Node(node) },
+                    message: format!("this logic cannot be read: {}", wrong.message),
+                });
+                None
+            }
+        }
+    }
+}
+
+/// `a, b and c`, each in code quotes.
+pub(crate) fn list_words<'a>(words: impl Iterator<Item = &'a str>, last: &str) -> String {
+    let quoted: Vec<String> = words.map(|w| format!("`{w}`")).collect();
+    match quoted.split_last() {
+        None => "nothing".to_owned(),
+        Some((only, [])) => only.clone(),
+        Some((end, before)) => format!("{} {last} {end}", before.join(", ")),
+    }
+}

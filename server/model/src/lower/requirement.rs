@@ -1,0 +1,79 @@
+//! `requirements:` — the Owner's Project Requirements, as far as humidity goes.
+
+use super::reader::Reader;
+use crate::fields::{Field, Shape, free, needed};
+use crate::names::{Kind, Name, Written};
+use crate::quantity::{Measure, Quantity};
+use syntax::{Kind as Node, NodeId};
+
+pub(crate) const FIELDS: &[Field] = &[
+    needed("zone", Shape::NameOf(Kind::Zone), "the zone it is about"),
+    free("dehumidification", Shape::Either(&[Shape::Word(&["always"]), Shape::Fields(GAP)]), "when it must be able to run"),
+    free("dew-point-at-most", Shape::Quantity("58 °F"), "the highest space dew point"),
+    free("relative-humidity-at-most", Shape::Quantity("60 %RH"), "the highest relative humidity"),
+    free("hours", Shape::Word(HOURS), "the hours it holds in; all when left out"),
+    free("text", Shape::Text, "where it comes from"),
+];
+
+const GAP: &[Field] = &[needed("gap-at-most", Shape::Quantity("12 h"), "the longest time it may be unable to run")];
+
+const HOURS: &[&str] = &["all", "occupied", "unoccupied"];
+
+/// Hours a requirement holds in.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[allow(missing_docs)] // the words of the format
+pub enum Hours {
+    #[default]
+    All,
+    Occupied,
+    Unoccupied,
+}
+
+/// What dehumidification must be able to do.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub enum Demand {
+    /// Run at every hour.
+    Always,
+    /// Be unable to run for no longer than this.
+    GapAtMost(Quantity),
+}
+
+/// One requirement.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Requirement {
+    /// The zone.
+    pub zone: Option<Written<Name>>,
+    /// When dehumidification must be able to run.
+    pub dehumidification: Option<Written<Demand>>,
+    /// Highest space dew point.
+    pub dew_point_at_most: Option<Written<Quantity>>,
+    /// Highest relative humidity.
+    pub relative_humidity_at_most: Option<Written<Quantity>>,
+    /// The hours it holds in.
+    pub hours: Hours,
+}
+
+pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
+    let f = r.fields(r.part.value(), FIELDS, "a requirement");
+    let hours = f.get("hours").and_then(|n| r.word(n, HOURS));
+    Requirement {
+        zone: f.get("zone").and_then(|n| r.reference(n, Kind::Zone)),
+        dehumidification: f.get("dehumidification").and_then(|n| demand(r, n)),
+        dew_point_at_most: f
+            .get("dew-point-at-most")
+            .and_then(|n| r.quantity(n, &[Measure::Temperature, Measure::DewPoint], "58 °F")),
+        relative_humidity_at_most: f
+            .get("relative-humidity-at-most")
+            .and_then(|n| r.quantity(n, &[Measure::RelativeHumidity], "60 %RH")),
+        hours: hours.and_then(|h| [Hours::All, Hours::Occupied, Hours::Unoccupied].get(h).copied()).unwrap_or_default(),
+    }
+}
+
+fn demand(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Demand>> {
+    if r.part.kind(node) == Node::Map {
+        let f = r.fields(node, GAP, "`dehumidification`");
+        let gap = r.quantity(f.get("gap-at-most")?, &[Measure::Duration], "12 h")?;
+        return Some(Written::new(Demand::GapAtMost(gap.value), node));
+    }
+    r.word(node, &["always"]).map(|_| Written::new(Demand::Always, node))
+}

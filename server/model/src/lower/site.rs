@@ -1,0 +1,117 @@
+//! `site:` — each of its fields is an entry of its own, so that sites merge across files.
+
+use super::reader::Reader;
+use crate::fields::{Field, Shape, free, needed};
+use crate::names::{Name, Written};
+use crate::quantity::{Measure, Quantity};
+use jiff::civil::Date;
+
+pub(crate) const FIELDS: &[Field] = &[
+    needed("name", Shape::Text, "the site's name, for reports"),
+    needed("time-zone", Shape::Text, "the IANA time zone that schedules run in, like America/New_York"),
+    free("review", Shape::Fields(REVIEW), "the period every verdict is about; a year from 1 January 2027 when left out"),
+    free("weather", Shape::Fields(WEATHER), "a weather file of the job, or a constant design state"),
+    free("altitude", Shape::Quantity("20 ft"), "height above sea level, for air pressure"),
+    free("limits", Shape::Named(&Shape::Text), "published limits to hold setpoints against, where the local value differs"),
+    free("point-name", Shape::Text, "the pattern a point's name must follow: letters as they stand, `#` a digit, `@` a letter, `*` anything"),
+];
+
+const REVIEW: &[Field] = &[
+    needed("from", Shape::Date, "the first day of the review period"),
+    free("days", Shape::Whole(1, MOST_DAYS), "its length in days; 365 when left out"),
+];
+
+const WEATHER: &[Field] = &[
+    free("file", Shape::Text, "a TMY2, TMY3 or EPW file inside the job folder"),
+    free("dry-bulb", Shape::Quantity("30 °C"), "a constant outdoor dry-bulb temperature"),
+    free("dew-point", Shape::Quantity("25 °C"), "a constant outdoor dew point"),
+];
+
+/// Ten years: verdicts beyond that are about another building.
+const MOST_DAYS: u64 = 3660;
+
+/// One field of `site:`.
+#[derive(Clone, PartialEq, Debug)]
+pub enum SiteField {
+    /// The site's name.
+    Name(Written<Name>),
+    /// The IANA time zone as written; whether it exists is for a check to say.
+    TimeZone(Written<Name>),
+    /// The review period: first day, number of days.
+    Review(Review),
+    /// Weather to predict by.
+    Weather(Weather),
+    /// Height above sea level.
+    Altitude(Written<Quantity>),
+    /// Local limits by name, as written.
+    Limits(Vec<(Written<Name>, Written<Name>)>),
+    /// The pattern of point names.
+    PointName(Written<Name>),
+}
+
+/// The period every verdict is about.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Review {
+    /// First day, local.
+    pub from: Option<Written<Date>>,
+    /// Number of days.
+    pub days: u32,
+}
+
+/// A weather file, or a constant state.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Weather {
+    /// File inside the job folder.
+    pub file: Option<Written<Name>>,
+    /// Constant dry bulb.
+    pub dry_bulb: Option<Written<Quantity>>,
+    /// Constant dew point.
+    pub dew_point: Option<Written<Quantity>>,
+}
+
+pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
+    let (key, value) = (r.part.key()?, r.part.value());
+    Some(match key {
+        "name" => SiteField::Name(r.name(value, "the site's name")?),
+        "time-zone" => {
+            let zone = r.name(value, "an IANA time zone, like America/New_York,")?;
+            if jiff::tz::TimeZone::get(&zone.value).is_err() {
+                r.unfit(value, format!("`{}` is no IANA time zone; write one like America/New_York", zone.value));
+                return None;
+            }
+            SiteField::TimeZone(zone)
+        }
+        "review" => {
+            let f = r.fields(value, REVIEW, "`review`");
+            let from = f.get("from").and_then(|n| Some(Written::new(r.date(n)?, n)));
+            let days = f.get("days").and_then(|n| r.whole(n, 1, MOST_DAYS, "`days`"));
+            SiteField::Review(Review { from, days: days.map_or(DAYS, |d| d as u32) })
+        }
+        "weather" => {
+            let f = r.fields(value, WEATHER, "`weather`");
+            let t = [Measure::Temperature];
+            SiteField::Weather(Weather {
+                file: f.get("file").and_then(|n| r.name(n, "a file")),
+                dry_bulb: f.get("dry-bulb").and_then(|n| r.quantity(n, &t, "30 °C")),
+                dew_point: f.get("dew-point").and_then(|n| r.quantity(n, &t, "25 °C")),
+            })
+        }
+        "altitude" => SiteField::Altitude(r.quantity(value, &[Measure::Length], "20 ft")?),
+        "limits" => {
+            let mut limits = Vec::new();
+            for (name, at) in r.named(value, "`limits`") {
+                limits.extend(r.name(at, "a limit").map(|limit| (name, limit)));
+            }
+            SiteField::Limits(limits)
+        }
+        "point-name" => SiteField::PointName(r.name(value, "a pattern, like @@#-*,")?),
+        other => {
+            let at = r.part.key_node();
+            r.unknown_key(at, other, FIELDS.iter().map(|f| f.key), "`site`");
+            return None;
+        }
+    })
+}
+
+/// Length of the review period when none is written: a year.
+pub const DAYS: u32 = 365;

@@ -1,0 +1,115 @@
+//! `units:` — a unit's type, zone, options and control wiring.
+
+use super::reader::Reader;
+use crate::fields::{Field, Shape, free, needed};
+use crate::names::{Kind, Name, Written};
+use syntax::{Kind as Node, NodeId};
+
+pub(crate) const FIELDS: &[Field] = &[
+    needed("type", Shape::NameOf(Kind::UnitType), "a unit type, built in or from `unit-types`"),
+    free("zone", Shape::NameOf(Kind::Zone), "the zone it serves"),
+    free("options", Shape::Named(&Shape::LocalName), "the choice made for each option; as shipped when left out"),
+    free("inputs", Shape::Named(&WIRING), "what the field wires to each input"),
+    free("outputs", Shape::Named(&Shape::NameOf(Kind::Point)), "the points that read the outputs back"),
+    free("text", Shape::Text, "what it is, for reports"),
+];
+
+const WIRING: Shape = Shape::Either(&[Shape::NameOf(Kind::Point), Shape::Word(&["not-wired"]), Shape::Fields(TIE)]);
+
+const TIE: &[Field] = &[
+    free("tied-to", Shape::LocalName, "another input of the unit, by a jumper"),
+    free("tied", Shape::Word(&["on", "off"]), "held on or off"),
+];
+
+/// A unit.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Unit {
+    /// Its type.
+    pub type_: Option<Written<Name>>,
+    /// Its zone.
+    pub zone: Option<Written<Name>>,
+    /// Options and the choices made.
+    pub options: Vec<(Written<Name>, Written<Name>)>,
+    /// Inputs and what is wired to them.
+    pub inputs: Vec<(Written<Name>, Written<Wiring>)>,
+    /// Where `inputs` is written.
+    pub inputs_at: Option<NodeId>,
+    /// Outputs and the points that read them back.
+    pub outputs: Vec<(Written<Name>, Written<Name>)>,
+}
+
+impl Unit {
+    /// What is wired to an input.
+    pub fn wiring(&self, input: &str) -> Option<&(Written<Name>, Written<Wiring>)> {
+        self.inputs.iter().find(|(name, _)| name.value == input)
+    }
+}
+
+/// What the field wires to an input.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Wiring {
+    /// A point.
+    Point(Name),
+    /// Another input of the unit.
+    TiedTo(Name),
+    /// Held on or off.
+    Tied(bool),
+    /// Nothing, on purpose.
+    NotWired,
+    /// Something that cannot be read: it could be anything.
+    Unreadable,
+}
+
+pub(crate) fn lower(r: &mut Reader<'_>) -> Unit {
+    let f = r.fields(r.part.value(), FIELDS, "a unit");
+    let mut unit = Unit {
+        type_: f.get("type").and_then(|n| r.reference(n, Kind::UnitType)),
+        zone: f.get("zone").and_then(|n| r.reference(n, Kind::Zone)),
+        inputs_at: f.key("inputs"),
+        ..Unit::default()
+    };
+    if let Some(node) = f.get("options") {
+        for (option, at) in r.named(node, "`options`") {
+            unit.options.extend(r.name(at, "a choice").map(|choice| (option, choice)));
+        }
+    }
+    if let Some(node) = f.get("inputs") {
+        for (input, at) in r.named(node, "`inputs`") {
+            let wiring = wiring(r, at);
+            unit.inputs.push((input, Written::new(wiring, at)));
+        }
+    }
+    if let Some(node) = f.get("outputs") {
+        for (output, at) in r.named(node, "`outputs`") {
+            unit.outputs.extend(r.reference(at, Kind::Point).map(|point| (output, point)));
+        }
+    }
+    unit
+}
+
+fn wiring(r: &mut Reader<'_>, node: NodeId) -> Wiring {
+    match r.part.kind(node) {
+        Node::Scalar if r.part.scalar(node) == Some("not-wired") => Wiring::NotWired,
+        Node::Scalar => r.reference(node, Kind::Point).map_or(Wiring::Unreadable, |p| Wiring::Point(p.value)),
+        Node::Map => {
+            let f = r.fields(node, TIE, "a tie");
+            match (f.get("tied-to"), f.get("tied")) {
+                (Some(to), None) => {
+                    r.name(to, "an input of this unit").map_or(Wiring::Unreadable, |n| Wiring::TiedTo(n.value))
+                }
+                (None, Some(tied)) => {
+                    r.word(tied, &["on", "off"]).map_or(Wiring::Unreadable, |w| Wiring::Tied(w == 0))
+                }
+                (Some(_), Some(at)) => {
+                    r.unfit(at, "an input is `tied-to` another or `tied` on or off, not both");
+                    Wiring::Unreadable
+                }
+                (None, None) => Wiring::Unreadable,
+            }
+        }
+        Node::Null | Node::List => {
+            r.unfit(node, "what is wired here is missing; write a point's name, `{tied-to: INPUT}`, `{tied: on}` or `not-wired`");
+            Wiring::Unreadable
+        }
+    }
+}

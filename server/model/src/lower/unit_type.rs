@@ -1,0 +1,204 @@
+//! `unit-types:` — a type of unit: options, inputs, logic, outputs. The built-in library is
+//! written in this language too.
+
+use super::reader::Reader;
+use crate::fields::{Field, Shape, free, needed};
+use crate::names::{Name, Written};
+use crate::quantity::{Measure, Quantity};
+use crate::words::Words;
+use syntax::NodeId;
+
+pub(crate) const FIELDS: &[Field] = &[
+    free("text", Shape::Text, "what it is, in a sentence"),
+    free("options", Shape::Named(&Shape::Fields(OPTION)), "what the contractor may choose"),
+    needed("inputs", Shape::Named(&Shape::Fields(INPUT)), "what the field wires to it"),
+    free("terms", Shape::Named(&Shape::Logic), "names for parts of the logic"),
+    needed("outputs", Shape::Named(&Shape::Fields(OUTPUT)), "what it switches, and when"),
+    free("serves", Shape::Named(&Shape::Logic), "the services it gives, and when"),
+    free("never", Shape::List(&Shape::Logic), "states it must not reach"),
+    free("coil-leaving-dew-point", Shape::Quantity("52 °F"), "the lowest dew point its coil can make"),
+];
+
+const OPTION: &[Field] = &[
+    needed("choices", Shape::List(&Shape::LocalName), "the choices there are"),
+    free("as-shipped", Shape::LocalName, "the choice it is shipped with; the first when left out"),
+    free("text", Shape::Text, "what it does"),
+];
+
+const INPUT: &[Field] = &[
+    free("terminal", Shape::Text, "the terminal's letter, as the trade has it"),
+    free("text", Shape::Text, "what it is for"),
+];
+
+const OUTPUT: &[Field] = &[
+    needed("when", Shape::Logic, "when it is on"),
+    free("text", Shape::Text, "what it switches"),
+];
+
+/// Services a unit can give.
+pub const SERVICES: &[&str] = &["dehumidification", "cooling", "heating", "humidification", "ventilation"];
+
+/// A type of unit.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct UnitType {
+    /// What it is.
+    pub text: Option<Written<Name>>,
+    /// Its options.
+    pub options: Vec<OptionDecl>,
+    /// Its inputs, in the order written.
+    pub inputs: Vec<InputDecl>,
+    /// Named parts of the logic.
+    pub terms: Vec<(Written<Name>, Written<Words>)>,
+    /// Its outputs.
+    pub outputs: Vec<OutputDecl>,
+    /// Its services and when it gives them.
+    pub serves: Vec<(Written<Name>, Written<Words>)>,
+    /// States it must not reach.
+    pub never: Vec<Written<Words>>,
+    /// The lowest dew point its coil can make.
+    pub coil_leaving_dew_point: Option<Written<Quantity>>,
+}
+
+/// An option of a type.
+#[derive(Clone, PartialEq, Debug)]
+pub struct OptionDecl {
+    /// Its name.
+    pub name: Written<Name>,
+    /// Its choices.
+    pub choices: Vec<Written<Name>>,
+    /// The choice it is shipped with, by its number; the first when none is written.
+    pub as_shipped: usize,
+    /// What it does.
+    pub text: Option<Written<Name>>,
+}
+
+/// An input of a type.
+#[derive(Clone, PartialEq, Debug)]
+pub struct InputDecl {
+    /// Its name.
+    pub name: Written<Name>,
+    /// The terminal.
+    pub terminal: Option<Written<Name>>,
+    /// What it is for.
+    pub text: Option<Written<Name>>,
+}
+
+/// An output of a type.
+#[derive(Clone, PartialEq, Debug)]
+pub struct OutputDecl {
+    /// Its name.
+    pub name: Written<Name>,
+    /// When it is on; nothing if that cannot be read.
+    pub when: Option<Written<Words>>,
+    /// What it switches.
+    pub text: Option<Written<Name>>,
+}
+
+impl UnitType {
+    /// The option of this name.
+    pub fn option(&self, name: &str) -> Option<&OptionDecl> {
+        self.options.iter().find(|o| o.name.value == name)
+    }
+
+    /// The input of this name.
+    pub fn input(&self, name: &str) -> Option<&InputDecl> {
+        self.inputs.iter().find(|i| i.name.value == name)
+    }
+
+    /// The output of this name.
+    pub fn output(&self, name: &str) -> Option<&OutputDecl> {
+        self.outputs.iter().find(|o| o.name.value == name)
+    }
+
+    /// Every logic text of the type, with its place.
+    pub fn logic(&self) -> impl Iterator<Item = &Written<Words>> {
+        let terms = self.terms.iter().map(|(_, w)| w);
+        let outputs = self.outputs.iter().filter_map(|o| o.when.as_ref());
+        terms.chain(outputs).chain(self.serves.iter().map(|(_, w)| w)).chain(&self.never)
+    }
+
+    /// Where a name of the logic is declared: an input, a term or an output.
+    pub fn declaration(&self, name: &str) -> Option<NodeId> {
+        let inputs = self.inputs.iter().map(|i| &i.name);
+        let terms = self.terms.iter().map(|(n, _)| n);
+        let outputs = self.outputs.iter().map(|o| &o.name);
+        inputs.chain(terms).chain(outputs).find(|n| n.value == name).map(|n| n.at)
+    }
+}
+
+pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
+    let f = r.fields(r.part.value(), FIELDS, "a unit type");
+    let mut t = UnitType { text: f.get("text").and_then(|n| r.name(n, "a text")), ..UnitType::default() };
+    if let Some(node) = f.get("options") {
+        for (name, at) in r.named(node, "`options`") {
+            t.options.extend(option(r, name, at));
+        }
+    }
+    if let Some(node) = f.get("inputs") {
+        for (name, at) in r.named(node, "`inputs`") {
+            let i = r.fields(at, INPUT, "an input");
+            let terminal = i.get("terminal").and_then(|n| r.name(n, "a terminal"));
+            t.inputs.push(InputDecl { name, terminal, text: i.get("text").and_then(|n| r.name(n, "a text")) });
+        }
+    }
+    if let Some(node) = f.get("terms") {
+        t.terms = named_logic(r, node, "`terms`");
+    }
+    if let Some(node) = f.get("outputs") {
+        for (name, at) in r.named(node, "`outputs`") {
+            let o = r.fields(at, OUTPUT, "an output");
+            let when = o.get("when").and_then(|n| r.logic(n));
+            t.outputs.push(OutputDecl { name, when, text: o.get("text").and_then(|n| r.name(n, "a text")) });
+        }
+    }
+    if let Some(node) = f.get("serves") {
+        t.serves = named_logic(r, node, "`serves`");
+        for (service, _) in &t.serves {
+            if !SERVICES.contains(&service.value.as_str()) {
+                r.unknown_key(service.at, &service.value, SERVICES.iter().copied(), "`serves`");
+            }
+        }
+    }
+    if let Some(node) = f.get("never") {
+        for item in r.list(node) {
+            t.never.extend(r.logic(item));
+        }
+    }
+    t.coil_leaving_dew_point = f
+        .get("coil-leaving-dew-point")
+        .and_then(|n| r.quantity(n, &[Measure::Temperature, Measure::DewPoint], "52 °F"));
+    t
+}
+
+fn option(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> Option<OptionDecl> {
+    let f = r.fields(at, OPTION, "an option");
+    let mut choices = Vec::new();
+    if let Some(list) = f.get("choices") {
+        for item in r.list(list) {
+            choices.extend(r.name(item, "a choice"));
+        }
+    }
+    let as_shipped = f.get("as-shipped").and_then(|n| {
+        let shipped = r.name(n, "a choice")?;
+        let found = choices.iter().position(|c| c.value == shipped.value);
+        if found.is_none() {
+            let names = super::reader::list_words(choices.iter().map(|c| c.value.as_str()), "or");
+            r.unfit(n, format!("`{}` is none of the choices; they are {names}", shipped.value));
+        }
+        found
+    });
+    (!choices.is_empty()).then(|| OptionDecl {
+        name,
+        choices,
+        as_shipped: as_shipped.unwrap_or(0),
+        text: f.get("text").and_then(|n| r.name(n, "a text")),
+    })
+}
+
+fn named_logic(r: &mut Reader<'_>, node: NodeId, what: &str) -> Vec<(Written<Name>, Written<Words>)> {
+    let mut found = Vec::new();
+    for (name, at) in r.named(node, what) {
+        found.extend(r.logic(at).map(|words| (name, words)));
+    }
+    found
+}

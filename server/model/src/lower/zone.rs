@@ -1,0 +1,191 @@
+//! `zones:` — what a thermostat is set to.
+
+use super::reader::Reader;
+use crate::fields::{Field, Shape, free};
+use crate::names::{Kind, Name, Written};
+use crate::quantity::{Measure, Quantity, Range};
+use syntax::{Kind as Node, NodeId};
+
+pub(crate) const FIELDS: &[Field] = &[
+    free("schedule", Shape::NameOf(Kind::Schedule), "the schedule that says when the zone is occupied; always occupied when left out"),
+    free("occupied", Shape::Fields(LIMITS), "limits while occupied"),
+    free("unoccupied", Shape::Fields(LIMITS), "limits while unoccupied"),
+    free("thermostat", Shape::Fields(THERMOSTAT), "differentials, offsets and sensor ranges"),
+    free("space", Shape::Fields(SPACE), "the room, for predictions"),
+];
+
+const LIMITS: &[Field] = &[
+    free("heat-below", Shape::Quantity("70 °F"), "heating setpoint"),
+    free("cool-above", Shape::Quantity("75 °F"), "cooling setpoint"),
+    free("dehumidify-above", Shape::Quantity("55 %RH"), "upper humidity limit, relative or as a dew point (58 °F dew point)"),
+    free("humidify-below", Shape::Quantity("30 %RH"), "lower humidity limit, relative or as a dew point"),
+];
+
+const THERMOSTAT: &[Field] = &[
+    free("differential", Shape::Quantity("1 °F"), "how far past its setpoint a temperature call begins"),
+    free("stage-2-offset", Shape::Quantity("2 °F"), "how far a second stage lies behind the first"),
+    free("humidity-differential", Shape::Quantity("4 %RH"), "how far past its limit a humidity call begins"),
+    free("sensor-range", Shape::Fields(SENSOR), "what the zone's sensors can report, where no measuring point says it"),
+    free("fan", Shape::Word(&["auto", "continuous"]), "whether the fan runs between calls"),
+];
+
+const SENSOR: &[Field] = &[
+    free("humidity", Shape::Range, "of the humidity sensor"),
+    free("temperature", Shape::Range, "of the temperature sensor"),
+];
+
+const SPACE: &[Field] = &[
+    free("floor-area", Shape::Quantity("1200 ft²"), "floor area"),
+    free("ceiling", Shape::Quantity("10 ft"), "ceiling height"),
+    free("people", Shape::Number, "people when occupied"),
+    free("infiltration", Shape::Quantity("0.3 /h"), "air changes an hour through the envelope"),
+    free("altitude", Shape::Quantity("20 ft"), "height above sea level, where it differs from the site's"),
+    free("surfaces", Shape::Named(&Shape::Quantity("55 °F")), "surfaces that must stay dry, with their temperatures"),
+];
+
+/// A zone.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Zone {
+    /// Its occupancy schedule.
+    pub schedule: Option<Written<Name>>,
+    /// Limits while occupied.
+    pub occupied: Option<Limits>,
+    /// Limits while unoccupied.
+    pub unoccupied: Option<Limits>,
+    /// The thermostat.
+    pub thermostat: Thermostat,
+    /// The room.
+    pub space: Space,
+}
+
+/// Limits of one mode.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Limits {
+    /// The mode's key.
+    pub at: NodeId,
+    /// Heating setpoint.
+    pub heat_below: Option<Written<Quantity>>,
+    /// Cooling setpoint.
+    pub cool_above: Option<Written<Quantity>>,
+    /// Upper humidity limit: relative, or a dew point.
+    pub dehumidify_above: Option<Written<Quantity>>,
+    /// Lower humidity limit: relative, or a dew point.
+    pub humidify_below: Option<Written<Quantity>>,
+}
+
+/// Differentials and ranges; defaults are constants beside it.
+#[derive(Clone, PartialEq, Debug, Default)]
+#[allow(missing_docs)] // the keys of the format
+pub struct Thermostat {
+    pub differential: Option<Written<Quantity>>,
+    pub stage_2_offset: Option<Written<Quantity>>,
+    pub humidity_differential: Option<Written<Quantity>>,
+    pub humidity_range: Option<Written<Range>>,
+    pub temperature_range: Option<Written<Range>>,
+    /// Whether the fan runs between calls; `auto` when left out.
+    pub fan_continuous: Option<Written<bool>>,
+}
+
+/// Common practice, no source: 1 °F for a temperature differential, in K.
+pub const DIFFERENTIAL_K: f64 = 1.0 / 1.8;
+/// Common practice, no source: the second stage 2 °F behind the first, in K.
+pub const STAGE_2_OFFSET_K: f64 = 2.0 / 1.8;
+/// Common practice, no source: a humidistat differential of 4 %RH.
+pub const HUMIDITY_DIFFERENTIAL: f64 = 4.0;
+
+/// The room, for predictions.
+#[derive(Clone, PartialEq, Debug, Default)]
+#[allow(missing_docs)] // the keys of the format
+pub struct Space {
+    pub floor_area: Option<Written<Quantity>>,
+    pub ceiling: Option<Written<Quantity>>,
+    pub people: Option<Written<f64>>,
+    pub infiltration: Option<Written<Quantity>>,
+    pub altitude: Option<Written<Quantity>>,
+    pub surfaces: Vec<(Written<Name>, Written<Quantity>)>,
+}
+
+pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
+    let f = r.fields(r.part.value(), FIELDS, "a zone");
+    let schedule = f.get("schedule").and_then(|n| r.reference(n, Kind::Schedule));
+    if let (None, Some(at)) = (f.get("schedule"), f.key("unoccupied")) {
+        r.unfit(at, "unoccupied limits never hold: the zone has no `schedule` that says when it is unoccupied");
+    }
+    Zone {
+        schedule,
+        occupied: limits(r, &f, "occupied"),
+        unoccupied: limits(r, &f, "unoccupied"),
+        thermostat: f.get("thermostat").map(|n| thermostat(r, n)).unwrap_or_default(),
+        space: f.get("space").map(|n| space(r, n)).unwrap_or_default(),
+    }
+}
+
+fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: &'static str) -> Option<Limits> {
+    let at = f.key(mode)?;
+    let m = r.fields(f.get(mode)?, LIMITS, if mode == "occupied" { "`occupied`" } else { "`unoccupied`" });
+    let temperature = |r: &mut Reader<'_>, key, example| {
+        m.get(key).and_then(|n| r.quantity(n, &[Measure::Temperature], example))
+    };
+    let humidity = |r: &mut Reader<'_>, key, example| {
+        m.get(key).and_then(|n| r.quantity(n, &[Measure::RelativeHumidity, Measure::DewPoint], example))
+    };
+    Some(Limits {
+        at,
+        heat_below: temperature(r, "heat-below", "70 °F"),
+        cool_above: temperature(r, "cool-above", "75 °F"),
+        dehumidify_above: humidity(r, "dehumidify-above", "55 %RH"),
+        humidify_below: humidity(r, "humidify-below", "30 %RH"),
+    })
+}
+
+fn thermostat(r: &mut Reader<'_>, node: NodeId) -> Thermostat {
+    let f = r.fields(node, THERMOSTAT, "`thermostat`");
+    let step = |r: &mut Reader<'_>, key, example: &str| {
+        let steps = [Measure::TemperatureStep];
+        let humid = [Measure::RelativeHumidity, Measure::DewPoint];
+        let wanted: &[Measure] = if example.contains("RH") { &humid } else { &steps };
+        let q = f.get(key).and_then(|n| r.quantity(n, wanted, example))?;
+        if q.value.value < 0.0 {
+            r.unfit(q.at, format!("`{}` is below zero; `{key}` is a distance, like {example}", q.value));
+            return None;
+        }
+        Some(q)
+    };
+    let mut t = Thermostat {
+        differential: step(r, "differential", "1 °F"),
+        stage_2_offset: step(r, "stage-2-offset", "2 °F"),
+        humidity_differential: step(r, "humidity-differential", "4 %RH"),
+        ..Thermostat::default()
+    };
+    if let Some(node) = f.get("sensor-range") {
+        let s = r.fields(node, SENSOR, "`sensor-range`");
+        t.humidity_range = s.get("humidity").and_then(|n| r.range(n, "0..100 %RH"));
+        t.temperature_range = s.get("temperature").and_then(|n| r.range(n, "32..122 °F"));
+    }
+    t.fan_continuous = f
+        .get("fan")
+        .and_then(|n| Some(Written::new(r.word(n, &["auto", "continuous"])? == 1, n)));
+    t
+}
+
+fn space(r: &mut Reader<'_>, node: NodeId) -> Space {
+    let f = r.fields(node, SPACE, "`space`");
+    let quantity = |r: &mut Reader<'_>, key, measure, example| {
+        f.get(key).and_then(|n| r.quantity(n, &[measure], example))
+    };
+    let mut s = Space {
+        floor_area: quantity(r, "floor-area", Measure::Area, "1200 ft²"),
+        ceiling: quantity(r, "ceiling", Measure::Length, "10 ft"),
+        people: f.get("people").and_then(|n| Some(Written::new(r.number(n, "`people`")?, n))),
+        infiltration: quantity(r, "infiltration", Measure::Rate, "0.3 /h"),
+        altitude: quantity(r, "altitude", Measure::Length, "20 ft"),
+        surfaces: Vec::new(),
+    };
+    if let Some(node) = f.get("surfaces").filter(|n| r.part.kind(*n) != Node::Null) {
+        for (name, at) in r.named(node, "`surfaces`") {
+            let t = r.quantity(at, &[Measure::Temperature], "55 °F");
+            s.surfaces.extend(t.map(|t| (name, t)));
+        }
+    }
+    s
+}

@@ -1,0 +1,277 @@
+//! Quantities as a contractor writes them: `70 °F`, `55 %RH`, `58 °F dew point`, `12 h`.
+
+use std::fmt;
+
+/// What a quantity measures.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum Measure {
+    /// A dry-bulb temperature. SI form: °C.
+    Temperature,
+    /// A difference of temperatures. SI form: K.
+    TemperatureStep,
+    /// Relative humidity, or a difference of it. SI form: per cent.
+    RelativeHumidity,
+    /// A dew-point temperature. SI form: °C.
+    DewPoint,
+    /// A length of time. SI form here: hours.
+    Duration,
+    /// A length. SI form: metres.
+    Length,
+    /// An area. SI form: square metres.
+    Area,
+    /// A rate of air change. SI form here: 1/h.
+    Rate,
+}
+
+/// A unit of measure as written in a job.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum Measured {
+    /// °F
+    Fahrenheit,
+    /// °C
+    Celsius,
+    /// K, for differences only
+    Kelvin,
+    /// %RH
+    PercentRh,
+    /// °F dew point
+    FahrenheitDewPoint,
+    /// °C dew point
+    CelsiusDewPoint,
+    /// h
+    Hour,
+    /// min
+    Minute,
+    /// days
+    Day,
+    /// ft
+    Foot,
+    /// m
+    Metre,
+    /// ft²
+    SquareFoot,
+    /// m²
+    SquareMetre,
+    /// /h
+    PerHour,
+}
+
+/// Spellings accepted for each unit, the first being the one we print.
+const SPELLINGS: &[(Measured, &[&str])] = &[
+    (Measured::Fahrenheit, &["°F", "degF", "F", "degrees-fahrenheit", "℉"]),
+    (Measured::Celsius, &["°C", "degC", "C", "degrees-celsius", "℃"]),
+    (Measured::Kelvin, &["K", "kelvin"]),
+    (Measured::PercentRh, &["%RH", "% RH", "%rh", "% rh", "percent-relative-humidity"]),
+    (Measured::FahrenheitDewPoint, &["°F dew point", "°F dew-point", "°F DP", "F dew point"]),
+    (Measured::CelsiusDewPoint, &["°C dew point", "°C dew-point", "°C DP", "C dew point"]),
+    (Measured::Hour, &["h", "hours", "hour", "hr"]),
+    (Measured::Minute, &["min", "minutes", "minute"]),
+    (Measured::Day, &["days", "day", "d"]),
+    (Measured::Foot, &["ft", "feet"]),
+    (Measured::Metre, &["m", "metres", "meters"]),
+    (Measured::SquareFoot, &["ft²", "ft2", "sq ft", "sqft"]),
+    (Measured::SquareMetre, &["m²", "m2"]),
+    (Measured::PerHour, &["/h", "1/h", "ACH"]),
+];
+
+impl Measured {
+    /// The unit a text names, by any accepted spelling.
+    pub fn parse(text: &str) -> Option<Measured> {
+        SPELLINGS.iter().find(|(_, names)| names.contains(&text)).map(|(unit, _)| *unit)
+    }
+
+    /// The spelling we print.
+    pub fn symbol(self) -> &'static str {
+        SPELLINGS.iter().find(|(unit, _)| *unit == self).map_or("", |(_, names)| names[0])
+    }
+
+    fn fits(self, measure: Measure) -> bool {
+        use Measured as U;
+        match measure {
+            Measure::Temperature => matches!(self, U::Fahrenheit | U::Celsius),
+            Measure::TemperatureStep => matches!(self, U::Fahrenheit | U::Celsius | U::Kelvin),
+            Measure::RelativeHumidity => self == U::PercentRh,
+            Measure::DewPoint => matches!(self, U::FahrenheitDewPoint | U::CelsiusDewPoint),
+            Measure::Duration => matches!(self, U::Hour | U::Minute | U::Day),
+            Measure::Length => matches!(self, U::Foot | U::Metre),
+            Measure::Area => matches!(self, U::SquareFoot | U::SquareMetre),
+            Measure::Rate => self == U::PerHour,
+        }
+    }
+}
+
+/// A number and its unit, kept as written.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct Quantity {
+    /// The number as written.
+    pub value: f64,
+    /// The unit as written.
+    pub unit: Measured,
+}
+
+/// Why a text is not the quantity wanted.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum NotAQuantity {
+    /// A number with no unit behind it.
+    NoUnit,
+    /// A number with a unit that is none, or measures something else.
+    WrongUnit(String),
+    /// No number to begin with.
+    NoNumber,
+}
+
+impl Quantity {
+    /// Reads `70 °F`; the unit must be one of the `wanted` measures.
+    pub fn parse(text: &str, wanted: &[Measure]) -> Result<Quantity, NotAQuantity> {
+        let (value, unit) = split_number(text).ok_or(NotAQuantity::NoNumber)?;
+        if unit.is_empty() {
+            return Err(NotAQuantity::NoUnit);
+        }
+        Measured::parse(unit)
+            .filter(|u| wanted.iter().any(|m| u.fits(*m)))
+            .map(|unit| Quantity { value, unit })
+            .ok_or_else(|| NotAQuantity::WrongUnit(unit.to_owned()))
+    }
+
+    /// Whether it measures `measure`.
+    pub fn is(&self, measure: Measure) -> bool {
+        self.unit.fits(measure)
+    }
+
+    /// The value in the SI form of a point on a scale: °C, %, h, m, m², 1/h.
+    pub fn si(&self) -> f64 {
+        use Measured as U;
+        match self.unit {
+            U::Fahrenheit | U::FahrenheitDewPoint => (self.value - 32.0) / 1.8,
+            U::Minute => self.value / 60.0,
+            U::Day => self.value * 24.0,
+            U::Foot => self.value * 0.3048,
+            U::SquareFoot => self.value * 0.3048 * 0.3048,
+            _ => self.value,
+        }
+    }
+
+    /// The value as a difference, in K or per cent: `2 °F` is 1.11 K.
+    pub fn si_step(&self) -> f64 {
+        match self.unit {
+            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.value / 1.8,
+            _ => self.value,
+        }
+    }
+
+    /// This difference on the scale of `unit`, both of one measure: `1 K` beside °F is 1.8.
+    pub fn step_in(&self, unit: Measured) -> f64 {
+        match unit {
+            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.si_step() * 1.8,
+            _ => self.si_step(),
+        }
+    }
+}
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let symbol = self.unit.symbol();
+        write!(f, "{}{}{symbol}", plain(self.value), if symbol.starts_with('/') { "" } else { " " })
+    }
+}
+
+/// A number for people: no more than two decimals, none that are zero.
+pub fn plain(value: f64) -> String {
+    let text = format!("{value:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// A closed range and its unit, if one is written: `0..100 %RH`, `32..122`.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct Range {
+    /// Lower end as written.
+    pub low: f64,
+    /// Upper end as written; may be below `low`, which a check reports.
+    pub high: f64,
+    /// The unit, where one is written.
+    pub unit: Option<Measured>,
+}
+
+impl Range {
+    /// Reads `LOW..HIGH [UNIT]`.
+    pub fn parse(text: &str) -> Option<Range> {
+        let (low, rest) = text.split_once("..")?;
+        let low = low.trim().parse().ok().filter(|v: &f64| v.is_finite())?;
+        let (high, unit) = split_number(rest.trim())?;
+        let unit = if unit.is_empty() { None } else { Some(Measured::parse(unit)?) };
+        Some(Range { low, high, unit })
+    }
+
+    /// The two ends as quantities of `fallback` where no unit is written.
+    pub fn ends(&self, fallback: Measured) -> (Quantity, Quantity) {
+        let unit = self.unit.unwrap_or(fallback);
+        (Quantity { value: self.low, unit }, Quantity { value: self.high, unit })
+    }
+}
+
+impl fmt::Display for Range {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}..{}", plain(self.low), plain(self.high))?;
+        self.unit.map_or(Ok(()), |u| write!(f, " {}", u.symbol()))
+    }
+}
+
+/// What a unit can measure, to read quantities of the same kind.
+pub(crate) fn measures_of(unit: Measured) -> &'static [Measure] {
+    use Measured as U;
+    match unit {
+        U::Fahrenheit | U::Celsius => &[Measure::Temperature],
+        U::Kelvin => &[Measure::TemperatureStep],
+        U::PercentRh => &[Measure::RelativeHumidity],
+        U::FahrenheitDewPoint | U::CelsiusDewPoint => &[Measure::DewPoint],
+        U::Hour | U::Minute | U::Day => &[Measure::Duration],
+        U::Foot | U::Metre => &[Measure::Length],
+        U::SquareFoot | U::SquareMetre => &[Measure::Area],
+        U::PerHour => &[Measure::Rate],
+    }
+}
+
+/// The leading number of a text and what follows it.
+fn split_number(text: &str) -> Option<(f64, &str)> {
+    let text = text.trim();
+    let end = text
+        .char_indices()
+        .find(|&(i, c)| !(c.is_ascii_digit() || c == '.' || (i == 0 && matches!(c, '-' | '+'))))
+        .map_or(text.len(), |(i, _)| i);
+    let value: f64 = text.get(..end)?.parse().ok()?;
+    Some((value, text.get(end..)?.trim()))
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn contractors_spellings_are_read() {
+        let t = [Measure::Temperature];
+        for text in ["70 °F", "70°F", " 70  degF", "70 F"] {
+            assert_eq!(Quantity::parse(text, &t).unwrap().to_string(), "70 °F");
+        }
+        assert_eq!(Quantity::parse("70", &t), Err(NotAQuantity::NoUnit));
+        assert_eq!(Quantity::parse("70 %RH", &t), Err(NotAQuantity::WrongUnit("%RH".into())));
+        assert_eq!(Quantity::parse("warm", &t), Err(NotAQuantity::NoNumber));
+        let humidity = [Measure::RelativeHumidity, Measure::DewPoint];
+        assert_eq!(Quantity::parse("58 °F dew point", &humidity).unwrap().to_string(), "58 °F dew point");
+        assert_eq!(Quantity::parse("0.3 /h", &[Measure::Rate]).unwrap().to_string(), "0.3/h");
+        assert_eq!(Range::parse("0..100 %RH").unwrap().to_string(), "0..100 %RH");
+        assert_eq!(Range::parse("-4..122").unwrap(), Range { low: -4.0, high: 122.0, unit: None });
+        assert_eq!(Range::parse("0-100"), None);
+    }
+
+    /// Fixed points of the Celsius scale by definition: 32 °F is 0 °C, 212 °F is 100 °C.
+    #[test]
+    fn conversions() {
+        let f = |value| Quantity { value, unit: Measured::Fahrenheit };
+        assert!(f(32.0).si().abs() < 1e-12 && (f(212.0).si() - 100.0).abs() < 1e-12);
+        assert!((f(9.0).si_step() - 5.0).abs() < 1e-12);
+        let k = Quantity { value: 5.0, unit: Measured::Kelvin };
+        assert!((k.step_in(Measured::Fahrenheit) - 9.0).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,195 @@
+//! Reading a job while noting what was read, so that an edit recomputes no more than it must.
+
+use crate::index::Key;
+use crate::job::{Entry, EntryId, Import, Job};
+use crate::lower::Item;
+use crate::lower::calendar::Calendar;
+use crate::lower::device::Device;
+use crate::lower::point::Point;
+use crate::lower::requirement::Requirement;
+use crate::lower::schedule::Schedule;
+use crate::lower::site::{DAYS, SiteField};
+use crate::lower::unit::Unit;
+use crate::lower::unit_type::UnitType;
+use crate::lower::zone::Zone;
+use crate::names::{Kind, Name, Spot};
+use jiff::civil::{Date, date};
+use rustc_hash::FxHashSet;
+use std::cell::RefCell;
+
+/// A job, and the keys of its index that were read through this view.
+pub struct View<'j> {
+    job: &'j Job,
+    reads: RefCell<FxHashSet<Key>>,
+}
+
+/// A place that a finding or a reason points to.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Place {
+    /// The entry.
+    pub entry: EntryId,
+    /// Where in it.
+    pub spot: Spot,
+}
+
+/// Something found in the job.
+pub struct Found<'j, T> {
+    /// Its entry's number.
+    pub id: EntryId,
+    /// Its entry.
+    pub entry: &'j Entry,
+    /// The thing itself.
+    pub is: &'j T,
+}
+
+// By hand, since a derive would ask the same of `T`.
+impl<T> Clone for Found<'_, T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Found<'_, T> {}
+
+impl<'j, T> Found<'j, T> {
+    /// A spot of it as a place.
+    pub fn place(&self, spot: impl Into<Spot>) -> Place {
+        Place { entry: self.id, spot: spot.into() }
+    }
+
+    /// The place of its name.
+    pub fn head(&self) -> Place {
+        self.place(self.entry.part.key_node())
+    }
+
+    /// Its name; empty for items of a list.
+    pub fn name(&self) -> &'j str {
+        self.entry.part.key().unwrap_or("")
+    }
+}
+
+/// A kind of thing that entries declare.
+pub trait Declared: Sized {
+    /// Its kind.
+    const KIND: Kind;
+    /// It, if the entry is one.
+    fn of(item: &Item) -> Option<&Self>;
+}
+
+macro_rules! declared {
+    ($($kind:ident)*) => {$(
+        impl Declared for $kind {
+            const KIND: Kind = Kind::$kind;
+            fn of(item: &Item) -> Option<&Self> {
+                if let Item::$kind(it) = item { Some(it) } else { None }
+            }
+        }
+    )*};
+}
+declared!(Calendar Schedule Zone Unit Device Point UnitType Requirement);
+
+impl<'j> View<'j> {
+    /// A view that has read nothing yet.
+    pub fn new(job: &'j Job) -> Self {
+        View { job, reads: RefCell::default() }
+    }
+
+    /// The keys that were read.
+    pub fn into_reads(self) -> FxHashSet<Key> {
+        self.reads.into_inner()
+    }
+
+    /// Entries that contribute to a key, in the order of files and lines.
+    pub fn contributors(&self, key: Key) -> Vec<EntryId> {
+        let ids = self.job.contributors(&key);
+        self.reads.borrow_mut().insert(key);
+        ids
+    }
+
+    /// An entry that a key led to. Only numbers that came from this view may be asked for: the
+    /// read of their key is what keeps the answer current.
+    pub fn entry(&self, id: EntryId) -> Option<&'j Entry> {
+        self.job.entry(id)
+    }
+
+    /// An entry as the thing it declares.
+    pub fn as_found<T: Declared>(&self, id: EntryId) -> Option<Found<'j, T>> {
+        let entry = self.job.entry(id)?;
+        Some(Found { id, entry, is: T::of(&entry.facts.item)? })
+    }
+
+    /// The thing of this name; the first where there are several, the job's own before the
+    /// library's.
+    pub fn find<T: Declared>(&self, name: &Name) -> Option<Found<'j, T>> {
+        let ids = self.contributors(Key::Define(T::KIND, name.clone()));
+        ids.into_iter().find_map(|id| self.as_found(id))
+    }
+
+    /// Things of kind `T` that use the name of a thing of `kind`.
+    pub fn users<T: Declared>(&self, kind: Kind, name: &Name) -> Vec<Found<'j, T>> {
+        let ids = self.contributors(Key::Refer(kind, name.clone()));
+        ids.into_iter().filter_map(|id| self.as_found(id)).collect()
+    }
+
+    /// Every thing of a kind. Whoever asks depends on all of them.
+    pub fn all<T: Declared>(&self) -> Vec<Found<'j, T>> {
+        let ids = self.contributors(Key::All(T::KIND));
+        ids.into_iter().filter_map(|id| self.as_found(id)).collect()
+    }
+
+    /// The names of a kind that are near a mistyped one, nearest first.
+    pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
+        let ids = self.contributors(Key::All(kind));
+        let names = ids.iter().filter_map(|id| self.job.entry(*id)?.part.key());
+        crate::nearest::nearest(name, names).into_iter().map(Name::new).collect()
+    }
+
+    /// The path of the file an entry stands in; empty for an entry of another job.
+    pub fn path(&self, entry: &Entry) -> &'j str {
+        self.job.file(entry.file).map_or("", |file| &file.path)
+    }
+
+    /// Whether an entry belongs to the built-in library.
+    pub fn built_in(&self, entry: &Entry) -> bool {
+        self.job.file(entry.file).is_some_and(|file| file.library)
+    }
+
+    /// How many entries contribute to a key: to be asked before [`View::contributors`] where they
+    /// may be many, since every one of them would ask.
+    pub fn count(&self, key: &Key) -> usize {
+        self.reads.borrow_mut().insert(key.clone());
+        self.job.count(key)
+    }
+
+    /// An imported file.
+    pub fn import(&self, path: &Name) -> Option<&'j Import> {
+        self.reads.borrow_mut().insert(Key::Import(path.clone()));
+        self.job.imports().get(path)
+    }
+
+    /// One field of `site:`.
+    pub fn site_field(&self, field: &'static str) -> Option<(EntryId, &'j SiteField)> {
+        let ids = self.contributors(Key::Define(Kind::Site, Name::new_static(field)));
+        ids.into_iter().find_map(|id| match &self.job.entry(id)?.facts.item {
+            Item::Site(field) => Some((id, field)),
+            _ => None,
+        })
+    }
+
+    /// What `site:` says of time: all that verdicts depend on.
+    pub fn period(&self) -> (&'j str, Date, u32) {
+        let zone = match self.site_field("time-zone") {
+            Some((_, SiteField::TimeZone(zone))) => zone.value.as_str(),
+            _ => "UTC",
+        };
+        match self.site_field("review") {
+            Some((_, SiteField::Review(review))) => {
+                (zone, review.from.map_or(FIRST_DAY, |from| from.value), review.days)
+            }
+            _ => (zone, FIRST_DAY, DAYS),
+        }
+    }
+}
+
+/// First day of the review period where a site names none.
+const FIRST_DAY: Date = date(2027, 1, 1);
