@@ -1,0 +1,108 @@
+//! The logic chart of a unit as wired and set: inputs against outputs, don't-cares merged.
+
+use crate::unit::UnitAnalysis;
+use logic::{Function, Limits, Var, merge_rows};
+use model::Name;
+
+/// A logic chart.
+pub struct Chart {
+    /// The unit's type.
+    pub unit_type: Name,
+    /// Options and the choices in force.
+    pub options: Vec<(Name, Name)>,
+    /// The inputs, in the type's order.
+    pub inputs: Vec<ChartInput>,
+    /// The outputs, in the type's order.
+    pub outputs: Vec<Name>,
+    /// The distinct rows. Together they are every state that the wiring, the schedules and the
+    /// limits allow at some moment; no two overlap.
+    pub rows: Vec<ChartRow>,
+    /// Whether these are all rows.
+    pub complete: bool,
+}
+
+/// An input of a chart.
+pub struct ChartInput {
+    /// Its name.
+    pub name: Name,
+    /// Its terminal.
+    pub terminal: Option<Name>,
+    /// What is wired to it, in words.
+    pub wired: String,
+}
+
+/// A row of a chart.
+pub struct ChartRow {
+    /// Each input's state; nothing where it may be either.
+    pub inputs: Vec<Option<bool>>,
+    /// Each output's state.
+    pub outputs: Vec<bool>,
+}
+
+/// The chart of a unit.
+pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
+    // The atoms behind the inputs keep their numbers; the inputs follow them.
+    let first = analysis.wires.atoms().len() as u16;
+    let input = |i: usize| Var(first.saturating_add(i as u16));
+    let outputs: Vec<Function> = analysis
+        .logic
+        .outputs
+        .iter()
+        .map(|(_, expr)| Function::substituted(expr, |var| by_input(analysis, var, &input)))
+        .collect();
+    let found = merge_rows(&outputs, &input_states(analysis, &input), Limits::default());
+    let unit_type = analysis.unit_type.is;
+    Chart {
+        unit_type: Name::new(analysis.unit_type.name()),
+        options: unit_type
+            .options
+            .iter()
+            .filter_map(|o| Some((o.name.value.clone(), analysis.choice(&o.name.value)?.clone())))
+            .collect(),
+        inputs: analysis
+            .signals
+            .iter()
+            .map(|signal| ChartInput {
+                name: signal.input.clone(),
+                terminal: unit_type.input(&signal.input).and_then(|i| i.terminal.as_ref()).map(|t| t.value.clone()),
+                wired: signal.path.last().map(|b| b.text.clone()).unwrap_or_default(),
+            })
+            .collect(),
+        outputs: analysis.logic.outputs.iter().map(|(name, _)| name.clone()).collect(),
+        rows: found
+            .items
+            .iter()
+            .map(|row| ChartRow {
+                inputs: (0..analysis.signals.len()).map(|i| row.when.value(input(i))).collect(),
+                outputs: row.outputs.clone(),
+            })
+            .collect(),
+        complete: found.complete,
+    }
+}
+
+/// A variable of the type's logic with the choices in force: inputs stand for themselves.
+fn by_input(analysis: &UnitAnalysis<'_>, var: Var, input: &dyn Fn(usize) -> Var) -> Function {
+    let options = &analysis.unit_type.is.options;
+    for (vars, option) in analysis.logic.choices.iter().zip(options) {
+        if vars.contains(&var.0)
+            && let Some(chosen) = analysis.choice(&option.name.value)
+        {
+            let this = option.choices.get(usize::from(var.0 - vars.start));
+            return Function::constant(this.is_some_and(|c| c.value == *chosen));
+        }
+    }
+    Function::var(input(usize::from(var.0)))
+}
+
+/// The states that the inputs can be in together, at some moment.
+fn input_states(analysis: &UnitAnalysis<'_>, input: &dyn Fn(usize) -> Var) -> Function {
+    let atoms: Vec<Var> = (0..analysis.wires.atoms().len()).map(|i| Var(i as u16)).collect();
+    Function::any(analysis.moments.iter().map(|moment| {
+        let wired = analysis.signals.iter().enumerate().map(|(i, signal)| {
+            let signal = Function::from_expr(&signal.expr).restrict_all(&moment.scheduled);
+            Function::var(input(i)).equivalence(&signal)
+        });
+        Function::all(std::iter::once(moment.allowed.clone()).chain(wired)).exists_all(&atoms)
+    }))
+}

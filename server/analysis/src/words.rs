@@ -1,0 +1,53 @@
+//! States and times in the words a person would use.
+
+use crate::signal::Atom;
+use calendar::{LocalTime, Period};
+
+/// `the first-stage heating call` and its like.
+pub fn call_words(call: &str) -> &'static str {
+    match call {
+        "cool-1" => "the first-stage cooling call",
+        "cool-2" => "the second-stage cooling call",
+        "heat-1" => "the first-stage heating call",
+        "heat-2" => "the second-stage heating call",
+        "dehumidify" => "the dehumidify call",
+        "humidify" => "the humidify call",
+        "fan" => "the fan call",
+        _ => "a call",
+    }
+}
+
+/// An atom in one state, as a circumstance: `a first-stage heating call`, `HP1-OCC off`.
+pub(crate) fn circumstance(atom: &Atom, on: bool) -> String {
+    match (atom, on) {
+        (Atom::Call { call, .. }, true) => call_words(call).replacen("the", "a", 1),
+        (Atom::Call { call, .. }, false) => call_words(call).replacen("the", "no", 1),
+        (Atom::Schedule(name), true) => format!("schedule `{name}` occupied"),
+        (Atom::Schedule(name), false) => format!("schedule `{name}` unoccupied"),
+        (Atom::Contact(name) | Atom::Operator(name) | Atom::Unknown(name), on) => {
+            format!("{name} {}", crate::signal::on_off(on))
+        }
+    }
+}
+
+const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+
+/// `Fri 2027-05-28 17:00`, local.
+pub fn moment_words(period: &Period, instant: i64) -> String {
+    match period.local(instant) {
+        Some(LocalTime { date, minute }) => format!("{} {:02}:{:02}", day_words(date), minute / 60, minute % 60),
+        // The end of the period is the first moment after its last day.
+        None => format!("{} 24:00", day_words(period.last_date())),
+    }
+}
+
+/// `Fri 2027-05-28`.
+pub fn day_words(date: calendar::Date) -> String {
+    let day = DAYS.get(date.weekday().to_monday_zero_offset() as usize).copied().unwrap_or("");
+    format!("{day} {date}")
+}
+
+/// `63 h`, `0.5 h`.
+pub fn hours_words(hours: f64) -> String {
+    format!("{} h", model::plain(hours))
+}

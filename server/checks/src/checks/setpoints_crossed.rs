@@ -1,0 +1,65 @@
+//! # What it finds
+//!
+//! A heating setpoint at or above the cooling setpoint of the same mode.
+//!
+//! # Why it matters
+//!
+//! Between the two the thermostat asks for heating and for cooling at once, and the unit does what
+//! its logic makes of both: it cycles, or cools what it has just heated.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 78 °F, cool-above: 75 °F}
+//!     #                      ^^^^^ `heat-below` is 78 °F
+//! ```
+//! ```yaml good
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 68 °F, cool-above: 75 °F}
+//! ```
+//! ```yaml near
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 23.8 °C, cool-above: 75 °F}
+//! ```
+//!
+//! # Repair
+//!
+//! Set the heating limit below the cooling limit; the energy standards ask for 5 °F (3 °C) between.
+//!
+//! # Source
+//!
+//! ASHRAE Guideline 36-2021 §3.1.1.1: cooling at least 1 °F above heating. That crossed setpoints
+//! cannot both be kept needs no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Found, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "setpoints-crossed",
+    severity: Severity::Error,
+    source: include_str!("setpoints_crossed.rs"),
+    run: Run::Zone(run),
+};
+
+fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
+        if let (Some(heat), Some(cool)) = (&limits.heat_below, &limits.cool_above)
+            && heat.value.si() >= cool.value.si()
+        {
+            out.report(
+                heat.at,
+                format!(
+                    "`heat-below` is {} and `cool-above` {}: between the two both would run; set heating below cooling",
+                    heat.value, cool.value
+                ),
+            )
+            .because(zone.place(cool.at), format!("cooling begins above {}", cool.value));
+        }
+    }
+}

@@ -1,0 +1,150 @@
+//! Runs the examples of every check's page. See DEVELOPERS.md for how they are written.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use crate::{ALL, run};
+use analysis::Memo;
+use model::{FileId, Job, Touched};
+use std::sync::Arc;
+use syntax::File;
+
+/// A site, for examples that have none.
+const SITE: &str = "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
+
+/// A job from a text that may hold several files, each headed by `# file: NAME`.
+pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
+    let mut files: Vec<(String, String)> = Vec::new();
+    for line in text.split_inclusive('\n') {
+        if let Some(name) = line.strip_prefix("# file: ") {
+            files.push((name.trim().to_owned(), String::new()));
+            continue;
+        }
+        if files.is_empty() {
+            files.push(("job.yaml".to_owned(), String::new()));
+        }
+        files.last_mut().unwrap().1.push_str(line);
+    }
+    if !files.iter().any(|(_, text)| text.lines().any(|l| l.starts_with("site:"))) {
+        files.push(("site.yaml".to_owned(), SITE.to_owned()));
+    }
+    let (mut job, mut touched, mut ids) = (Job::new(), Touched::default(), Vec::new());
+    for (name, text) in files {
+        if name.ends_with(".yaml") {
+            ids.push(job.open(name, File::new(&text), &mut touched));
+        } else {
+            job.set_import(name.as_str().into(), Some(Ok(Arc::from(text.as_str()))), &mut touched);
+        }
+    }
+    (job, ids)
+}
+
+/// What a check finds in a job, file by file, as (line, column, length, message), columns in
+/// characters.
+pub(crate) fn found(check: &str, job: &Job, files: &[FileId]) -> Vec<Vec<(usize, usize, usize, String)>> {
+    let memo = Memo::default();
+    let mut all = Vec::new();
+    for file in files {
+        let text = job.file(*file).unwrap().file().text().to_string();
+        let mut here = Vec::new();
+        for id in job.file(*file).unwrap().entries() {
+            for finding in run(job, &memo, *id).findings {
+                let (_, span) = job.span(*id, &finding.spot).unwrap();
+                let (start, end) = (span.start as usize, span.end as usize);
+                for because in &finding.because {
+                    assert!(job.span(because.place.entry, &because.place.spot).is_some());
+                }
+                if finding.check.id == check {
+                    let line_start = text[..start].rfind('\n').map_or(0, |i| i + 1);
+                    let line = text[..start].matches('\n').count();
+                    let first = text[start..end].lines().next().unwrap_or("");
+                    here.push((line, text[line_start..start].chars().count(), first.chars().count(), finding.message));
+                }
+            }
+        }
+        all.push(here);
+    }
+    all
+}
+
+/// The marks of a text: a comment line whose carets point into the line above, and words that the
+/// message must hold.
+fn marks(text: &str) -> Vec<(usize, usize, usize, String)> {
+    let (mut marks, mut above) = (Vec::new(), 0);
+    for (i, line) in text.lines().enumerate() {
+        let trimmed = line.trim_start();
+        let Some(rest) = trimmed.strip_prefix('#').map(str::trim_start).filter(|r| r.starts_with('^')) else {
+            above = i;
+            continue;
+        };
+        let column = line.chars().count() - rest.chars().count();
+        let length = rest.chars().take_while(|c| *c == '^').count();
+        marks.push((above, column, length, rest[length..].trim().to_owned()));
+    }
+    marks
+}
+
+/// The examples of a page: their kind (`bad`, `good`, `near`) and text.
+fn examples(page: &str) -> Vec<(String, String)> {
+    let (mut examples, mut open): (Vec<(String, String)>, bool) = (Vec::new(), false);
+    for line in page.lines() {
+        if let Some(kind) = line.strip_prefix("```yaml ") {
+            examples.push((kind.trim().to_owned(), String::new()));
+            open = true;
+        } else if line.starts_with("```") {
+            open = false;
+        } else if open {
+            let text = &mut examples.last_mut().unwrap().1;
+            text.push_str(line);
+            text.push('\n');
+        }
+    }
+    examples
+}
+
+#[test]
+fn every_page_has_its_headings_and_examples() {
+    for check in ALL {
+        let page = check.page();
+        let headings: Vec<&str> = page.lines().filter_map(|l| l.strip_prefix("# ")).filter(|l| !l.starts_with("file:") && !l.starts_with('^')).collect();
+        let wanted = ["What it finds", "Why it matters", "Example", "Repair", "Source"];
+        let headings: Vec<&str> = headings.into_iter().filter(|h| wanted.contains(h)).collect();
+        assert_eq!(headings, wanted, "{}", check.id);
+        let kinds: Vec<String> = examples(&page).into_iter().map(|(kind, _)| kind).collect();
+        for kind in ["bad", "good"] {
+            assert!(kinds.iter().any(|k| k == kind), "{} has no {kind} example", check.id);
+        }
+        assert!(!check.summary().is_empty(), "{}", check.id);
+    }
+}
+
+#[test]
+fn registry_is_in_step_with_the_files() {
+    let mut ids: Vec<&str> = ALL.iter().map(|c| c.id).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), ALL.len());
+    for check in ALL {
+        assert!(check.source.contains(&format!("id: \"{}\"", check.id)), "{} carries another file's page", check.id);
+    }
+}
+
+#[test]
+fn examples_hold() {
+    let mut wrong = String::new();
+    for check in ALL {
+        for (n, (kind, text)) in examples(&check.page()).into_iter().enumerate() {
+            let (job, files) = job(&text);
+            let found = found(check.id, &job, &files);
+            let texts: Vec<String> = files.iter().map(|f| job.file(*f).unwrap().file().text().to_string()).collect();
+            let wanted: Vec<_> = texts.iter().map(|t| if kind == "bad" { marks(t) } else { Vec::new() }).collect();
+            let right = found.iter().zip(&wanted).all(|(found, wanted)| {
+                found.len() == wanted.len()
+                    && wanted.iter().all(|w| found.iter().any(|f| (f.0, f.1, f.2) == (w.0, w.1, w.2) && f.3.contains(&w.3)))
+            });
+            if !right || (kind == "bad" && wanted.iter().all(Vec::is_empty)) {
+                wrong += &format!("\n{} example {} ({kind})\n  wanted {wanted:?}\n  found  {found:?}\n", check.id, n + 1);
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}

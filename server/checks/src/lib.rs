@@ -1,0 +1,24 @@
+//! The catalogue of checks: one file each, with its page, its code and its examples.
+//!
+//! Checks look at one entry at a time and never touch the disk.
+
+mod check;
+mod checks;
+mod context;
+mod finding;
+mod run;
+
+#[cfg(test)]
+mod fixture;
+
+pub use analysis::Because;
+pub use check::{Check, Run, Severity};
+pub use checks::ALL;
+pub use context::Ctx;
+pub use finding::{Finding, Sink};
+pub use run::{Deviated, Outcome, run};
+
+/// The check of this name.
+pub fn find(id: &str) -> Option<&'static Check> {
+    ALL.iter().copied().find(|check| check.id == id)
+}

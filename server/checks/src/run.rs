@@ -1,0 +1,104 @@
+//! Runs every check that concerns one entry.
+
+use crate::ALL;
+use crate::check::Run;
+use crate::checks::{deviation_unneeded, deviation_without_reason};
+use crate::context::Ctx;
+use crate::finding::{Finding, Sink};
+use analysis::{Memo, Verdicts};
+use model::{EntryId, Item, Job, Key, Name, Spot, View};
+use rustc_hash::FxHashSet;
+
+/// All that the checks found about one entry, and what they read to find it.
+#[derive(Debug, Default)]
+pub struct Outcome {
+    /// Findings that stand.
+    pub findings: Vec<Finding>,
+    /// Deviations that hide something.
+    pub deviations: Vec<Deviated>,
+    /// Verdicts, if the entry is a unit that could be analysed.
+    pub verdicts: Option<Verdicts>,
+    /// Keys that were read: when one changes, the outcome is stale.
+    pub reads: FxHashSet<Key>,
+}
+
+/// A deviation with what it hides.
+#[derive(Clone, Debug)]
+pub struct Deviated {
+    /// The check it names.
+    pub check: Name,
+    /// Why the findings are meant to stay.
+    pub reason: String,
+    /// The comment that states it.
+    pub spot: Spot,
+    /// What it hides.
+    pub hidden: Vec<Finding>,
+}
+
+/// Runs the checks on one entry; nothing for a number that is no entry.
+pub fn run(job: &Job, memo: &Memo, id: EntryId) -> Outcome {
+    let Some(entry) = job.entry(id) else { return Outcome::default() };
+    let ctx = Ctx::new(View::new(job), memo, id, entry);
+    let mut findings = Vec::new();
+    for check in ALL {
+        let mut sink = Sink { check, found: Vec::new() };
+        let (view, out) = (&ctx.view, &mut sink);
+        macro_rules! on {
+            ($code:ident) => {
+                if let Some(found) = view.as_found(id) {
+                    $code(&ctx, found, out);
+                }
+            };
+        }
+        match check.run {
+            Run::Entry(code) => code(&ctx, out),
+            Run::Site(code) => {
+                if let Item::Site(field) = &entry.facts.item {
+                    code(&ctx, field, out);
+                }
+            }
+            Run::Calendar(code) => on!(code),
+            Run::Schedule(code) => on!(code),
+            Run::Zone(code) => on!(code),
+            Run::Unit(code) => on!(code),
+            Run::Device(code) => on!(code),
+            Run::Point(code) => on!(code),
+            Run::UnitType(code) => on!(code),
+            Run::Requirement(code) => on!(code),
+            Run::Deviations => {}
+        }
+        findings.append(&mut sink.found);
+    }
+    let deviations = deviate(&ctx, &mut findings);
+    // A stable order of places makes the same job print the same review, however it came about.
+    findings.sort_by_key(|f| (f.spot.span(&entry.part).start, f.check.id));
+    let verdicts = matches!(entry.facts.item, Item::Unit(_))
+        .then(|| ctx.unit().map(analysis::UnitAnalysis::verdicts))
+        .flatten();
+    Outcome { findings, deviations, verdicts, reads: ctx.view.into_reads() }
+}
+
+/// Takes the findings that deviations hide out of `findings`, and adds those about deviations.
+fn deviate(ctx: &Ctx<'_>, findings: &mut Vec<Finding>) -> Vec<Deviated> {
+    let mut deviations = Vec::new();
+    for stated in &ctx.entry.facts.deviations {
+        let spot = Spot::Comment(stated.comment);
+        let (hidden, kept): (Vec<_>, Vec<_>) =
+            findings.drain(..).partition(|f| stated.hides(f.check.id, &f.spot));
+        *findings = kept;
+        if stated.reason.is_empty() {
+            findings.push(deviation_without_reason::finding(stated, spot.clone()));
+        }
+        if hidden.is_empty() {
+            findings.push(deviation_unneeded::finding(stated, spot));
+        } else {
+            deviations.push(Deviated {
+                check: stated.check.clone(),
+                reason: stated.reason.clone(),
+                spot,
+                hidden,
+            });
+        }
+    }
+    deviations
+}
