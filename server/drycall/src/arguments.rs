@@ -1,0 +1,94 @@
+//! What may be asked for on the command line.
+
+use clap::{Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Holds a building-automation job (points, schedules, setpoints, options, wiring) against its
+/// units' own logic.
+#[derive(Parser)]
+#[command(version, max_term_width = 90)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Subcommand)]
+pub(crate) enum Command {
+    /// Show every finding and verdict of a job
+    Review {
+        /// The job folder, or any path in it
+        #[arg(default_value = ".")]
+        job: PathBuf,
+        /// The form of the report
+        #[arg(long, value_enum, default_value_t = Form::Text)]
+        form: Form,
+        /// Write the report to this file instead of showing it
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Leave out what is below this level, and exit with 1 from it on [default: show all, exit with 1 from warning on]
+        #[arg(long, value_enum, value_name = "LEVEL")]
+        from: Option<Level>,
+    },
+    /// Show a check's page, or a built-in unit type; without a name, list all checks
+    Explain {
+        /// The name in brackets behind a finding, or a unit type
+        name: Option<String>,
+    },
+    /// Show a unit's logic chart: every distinct row, calls to outputs, as wired and set
+    Chart {
+        /// The unit
+        unit: String,
+        /// The job folder, or any path in it
+        #[arg(long, default_value = ".")]
+        job: PathBuf,
+        /// The form of the chart
+        #[arg(long, value_enum, default_value_t = Form::Text)]
+        form: Form,
+    },
+    /// Show when each service of a unit can run, with its gaps
+    Hours {
+        /// The unit
+        unit: String,
+        /// The job folder, or any path in it
+        #[arg(long, default_value = ".")]
+        job: PathBuf,
+        /// Show the week that begins on this day hour by hour
+        #[arg(long, value_name = "DATE")]
+        week: Option<String>,
+    },
+    /// Start a small job that reviews clean
+    New {
+        /// The folder to make
+        folder: PathBuf,
+    },
+    /// Serve an editor over the Language Server Protocol on standard input and output
+    Serve,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Form {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Level {
+    /// What cannot work as written
+    Error,
+    /// What works against the intent or a published limit, and errors
+    Warning,
+    /// Everything
+    Note,
+}
+
+impl From<Level> for checks::Severity {
+    fn from(level: Level) -> Self {
+        match level {
+            Level::Error => checks::Severity::Error,
+            Level::Warning => checks::Severity::Warning,
+            Level::Note => checks::Severity::Note,
+        }
+    }
+}

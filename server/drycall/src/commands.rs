@@ -1,0 +1,98 @@
+//! The commands.
+
+use crate::arguments::{Command, Form, Level};
+use crate::{job, start};
+use checks::Severity;
+use model::{Kind, Name, View};
+use reports::Review;
+use std::io::Write;
+use std::path::Path;
+use std::process::ExitCode;
+use workspace::Workspace;
+
+/// Runs a command.
+///
+/// # Errors
+/// A message that says why it could not be done.
+pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
+    match command {
+        Command::Review { job, form, out, from } => review(&job, form, out.as_deref(), from),
+        Command::Explain { name } => explain(name.as_deref()),
+        Command::Chart { unit, job, form } => {
+            let workspace = job::read(&job)?;
+            let chart = match form {
+                Form::Text => reports::chart_text(&workspace, &unit),
+                Form::Json => reports::chart_json(&workspace, &unit).map(|json| format!("{json:#}\n")),
+            };
+            show(&chart.ok_or_else(|| no_unit(&workspace, &unit))?)
+        }
+        Command::Hours { unit, job, week } => {
+            let week = week.map(|date| {
+                date.parse().map_err(|_| format!("`{date}` is no date; write year-month-day, like 2027-06-07"))
+            });
+            let workspace = job::read(&job)?;
+            let text = reports::hours_text(&workspace, &unit, week.transpose()?);
+            show(&text.ok_or_else(|| no_unit(&workspace, &unit))?)
+        }
+        Command::New { folder } => show(&(start::new_job(&folder)? + "\n")),
+        Command::Serve => Ok(language_server::serve()),
+    }
+}
+
+fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> Result<ExitCode, String> {
+    let workspace = job::checked(path)?;
+    let review = Review::of(&workspace);
+    let shown = from.map_or(Severity::Note, Severity::from);
+    let text = match form {
+        Form::Text => reports::review_text(&review, &job::prefix(&workspace), shown),
+        Form::Json => reports::review_json(&review, shown),
+    };
+    match out {
+        Some(file) => {
+            let text = anstream::adapter::strip_str(&text).to_string();
+            std::fs::write(file, text).map_err(|e| format!("{}: {e}", file.display()))?;
+        }
+        None => {
+            show(&text)?;
+        }
+    }
+    let level = from.map_or(Severity::Warning, Severity::from);
+    let bad = review.findings.iter().any(|f| f.severity >= level);
+    Ok(ExitCode::from(u8::from(bad)))
+}
+
+fn explain(name: Option<&str>) -> Result<ExitCode, String> {
+    let Some(name) = name else { return show(&reports::check_list()) };
+    if let Some(check) = checks::find(name) {
+        return show(&reports::check_page(check));
+    }
+    let unit_type = |file: &str| file.trim_end_matches(".yaml") == name;
+    if let Some((_, text)) = model::LIBRARY.iter().find(|(file, _)| unit_type(file)) {
+        return show(text);
+    }
+    let types = model::LIBRARY.iter().map(|(file, _)| file.trim_end_matches(".yaml"));
+    let near = model::nearest(name, checks::ALL.iter().map(|c| c.id).chain(types));
+    let hint = near.first().map_or_else(|| "`drycall explain` lists all checks".to_owned(), |n| format!("did you mean `{n}`?"));
+    Err(format!("no check or unit type is called `{name}`; {hint}"))
+}
+
+/// Why a unit cannot be shown.
+fn no_unit(workspace: &Workspace, unit: &str) -> String {
+    let view = View::new(workspace.job());
+    if view.find::<model::Unit>(&Name::new(unit)).is_some() {
+        return format!("the type of {unit} is unknown, so its logic is too; `drycall review` says more");
+    }
+    match view.near(Kind::Unit, unit).first() {
+        Some(near) => format!("the job has no unit `{unit}`; did you mean `{near}`?"),
+        None => format!("the job has no unit `{unit}`"),
+    }
+}
+
+/// Prints a text; a reader that has gone away is no fault.
+fn show(text: &str) -> Result<ExitCode, String> {
+    let mut out = anstream::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => Err(e.to_string()),
+        _ => Ok(ExitCode::SUCCESS),
+    }
+}

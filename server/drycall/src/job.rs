@@ -1,0 +1,54 @@
+//! Finding and reading the job that a command is about.
+
+use indicatif::{ProgressBar, ProgressStyle};
+use std::io::IsTerminal;
+use std::path::Path;
+use workspace::{Workspace, find_root};
+
+/// The job at or above a path, read and checked, with progress on a terminal.
+pub(crate) fn checked(path: &Path) -> Result<Workspace, String> {
+    let mut workspace = read(path)?;
+    let bar = bar("checking");
+    workspace.check(&|done, all| show(&bar, done, all));
+    bar.finish_and_clear();
+    Ok(workspace)
+}
+
+/// The job at or above a path, read.
+pub(crate) fn read(path: &Path) -> Result<Workspace, String> {
+    let shown = path.display();
+    let full = path.canonicalize().map_err(|e| format!("{shown}: {e}"))?;
+    let root = find_root(&full)
+        .ok_or_else(|| format!("{shown} is in no job: there is no site.yaml in it or above it; `drycall new FOLDER` makes one"))?;
+    let bar = bar("reading");
+    let workspace = Workspace::load(&root, &|done, all| show(&bar, done, all));
+    bar.finish_and_clear();
+    Ok(workspace)
+}
+
+/// How paths of the job look from where the user stands: what goes before them.
+pub(crate) fn prefix(workspace: &Workspace) -> String {
+    let here = std::env::current_dir().and_then(|d| d.canonicalize()).unwrap_or_default();
+    match workspace.root().strip_prefix(&here) {
+        Ok(inner) if inner.as_os_str().is_empty() => String::new(),
+        Ok(inner) => format!("{}/", inner.display()),
+        Err(_) => format!("{}/", workspace.root().display()),
+    }
+}
+
+/// A bar on a terminal; nothing in a pipe.
+fn bar(what: &'static str) -> ProgressBar {
+    if !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let style = ProgressStyle::with_template("{msg} {bar:30} {pos}/{len}");
+    ProgressBar::new(0).with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar())).with_message(what)
+}
+
+fn show(bar: &ProgressBar, done: usize, all: usize) {
+    // Drawing is dearer than checking an entry.
+    if done.is_multiple_of(256) || done == all {
+        bar.set_length(all as u64);
+        bar.set_position(done as u64);
+    }
+}

@@ -1,0 +1,25 @@
+//! The command line: arguments in, reports and an exit status out.
+//!
+//! Exit status: 0 nothing at or above the level, 1 findings, 2 could not do what was asked.
+
+mod arguments;
+mod commands;
+mod job;
+mod start;
+
+use clap::Parser;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    tracing_subscriber::fmt()
+        .with_writer(std::io::stderr)
+        .with_env_filter(tracing_subscriber::EnvFilter::from_env("DRYCALL_LOG"))
+        .init();
+    match commands::run(arguments::Arguments::parse().command) {
+        Ok(code) => code,
+        Err(message) => {
+            anstream::eprintln!("drycall: {message}");
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,99 @@
+//! The logic chart of a unit: every distinct row, from calls to outputs, as wired and set.
+
+use crate::review::unit;
+use crate::table::{table, wrap};
+use analysis::{Chart, chart};
+use model::View;
+use serde_json::{Value, json};
+use std::fmt::Write as _;
+use workspace::Workspace;
+
+fn of(workspace: &Workspace, name: &str) -> Option<Chart> {
+    let view = View::new(workspace.job());
+    let analysis = analysis::analyse(&view, workspace.memo(), unit(&view, name)?)?;
+    Some(chart(&analysis))
+}
+
+/// The chart for people, readable at 80 columns; nothing when the job has no such unit, or its
+/// type is unknown.
+pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
+    let chart = of(workspace, name)?;
+    let mut text = format!("{name}: {}\n", chart.unit_type);
+    for (option, choice) in &chart.options {
+        let _ = writeln!(text, "  {option} is {choice}");
+    }
+    text.push('\n');
+    let legend: Vec<Vec<String>> = chart
+        .inputs
+        .iter()
+        .zip('a'..)
+        .map(|(input, letter)| {
+            let terminal = input.terminal.clone().unwrap_or_default();
+            vec![letter.to_string(), input.name.to_string(), terminal.to_string(), input.wired.clone()]
+        })
+        .collect();
+    text.push_str(&table(&legend, 2, &[]));
+    text.push('\n');
+    let letters: String = ('a'..).take(chart.inputs.len()).flat_map(|c| [c, ' ']).collect();
+    let _ = writeln!(text, "  {}   on", letters.trim_end());
+    for row in &chart.rows {
+        let inputs: String = row.inputs.iter().flat_map(|i| [sign(*i), ' ']).collect();
+        let on: Vec<&str> = chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on).map(|(o, _)| o.as_str()).collect();
+        let on = if on.is_empty() { "nothing".to_owned() } else { on.join(", ") };
+        let indent = 2 + inputs.len().max(2) + 2;
+        for (i, line) in wrap(&on, 80usize.saturating_sub(indent)).into_iter().enumerate() {
+            let head = if i == 0 { inputs.clone() } else { " ".repeat(inputs.len()) };
+            let _ = writeln!(text, "  {head}  {line}");
+        }
+    }
+    text.push_str("\n  1 on, 0 off, - either; states that the wiring and the limits rule out are left out\n");
+    if !chart.complete {
+        text.push_str("  the chart was cut short: there are more rows than can be read\n");
+    }
+    Some(text)
+}
+
+fn sign(input: Option<bool>) -> char {
+    match input {
+        Some(true) => '1',
+        Some(false) => '0',
+        None => '-',
+    }
+}
+
+/// The chart for programs; likewise.
+pub fn chart_json(workspace: &Workspace, name: &str) -> Option<Value> {
+    let chart = of(workspace, name)?;
+    let rows: Vec<Value> = chart
+        .rows
+        .iter()
+        .map(|row| {
+            let inputs: serde_json::Map<String, Value> = chart
+                .inputs
+                .iter()
+                .zip(&row.inputs)
+                .filter_map(|(input, state)| Some((input.name.to_string(), json!((*state)?))))
+                .collect();
+            let on: Vec<&str> = chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on).map(|(o, _)| o.as_str()).collect();
+            json!({"inputs": inputs, "on": on})
+        })
+        .collect();
+    let inputs: Vec<Value> = chart
+        .inputs
+        .iter()
+        .map(|i| json!({"name": i.name.as_str(), "terminal": i.terminal.as_ref().map(|t| t.as_str()), "wired": i.wired}))
+        .collect();
+    let options: serde_json::Map<String, Value> =
+        chart.options.iter().map(|(o, c)| (o.to_string(), json!(c.as_str()))).collect();
+    let outputs: Vec<&str> = chart.outputs.iter().map(|o| o.as_str()).collect();
+    Some(json!({
+        "format": 1,
+        "unit": name,
+        "type": chart.unit_type.as_str(),
+        "options": options,
+        "inputs": inputs,
+        "outputs": outputs,
+        "rows": rows,
+        "complete": chart.complete,
+    }))
+}

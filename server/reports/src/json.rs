@@ -1,0 +1,167 @@
+//! The review for programs. Lines and columns count from 1, columns in characters; times are local.
+
+use crate::review::{Place, Review};
+use analysis::Gap;
+use calendar::Period;
+use checks::Severity;
+use serde::Serialize;
+
+/// Raised when the form changes so that a reader has to know.
+const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Whole<'r> {
+    format: u32,
+    period: Option<PeriodForm<'r>>,
+    findings: Vec<FindingForm<'r>>,
+    verdicts: Vec<VerdictForm<'r>>,
+    deviations: Vec<DeviationForm<'r>>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct PeriodForm<'r> {
+    from: String,
+    to: String,
+    time_zone: &'r str,
+    hours: f64,
+}
+
+#[derive(Serialize)]
+struct Position {
+    line: u32,
+    column: u32,
+}
+
+#[derive(Serialize)]
+struct RangeForm {
+    from: Position,
+    to: Position,
+}
+
+#[derive(Serialize)]
+struct FindingForm<'r> {
+    check: &'r str,
+    severity: &'r str,
+    file: &'r str,
+    range: RangeForm,
+    message: &'r str,
+    because: Vec<ReasonForm<'r>>,
+    repairs: [(); 0],
+}
+
+#[derive(Serialize)]
+struct ReasonForm<'r> {
+    file: &'r str,
+    range: RangeForm,
+    text: &'r str,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct VerdictForm<'r> {
+    unit: &'r str,
+    service: &'r str,
+    verdict: &'r str,
+    hours: f64,
+    gaps: usize,
+    longest_gap: Option<GapForm>,
+    unless: &'r [String],
+}
+
+#[derive(Serialize)]
+struct GapForm {
+    from: String,
+    to: String,
+    hours: f64,
+}
+
+#[derive(Serialize)]
+struct DeviationForm<'r> {
+    check: &'r str,
+    file: &'r str,
+    range: RangeForm,
+    reason: &'r str,
+    hides: &'r [String],
+}
+
+/// The review as one JSON object, indented, with a line end. Findings below `from` are left out.
+pub fn review_json(review: &Review, from: Severity) -> String {
+    let whole = Whole {
+        format: FORMAT,
+        period: review.period.as_ref().map(|p| PeriodForm {
+            from: p.first_date().to_string(),
+            to: p.last_date().to_string(),
+            time_zone: p.zone(),
+            hours: p.hours(),
+        }),
+        findings: findings(review, from),
+        verdicts: verdicts(review),
+        deviations: deviations(review),
+    };
+    // Plain data with string keys: there is nothing in it that cannot be written.
+    serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
+}
+
+fn findings(review: &Review, from: Severity) -> Vec<FindingForm<'_>> {
+    let shown = review.findings.iter().filter(|f| f.severity >= from);
+    shown
+        .map(|f| FindingForm {
+            check: f.check,
+            severity: f.severity.word(),
+            file: &f.place.file,
+            range: range(&f.place),
+            message: &f.message,
+            because: f
+                .because
+                .iter()
+                .map(|(place, text)| ReasonForm { file: &place.file, range: range(place), text })
+                .collect(),
+            repairs: [],
+        })
+        .collect()
+}
+
+fn verdicts(review: &Review) -> Vec<VerdictForm<'_>> {
+    let each = review.units.iter().flat_map(|u| u.verdicts.services.iter().map(move |s| (u, s)));
+    each.map(|(unit, s)| VerdictForm {
+        unit: &unit.unit,
+        service: &s.service,
+        verdict: s.verdict.word(),
+        hours: s.hours,
+        gaps: s.gaps,
+        longest_gap: s.longest_gap.zip(review.period.as_ref()).map(|(g, p)| gap(&g, p)),
+        unless: &s.unless,
+    })
+    .collect()
+}
+
+fn deviations(review: &Review) -> Vec<DeviationForm<'_>> {
+    let each = review.deviations.iter();
+    each.map(|d| DeviationForm {
+        check: &d.check,
+        file: &d.place.file,
+        range: range(&d.place),
+        reason: &d.reason,
+        hides: &d.hidden,
+    })
+    .collect()
+}
+
+fn range(place: &Place) -> RangeForm {
+    let position = |(line, column)| Position { line, column };
+    RangeForm { from: position(place.from), to: position(place.to) }
+}
+
+fn gap(gap: &Gap, period: &Period) -> GapForm {
+    GapForm { from: local(period, gap.from), to: local(period, gap.to), hours: gap.hours() }
+}
+
+/// `2027-05-28T17:00`, local.
+fn local(period: &Period, instant: i64) -> String {
+    match period.local(instant) {
+        Some(t) => format!("{}T{:02}:{:02}", t.date, t.minute / 60, t.minute % 60),
+        None => format!("{}T24:00", period.last_date()),
+    }
+}

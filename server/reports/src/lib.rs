@@ -1,0 +1,16 @@
+//! What a review shows, in every form, from the same findings and verdicts. Recomputes nothing.
+
+mod chart;
+mod hours;
+mod json;
+mod page;
+mod review;
+mod table;
+mod text;
+
+pub use chart::{chart_json, chart_text};
+pub use hours::hours_text;
+pub use json::review_json;
+pub use page::{check_list, check_page};
+pub use review::{Line, Place, Review, UnitLine};
+pub use text::review_text;

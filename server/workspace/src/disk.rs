@@ -1,0 +1,94 @@
+//! Everything that touches the disk: which files a job has, and their text. Reads only, and only
+//! inside the job folder.
+
+use ignore::WalkBuilder;
+use model::{Import, ImportError};
+use std::path::{Component, Path, PathBuf};
+use std::sync::Arc;
+use syntax::File;
+
+/// Files larger than this are not read: nobody edits one, and it would take the memory of many.
+pub const MOST_BYTES: u64 = 64 << 20;
+
+/// The file that makes a folder a job.
+const SITE: &str = "site.yaml";
+
+/// The job folder that a path lies in: the nearest one at or above it that has a `site.yaml`.
+pub fn find_root(path: &Path) -> Option<PathBuf> {
+    path.ancestors().find(|folder| folder.join(SITE).is_file()).map(Path::to_path_buf)
+}
+
+/// The YAML files of a job, by their paths in it with `/` between names, sorted.
+///
+/// What `.gitignore` hides is left out, as are hidden files, links, and deeper jobs.
+pub(crate) fn job_files(root: &Path) -> Vec<String> {
+    let top = root.to_path_buf();
+    let walk = WalkBuilder::new(root)
+        .parents(false)
+        .require_git(false)
+        .git_global(false)
+        .git_exclude(false)
+        .follow_links(false)
+        .filter_entry(move |entry| {
+            let folder = entry.file_type().is_some_and(|t| t.is_dir());
+            !(folder && entry.path() != top && entry.path().join(SITE).is_file())
+        })
+        .build();
+    let mut files: Vec<String> = walk
+        .filter_map(Result::ok)
+        .filter(|entry| entry.file_type().is_some_and(|t| t.is_file()) && is_yaml(entry.path()))
+        .filter_map(|entry| relative(root, entry.path()))
+        .collect();
+    files.sort_unstable();
+    files
+}
+
+/// Whether a path's name ends as a YAML file's does.
+pub(crate) fn is_yaml(path: &Path) -> bool {
+    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("yaml") || e.eq_ignore_ascii_case("yml"))
+}
+
+/// A path as the job has it: from its folder, `/` between names.
+pub(crate) fn relative(root: &Path, path: &Path) -> Option<String> {
+    let inner = path.strip_prefix(root).ok()?;
+    let names: Option<Vec<&str>> = inner.components().map(|c| c.as_os_str().to_str()).collect();
+    names.map(|names| names.join("/")).filter(|p| !p.is_empty())
+}
+
+/// The text of a file of the job.
+///
+/// # Errors
+/// A message in plain words when it cannot be read or is no text; the file then counts as empty.
+pub(crate) fn read(root: &Path, path: &str) -> Result<String, String> {
+    let path = root.join(path);
+    let meta = std::fs::metadata(&path).map_err(|e| e.to_string())?;
+    if meta.len() > MOST_BYTES {
+        return Err(format!("it is larger than {} MiB", MOST_BYTES >> 20));
+    }
+    let bytes = std::fs::read(&path).map_err(|e| e.to_string())?;
+    String::from_utf8(bytes).map_err(|e| format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
+}
+
+/// Reads and parses a file; one that cannot be read becomes a file that says so in its first line.
+pub(crate) fn file(root: &Path, path: &str) -> File {
+    match read(root, path) {
+        Ok(text) => File::new(&text),
+        Err(why) => File::unreadable(&why),
+    }
+}
+
+/// A file that a calendar imports, if it lies inside the job folder.
+pub(crate) fn import(root: &Path, path: &str) -> Import {
+    let inside = Path::new(path).components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
+    if !inside {
+        return Err(ImportError::Outside);
+    }
+    let full = root.join(path);
+    // A link may lead out even where the path does not.
+    if let (Ok(real), Ok(real_root)) = (full.canonicalize(), root.canonicalize())
+        && !real.starts_with(real_root)
+    {
+        return Err(ImportError::Outside);
+    }
+    read(root, path).map(Arc::from).map_err(ImportError::Unreadable)
+}

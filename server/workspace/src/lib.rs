@@ -1,0 +1,9 @@
+//! The one door to a job for editor and command line: its files on disk and in editors, what the
+//! checks found, and how little of it an edit makes stale.
+
+mod disk;
+mod ledger;
+mod workspace;
+
+pub use disk::{MOST_BYTES, find_root};
+pub use workspace::{Batch, Changes, Workspace};

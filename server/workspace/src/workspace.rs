@@ -1,0 +1,300 @@
+//! A job as an editor or the command line works with it.
+
+use crate::disk;
+use crate::ledger::Ledger;
+use analysis::Memo;
+use checks::{Finding, Outcome};
+use model::{EntryId, FileId, Job, Key, Name, Touched};
+use rayon::prelude::*;
+use rustc_hash::{FxHashMap, FxHashSet};
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use syntax::{Edit, File};
+
+/// A job: its folder, its files as they stand on disk or in an editor, and what was found.
+///
+/// Changing the text is quick and makes findings stale; [`Workspace::compute`] works stale ones out
+/// on a shared reference, so that reading goes on meanwhile, and [`Workspace::store`] takes them in.
+pub struct Workspace {
+    root: PathBuf,
+    job: Job,
+    memo: Memo,
+    ledger: Ledger,
+    files: FxHashMap<String, FileId>,
+    /// Files whose text an editor holds; what is on disk does not count for them.
+    open: FxHashSet<FileId>,
+    /// Files whose text has changed since the changes were last asked for.
+    edited: FxHashSet<FileId>,
+    changed: FxHashSet<FileId>,
+}
+
+/// Outcomes that were worked out and not yet taken in.
+pub struct Batch(Vec<(EntryId, Outcome)>);
+
+/// Files whose findings, or places in them, may differ from when changes were last asked for.
+pub type Changes = Vec<FileId>;
+
+impl Workspace {
+    /// Reads the job in a folder, not yet checked. `progress` is called with files read and files
+    /// in all, from several threads.
+    pub fn load(root: &Path, progress: &(dyn Fn(usize, usize) + Sync)) -> Workspace {
+        let paths = disk::job_files(root);
+        let (total, done) = (paths.len(), AtomicUsize::new(0));
+        let read: Vec<(String, File)> = paths
+            .into_par_iter()
+            .map(|path| {
+                let file = disk::file(root, &path);
+                progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
+                (path, file)
+            })
+            .collect();
+        let mut workspace = Workspace::empty(root);
+        let mut touched = Touched::default();
+        for (path, file) in read {
+            let id = workspace.job.open(path.clone(), file, &mut touched);
+            workspace.files.insert(path, id);
+        }
+        workspace.settle_facts(touched);
+        workspace
+    }
+
+    /// A job with no files yet.
+    pub fn empty(root: &Path) -> Workspace {
+        Workspace {
+            root: root.to_path_buf(),
+            job: Job::new(),
+            memo: Memo::default(),
+            ledger: Ledger::default(),
+            files: FxHashMap::default(),
+            open: FxHashSet::default(),
+            edited: FxHashSet::default(),
+            changed: FxHashSet::default(),
+        }
+    }
+
+    /// The job folder.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// The facts.
+    pub fn job(&self) -> &Job {
+        &self.job
+    }
+
+    /// What entries have in common.
+    pub fn memo(&self) -> &Memo {
+        &self.memo
+    }
+
+    /// The file at a path of the job.
+    pub fn file(&self, path: &str) -> Option<FileId> {
+        self.files.get(path).copied()
+    }
+
+    /// A path on disk as the job has it, if it may belong to the job.
+    pub fn path_in_job(&self, path: &Path) -> Option<String> {
+        disk::relative(&self.root, path).filter(|_| disk::is_yaml(path))
+    }
+
+    /// Whether an editor holds a file.
+    pub fn is_open(&self, file: FileId) -> bool {
+        self.open.contains(&file)
+    }
+
+    /// An editor opened a file, with this text: from now on its text counts, not the disk's.
+    pub fn open(&mut self, path: &str, text: &str) -> FileId {
+        let id = self.set(path, File::new(text));
+        self.open.insert(id);
+        id
+    }
+
+    /// An editor changed a file. An edit that does not fit is cut to the text.
+    pub fn edit(&mut self, file: FileId, edit: &Edit) {
+        let mut touched = Touched::default();
+        self.job.edit(file, edit, &mut touched);
+        self.edited.insert(file);
+        self.settle_facts(touched);
+    }
+
+    /// An editor put a whole new text in place of a file's.
+    pub fn set_text(&mut self, file: FileId, text: &str) {
+        let mut touched = Touched::default();
+        self.job.set(file, File::new(text), &mut touched);
+        self.edited.insert(file);
+        self.settle_facts(touched);
+    }
+
+    /// An editor let go of a file: the disk counts again.
+    pub fn close(&mut self, path: &str) {
+        if let Some(id) = self.file(path) {
+            self.open.remove(&id);
+        }
+        self.refresh(path);
+    }
+
+    /// Something on disk was made, changed or deleted.
+    pub fn refresh(&mut self, path: &str) {
+        let known = self.file(path);
+        if known.is_some_and(|id| self.open.contains(&id)) {
+            return;
+        }
+        let full = self.root.join(path);
+        if full.is_file() && disk::is_yaml(&full) && self.belongs(path) {
+            self.set(path, disk::file(&self.root, path));
+        } else if let Some(id) = known {
+            let mut touched = Touched::default();
+            self.job.close(id, &mut touched);
+            self.files.remove(path);
+            self.changed.insert(id);
+            self.settle_facts(touched);
+        }
+        self.refresh_import(path);
+    }
+
+    /// Looks at the disk again: files that came, went or changed.
+    pub fn rescan(&mut self) {
+        let mut paths: FxHashSet<String> = disk::job_files(&self.root).into_iter().collect();
+        paths.extend(self.files.keys().cloned());
+        let mut paths: Vec<String> = paths.into_iter().collect();
+        paths.sort_unstable();
+        paths.iter().for_each(|path| self.refresh(path));
+    }
+
+    /// Whether a path is one that a fresh reading of the folder would find.
+    fn belongs(&self, path: &str) -> bool {
+        self.files.contains_key(path) || disk::job_files(&self.root).iter().any(|p| p == path)
+    }
+
+    fn set(&mut self, path: &str, file: File) -> FileId {
+        let mut touched = Touched::default();
+        let id = match self.file(path) {
+            Some(id) => {
+                self.job.set(id, file, &mut touched);
+                id
+            }
+            None => {
+                let id = self.job.open(path.to_owned(), file, &mut touched);
+                self.files.insert(path.to_owned(), id);
+                id
+            }
+        };
+        self.edited.insert(id);
+        self.settle_facts(touched);
+        id
+    }
+
+    fn refresh_import(&mut self, path: &str) {
+        let known: Vec<Name> = self.job.imports().keys().filter(|p| p.trim_start_matches("./") == path).cloned().collect();
+        let mut touched = Touched::default();
+        for path in known {
+            let import = disk::import(&self.root, &path);
+            self.job.set_import(path, Some(import), &mut touched);
+        }
+        self.ledger.touch(&self.job, &touched);
+    }
+
+    /// Reads imports that are new, and marks what the changed facts make stale.
+    fn settle_facts(&mut self, mut touched: Touched) {
+        let named = touched.keys.iter().filter_map(|key| if let Key::Import(path) = key { Some(path.clone()) } else { None });
+        let named: Vec<Name> = named.collect();
+        for path in named {
+            let import = self.job.imported(&path).then(|| {
+                self.job.imports().get(&path).cloned().unwrap_or_else(|| disk::import(&self.root, &path))
+            });
+            self.job.set_import(path, import, &mut touched);
+        }
+        self.ledger.touch(&self.job, &touched);
+    }
+
+    /// Whether some findings are stale.
+    pub fn is_stale(&self) -> bool {
+        self.ledger.is_stale()
+    }
+
+    /// Works out what is stale, as far as it gets before `stop` is set. `progress` is called with
+    /// entries done and entries in all, from several threads.
+    pub fn compute(&self, stop: &AtomicBool, progress: &(dyn Fn(usize, usize) + Sync)) -> Batch {
+        let stale = self.ledger.stale();
+        let (total, done) = (stale.len(), AtomicUsize::new(0));
+        let one = |id: EntryId| {
+            if stop.load(Ordering::Relaxed) {
+                return None;
+            }
+            let outcome = checks::run(&self.job, &self.memo, id);
+            progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
+            Some((id, outcome))
+        };
+        // A handful is done before another thread has woken up.
+        if total < 32 {
+            return Batch(stale.into_iter().filter_map(one).collect());
+        }
+        Batch(stale.into_par_iter().filter_map(one).collect())
+    }
+
+    /// Takes outcomes in. Nothing may have changed since [`Workspace::compute`] made them.
+    pub fn store(&mut self, batch: Batch) {
+        for (id, outcome) in batch.0 {
+            let quiet = |o: &Outcome| o.findings.is_empty() && o.deviations.is_empty();
+            let changes = !(quiet(&outcome) && self.ledger.outcome(id).is_none_or(quiet));
+            if let Some(entry) = self.job.entry(id).filter(|_| changes) {
+                self.changed.insert(entry.file);
+            }
+            self.ledger.settle(id, outcome);
+        }
+        self.memo.sweep();
+    }
+
+    /// Works everything stale out and takes it in.
+    pub fn check(&mut self, progress: &(dyn Fn(usize, usize) + Sync)) {
+        let batch = self.compute(&AtomicBool::new(false), progress);
+        self.store(batch);
+    }
+
+    /// Files whose findings may look different from when this was last asked, in order. A file
+    /// that is gone is among them once.
+    pub fn take_changes(&mut self) -> Changes {
+        let mut changes = std::mem::take(&mut self.changed);
+        let edited = std::mem::take(&mut self.edited);
+        // Reasons point into other files, whose lines may have moved.
+        if !edited.is_empty() {
+            for (id, outcome) in self.ledger.outcomes() {
+                let reasons = || outcome.findings.iter().flat_map(|f| &f.because);
+                let points = reasons().any(|b| {
+                    self.job.entry(b.place.entry).is_some_and(|e| edited.contains(&e.file))
+                });
+                if points && let Some(entry) = self.job.entry(id) {
+                    changes.insert(entry.file);
+                }
+            }
+        }
+        changes.extend(edited);
+        let mut changes: Vec<FileId> = changes.into_iter().collect();
+        changes.sort_unstable();
+        changes
+    }
+
+    /// The findings of a file, in order, each with its entry.
+    pub fn findings(&self, file: FileId) -> impl Iterator<Item = (EntryId, &Finding)> {
+        let ids = self.job.file(file).map_or(&[][..], model::JobFile::entries);
+        ids.iter().filter_map(|id| Some((*id, self.ledger.outcome(*id)?))).flat_map(|(id, o)| o.findings.iter().map(move |f| (id, f)))
+    }
+
+    /// All that was found about an entry.
+    pub fn outcome(&self, id: EntryId) -> Option<&Outcome> {
+        self.ledger.outcome(id)
+    }
+
+    /// A spot of an entry as bytes of its file.
+    pub fn span(&self, id: EntryId, spot: &model::Spot) -> Option<(FileId, Range<u32>)> {
+        self.job.span(id, spot)
+    }
+
+    /// The job's own files in the order of their paths.
+    pub fn files(&self) -> Vec<(FileId, &str)> {
+        let mut files: Vec<(FileId, &str)> = self.files.iter().map(|(path, id)| (*id, path.as_str())).collect();
+        files.sort_unstable_by(|a, b| a.1.cmp(b.1));
+        files
+    }
+}
