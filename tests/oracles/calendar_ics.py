@@ -1,6 +1,6 @@
 """Days touched by the events of iCalendar files, by PyPI icalendar and recurring-ical-events: the oracle for `import_ics`.
 
-Prints JSON lines: a file's text, the site's zone, the year's days that its events touch, with their summaries. The files are those
+Writes JSON lines to the file named: a file's text, the site's zone, the year's days that its events touch, with their summaries. The files are those
 of the folder `calendar_ics/`, and random ones whose rules combine what closures use.
 
 An event with a zone or in UTC touches the site's local days; one without, the days as written. Its end is excluded.
@@ -9,6 +9,7 @@ import datetime as dt
 import json
 import pathlib
 import random
+import sys
 import zoneinfo
 
 import icalendar
@@ -107,12 +108,13 @@ def random_file(rng):
     return "\r\n".join(["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Saltmarsh Records Centre//EN", *events, "END:VCALENDAR", ""])
 
 
-def main():
+def main(out):
     rng = random.Random(5545)
     texts = [path.read_bytes().decode() for path in sorted(FILES.glob("*.ics"))]
     texts += [random_file(rng) for _ in range(RANDOM_FILES)]
     for text in texts:
-        print(json.dumps({"ics": text, "zone": SITE, "days": expected(text, SITE)}, separators=(",", ":")))
+        print(json.dumps({"ics": text, "zone": SITE, "days": expected(text, SITE)}, separators=(",", ":")), file=out)
 
 
-main()
+with open(sys.argv[1], "w", encoding="utf-8", newline="\n") as table:
+    main(table)

@@ -1,8 +1,10 @@
-"""Runs every oracle again and compares what it prints, byte for byte, with the table kept beside it.
+"""Runs every oracle again and compares what it writes, byte for byte, with the table kept beside it.
 
     pip install -r requirements.txt
     python3 check.py            # compare
     python3 check.py --write    # replace the tables
+
+An oracle is a script that writes its table to the file named by its one argument, the same on every computer.
 """
 import pathlib
 import subprocess
@@ -13,26 +15,30 @@ HERE = pathlib.Path(__file__).resolve().parent
 TABLES = {
     "calendar_ics.py": "calendar_ics.jsonl",
     "clock_zoneinfo.py": "clock_zoneinfo.csv",
+    "drift.py": "drift.csv",
+    "logic_z3.py": "logic_z3.csv",
+    "moist_air.py": "moist_air.csv",
     "schedule_bacpypes.py": "schedule_bacpypes.jsonl",
 }
 
 
-def printed_by(script):
-    """What a script prints, run in an empty folder so that it can depend on nothing but itself."""
+def written_by(script):
+    """What a script writes, run in an empty folder so that nothing but itself can serve it."""
     with tempfile.TemporaryDirectory() as folder:
-        return subprocess.run([sys.executable, HERE / script], cwd=folder, stdout=subprocess.PIPE, check=True).stdout
+        subprocess.run([sys.executable, HERE / script, "table"], cwd=folder, check=True)
+        return pathlib.Path(folder, "table").read_bytes()
 
 
 def main():
     stale = []
     for script, table in TABLES.items():
-        path, printed = HERE / table, printed_by(script)
+        path, written = HERE / table, written_by(script)
         if "--write" in sys.argv[1:]:
-            path.write_bytes(printed)
-        elif not path.exists() or path.read_bytes() != printed:
+            path.write_bytes(written)
+        elif not path.exists() or path.read_bytes() != written:
             stale.append(table)
     for table in stale:
-        print(f"{table} is not what its script prints; look at the difference before `check.py --write`", file=sys.stderr)
+        print(f"{table} is not what its script writes; look at the difference before `check.py --write`", file=sys.stderr)
     return bool(stale)
 
 

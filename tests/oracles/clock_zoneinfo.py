@@ -1,6 +1,6 @@
 """Local time around every clock change of 2027 by Python's zoneinfo on PyPI tzdata: the oracle for `calendar`'s clock.
 
-Prints CSV: zone, Unix seconds, local date, minute of the local day. Moments: every quarter of an hour, with the minute
+Writes CSV to the file named: zone, Unix seconds, local date, minute of the local day. Moments: every quarter of an hour, with the minute
 before it, from three hours before each change to three hours after, and each noon of the year's first days of months.
 A change is found where the offset from UTC differs between two minutes.
 
@@ -8,6 +8,7 @@ Zones are those whose rules for 2027 are settled law in every release of the tim
 decides year by year (Africa/Casablanca) is left out, since two releases may differ.
 """
 import datetime as dt
+import sys
 import zoneinfo
 
 zoneinfo.reset_tzpath(())  # PyPI tzdata only, never the system's own
@@ -42,13 +43,14 @@ def moments(zone):
         yield int(dt.datetime(2027, month, 1, 12, tzinfo=zone).timestamp())
 
 
-def main():
-    print("zone,instant,date,minute")
+def main(out):
+    print("zone,instant,date,minute", file=out)
     for name in ZONES:
         zone = zoneinfo.ZoneInfo(name)
         for instant in sorted(moments(zone)):
             local = dt.datetime.fromtimestamp(instant, zone)
-            print(f"{name},{instant},{local.date()},{local.hour * 60 + local.minute}")
+            print(f"{name},{instant},{local.date()},{local.hour * 60 + local.minute}", file=out)
 
 
-main()
+with open(sys.argv[1], "w", encoding="utf-8", newline="\n") as table:
+    main(table)

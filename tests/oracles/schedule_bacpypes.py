@@ -1,6 +1,6 @@
 """Random BACnet schedules and moments, valued by PyPI bacpypes3 0.0.110: the oracle for `calendar`.
 
-Prints JSON lines, one schedule each with the moments it was asked for. A schedule is written in windows as
+Writes JSON lines to the file named, one schedule each with the moments it was asked for. A schedule is written in windows as
 `calendar` takes it and given to bacpypes3 as the standard's lists of times and values.
 
 Limits of the oracle, and what is done about them:
@@ -14,6 +14,7 @@ Limits of the oracle, and what is done about them:
 import datetime as dt
 import json
 import random
+import sys
 
 import bacpypes3.local.schedule as local
 from bacpypes3.basetypes import (CalendarEntry, DailySchedule, DateRange, SpecialEvent, SpecialEventPeriod, TimeValue,
@@ -131,7 +132,7 @@ def moments(rng, written):
         yield date, minute
 
 
-def main():
+def main(out):
     rng = random.Random(135)
     for _ in range(SCHEDULES):
         written = schedule(rng)
@@ -141,7 +142,8 @@ def main():
             found = evaluated.eval(bacnet_date(str(date)), Time((minute // 60, minute % 60, 0, 0)))
             value = written["default"] if found is None else int(found[0].get_value())
             written["at"].append([str(date), minute, value])
-        print(json.dumps(written, separators=(",", ":")))
+        print(json.dumps(written, separators=(",", ":")), file=out)
 
 
-main()
+with open(sys.argv[1], "w", encoding="utf-8", newline="\n") as table:
+    main(table)

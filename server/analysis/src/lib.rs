@@ -3,22 +3,35 @@
 
 mod calls;
 mod chart;
+mod circuit;
+mod command;
+mod constraint;
+mod course;
+mod followed;
+mod judge;
 mod logic_of_type;
 mod memo;
 mod reasons;
+mod sensors;
 mod signal;
 mod time;
 mod unit;
+mod variables;
 mod verdict;
+mod why;
+mod wires;
 mod words;
 
-pub use calls::{CallRule, Mode, call_rules};
+pub use calls::{Beyond, CallRule, Mode, call_rules};
 pub use chart::{Chart, ChartInput, ChartRow, chart};
 pub use logic_of_type::TypeLogic;
 pub use memo::Memo;
 pub use reasons::Because;
-pub use signal::{Atom, Signal};
+pub use sensors::Sensor;
+pub use signal::Signal;
 pub use time::{TimedSchedule, period, timed};
-pub use unit::{Moment, UnitAnalysis, analyse};
+pub use unit::{Moment, UnitAnalysis, analyse, call_inputs};
 pub use verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
+pub use why::{Claim, Reason, ReasonKind};
+pub use wires::{Atom, Wires};
 pub use words::{call_words, day_words, hours_words, moment_words};

@@ -1,59 +1,138 @@
-//! A unit type's logic as expressions over its inputs and choices, terms worked in.
+//! A unit type's logic as expressions over its inputs and choices.
 
-use logic::{Expr, Var};
-use model::{Name, UnitType, Words};
+use crate::variables;
+use logic::{Expr, Op, Var};
+use model::{Name, UnitType, Words, Written};
 use rustc_hash::FxHashMap;
 use std::ops::Range;
+use syntax::NodeId;
 
 /// The logic of a type. Variables are its inputs in order, then every choice of every option, then
-/// one for each name that could not be found, which may be on or off.
+/// the lines of its logic and, among them, one for each name that could not be found, which may be
+/// on or off.
 pub struct TypeLogic {
     /// Names of its inputs: variable `i` is input `i`.
     pub inputs: Vec<Name>,
     /// For each option the variables of its choices.
     pub choices: Vec<Range<u16>>,
-    /// Outputs by name.
+    /// Outputs by name, over inputs, choices and what could not be found.
     pub outputs: Vec<(Name, Expr)>,
-    /// Services by name.
+    /// Services by name, likewise.
     pub services: Vec<(Name, Expr)>,
-    /// States it must not reach, in the order written.
+    /// States it must not reach, in the order written, likewise.
     pub never: Vec<Expr>,
     /// How many variables there are.
     pub width: u16,
     /// Names that stand for themselves: a term that asks for its own value, by name.
     pub circular: Vec<Name>,
+    /// The lines of the logic, each after those it uses.
+    pub(crate) gates: Vec<Gate>,
+    /// The variable of each output and of each service.
+    pub(crate) output_vars: Vec<Var>,
+    pub(crate) service_vars: Vec<Var>,
+}
+
+/// A line of the logic: a term, an output or a service.
+pub(crate) struct Gate {
+    pub(crate) name: Name,
+    /// Where its words are written.
+    pub(crate) at: NodeId,
+    pub(crate) var: Var,
+    /// Over the variables of the type.
+    pub(crate) expr: Expr,
 }
 
 impl TypeLogic {
     /// The logic of `unit_type`.
     pub fn of(unit_type: &UnitType) -> TypeLogic {
         let inputs: Vec<Name> = unit_type.inputs.iter().map(|i| i.name.value.clone()).collect();
-        let mut next = inputs.len() as u16;
+        let mut next = inputs.len();
         let mut choices = Vec::new();
         for option in &unit_type.options {
-            let count = option.choices.len() as u16;
-            choices.push(next..next.saturating_add(count));
-            next = next.saturating_add(count);
+            let count = option.choices.len();
+            choices.push(next as u16..(next + count) as u16);
+            next += count;
         }
-        let mut reader = Reader { unit_type, inputs: &inputs, choices: &choices, next, known: FxHashMap::default(), circular: Vec::new() };
-        let outputs = unit_type
-            .outputs
-            .iter()
-            .map(|o| (o.name.value.clone(), reader.named(&o.name.value)))
-            .collect();
-        let services = unit_type
-            .serves
-            .iter()
-            .map(|(name, words)| (name.value.clone(), reader.expr(&words.value)))
-            .collect();
-        let never = unit_type.never.iter().map(|words| reader.expr(&words.value)).collect();
-        let (width, circular) = (reader.next, reader.circular);
-        TypeLogic { outputs, services, never, width, circular, choices: choices.clone(), inputs }
+        let known = FxHashMap::default();
+        let mut reader = Reader { unit_type, choices: &choices, next, known, gates: Vec::new(), circular: Vec::new(), depth: 0 };
+        for (i, input) in inputs.iter().enumerate() {
+            reader.known.entry(input.clone()).or_insert_with(|| Known::Done(variables::within(i, var)));
+        }
+        let outputs: Vec<Expr> = unit_type.outputs.iter().map(|o| reader.named(&o.name.value)).collect();
+        let services: Vec<Expr> = unit_type.serves.iter().map(|(name, words)| reader.gate(&name.value, words)).collect();
+        let never: Vec<Expr> = unit_type.never.iter().map(|words| reader.expr(&words.value)).collect();
+        let Reader { next, gates, circular, .. } = reader;
+        let flat = Flat::of(&gates);
+        let names = unit_type.outputs.iter().map(|o| o.name.value.clone());
+        let service_names = unit_type.serves.iter().map(|(name, _)| name.value.clone());
+        TypeLogic {
+            outputs: names.zip(outputs.iter().map(|e| flat.expr(e))).collect(),
+            services: service_names.zip(services.iter().map(|e| flat.expr(e))).collect(),
+            never: never.iter().map(|e| flat.expr(e)).collect(),
+            output_vars: outputs.iter().map(own_var).collect(),
+            service_vars: services.iter().map(own_var).collect(),
+            width: next.min(usize::from(u16::MAX)) as u16,
+            circular,
+            choices: choices.clone(),
+            inputs,
+            gates,
+        }
     }
 
     /// The variable of an input.
     pub fn input(&self, name: &str) -> Option<Var> {
         self.inputs.iter().position(|i| i == name).map(|i| Var(i as u16))
+    }
+
+    /// The option whose choice a variable stands for, by number.
+    pub(crate) fn option_of(&self, var: Var) -> Option<usize> {
+        self.choices.iter().position(|vars| vars.contains(&var.0))
+    }
+
+    /// The gate that a variable stands for, by number.
+    pub(crate) fn gate_of(&self, var: Var) -> Option<usize> {
+        self.gates.binary_search_by_key(&var, |gate| gate.var).ok()
+    }
+
+    /// The variable that stands for an output or a service.
+    pub(crate) fn var_of(&self, output: &str) -> Option<Var> {
+        let n = self.outputs.iter().position(|(name, _)| name == output)?;
+        self.output_vars.get(n).copied()
+    }
+
+    pub(crate) fn service_var(&self, service: &str) -> Option<Var> {
+        let n = self.services.iter().position(|(name, _)| name == service)?;
+        self.service_vars.get(n).copied()
+    }
+}
+
+fn var(n: usize) -> Var {
+    Var(n as u16)
+}
+
+/// The variable that an expression of one variable is; one that means nothing for any other.
+fn own_var(expr: &Expr) -> Var {
+    match expr.ops() {
+        [Op::Var(var)] => *var,
+        _ => Var(u16::MAX),
+    }
+}
+
+/// The gates over inputs, choices and unknown names alone.
+struct Flat(FxHashMap<Var, Expr>);
+
+impl Flat {
+    fn of(gates: &[Gate]) -> Flat {
+        let mut flat = Flat(FxHashMap::default());
+        for gate in gates {
+            let expr = flat.expr(&gate.expr);
+            flat.0.insert(gate.var, expr);
+        }
+        flat
+    }
+
+    fn expr(&self, expr: &Expr) -> Expr {
+        expr.substitute(|var| self.0.get(&var).cloned().unwrap_or_else(|| Expr::var(var)))
     }
 }
 
@@ -65,18 +144,20 @@ enum Known {
 
 struct Reader<'t> {
     unit_type: &'t UnitType,
-    inputs: &'t [Name],
     choices: &'t [Range<u16>],
-    next: u16,
+    next: usize,
     known: FxHashMap<Name, Known>,
+    gates: Vec<Gate>,
     circular: Vec<Name>,
+    depth: usize,
 }
 
+/// Terms and operators nest no deeper than this, wherever a person wrote them.
+const DEEPEST: usize = 512;
+
 impl Reader<'_> {
+    /// What stands for a name: a single variable.
     fn named(&mut self, name: &Name) -> Expr {
-        if let Some(i) = self.inputs.iter().position(|input| input == name) {
-            return Expr::var(Var(i as u16));
-        }
         match self.known.get(name) {
             Some(Known::Done(expr)) => return expr.clone(),
             Some(Known::Begun) => {
@@ -86,54 +167,62 @@ impl Reader<'_> {
             None => {}
         }
         let unit_type = self.unit_type;
-        let Some(words) = words_of(unit_type, name) else {
-            let unknown = self.fresh();
-            self.known.insert(name.clone(), Known::Done(unknown.clone()));
-            return unknown;
-        };
         self.known.insert(name.clone(), Known::Begun);
-        let expr = self.expr(words);
+        let expr = match words_of(unit_type, name) {
+            Some(words) => self.gate(name, words),
+            None => self.fresh(),
+        };
         self.known.insert(name.clone(), Known::Done(expr.clone()));
         expr
     }
 
-    /// Something of which nothing is known: it may be on or off.
+    /// A line of the logic as a gate of its own.
+    fn gate(&mut self, name: &Name, words: &Written<Words>) -> Expr {
+        let expr = self.expr(&words.value);
+        let fresh = self.fresh();
+        if let [Op::Var(var)] = fresh.ops() {
+            self.gates.push(Gate { name: name.clone(), at: words.at, var: *var, expr });
+        }
+        fresh
+    }
+
+    /// A variable of its own: on or off, as far as anybody knows.
     fn fresh(&mut self) -> Expr {
-        let var = Var(self.next);
-        self.next = self.next.saturating_add(1);
-        Expr::var(var)
+        let fresh = variables::within(self.next, var);
+        self.next += 1;
+        fresh
     }
 
     fn expr(&mut self, words: &Words) -> Expr {
-        match words {
+        if self.depth > DEEPEST {
+            return Expr::unknown();
+        }
+        self.depth += 1;
+        let expr = match words {
             Words::Is(name, _) => self.named(name),
             Words::Choice { option, choice } => self.choice(&option.0, &choice.0),
             Words::Not(inner) => !self.expr(inner),
-            Words::And(all) => {
-                let all: Vec<Expr> = all.iter().map(|w| self.expr(w)).collect();
-                Expr::and(all)
-            }
-            Words::Or(all) => {
-                let all: Vec<Expr> = all.iter().map(|w| self.expr(w)).collect();
-                Expr::or(all)
-            }
-        }
+            Words::And(all) => Expr::and(all.iter().map(|w| self.expr(w)).collect::<Vec<_>>()),
+            Words::Or(all) => Expr::or(all.iter().map(|w| self.expr(w)).collect::<Vec<_>>()),
+        };
+        self.depth -= 1;
+        expr
     }
 
     fn choice(&mut self, option: &Name, choice: &Name) -> Expr {
         let found = self.unit_type.options.iter().zip(self.choices).find_map(|(o, vars)| {
             let i = (o.name.value == *option).then(|| o.choices.iter().position(|c| c.value == *choice))??;
-            Some(Var(vars.start + i as u16))
+            Some(usize::from(vars.start) + i)
         });
         match found {
-            Some(var) => Expr::var(var),
+            Some(n) => variables::within(n, var),
             None => self.fresh(),
         }
     }
 }
 
 /// What a term or an output is written as.
-fn words_of<'t>(unit_type: &'t UnitType, name: &Name) -> Option<&'t Words> {
-    let term = unit_type.terms.iter().find(|(n, _)| n.value == *name).map(|(_, w)| &w.value);
-    term.or_else(|| unit_type.output(name)?.when.as_ref().map(|w| &w.value))
+fn words_of<'t>(unit_type: &'t UnitType, name: &Name) -> Option<&'t Written<Words>> {
+    let term = unit_type.terms.iter().find(|(n, _)| n.value == *name).map(|(_, words)| words);
+    term.or_else(|| unit_type.output(name)?.when.as_ref())
 }

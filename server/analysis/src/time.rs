@@ -1,6 +1,6 @@
 //! Schedules of the job expanded over its review period.
 
-use crate::memo::{Memo, address};
+use crate::memo::Memo;
 use calendar::{Exception, Occurrence, Period, Rule, Schedule, Timeline, Window, expand};
 use model::{Calendar, Days, Facts, Found, Name, View, schedule::On};
 use std::sync::Arc;
@@ -47,15 +47,14 @@ pub fn timed(view: &View<'_>, memo: &Memo, schedule: Found<'_, model::Schedule>)
         .filter_map(|days| if let Days::Import(path) = days { Some(path) } else { None })
         .map(|path| view.import(path).and_then(|i| i.as_ref().ok().cloned()))
         .collect();
-    let key = address(&schedule.entry.facts);
-    let same = |timed: &&Arc<TimedSchedule>| {
+    let same = |timed: &TimedSchedule| {
         Arc::ptr_eq(&timed.period, &period)
             && timed.calendars.len() == calendars.len()
             && timed.calendars.iter().zip(&calendars).all(|(a, b)| Arc::ptr_eq(a, &b.entry.facts))
             && timed.imports == imports
     };
-    if let Some(timed) = memo.schedules.read().get(&key).filter(same) {
-        return Some(timed.clone());
+    if let Some(timed) = memo.schedule(&schedule.entry.facts, same) {
+        return Some(timed);
     }
     let plain = in_calendar_terms(view, schedule.is, &period);
     let timed = Arc::new(TimedSchedule {
@@ -66,7 +65,7 @@ pub fn timed(view: &View<'_>, memo: &Memo, schedule: Found<'_, model::Schedule>)
         calendars: calendars.iter().map(|c| c.entry.facts.clone()).collect(),
         imports,
     });
-    memo.schedules.write().insert(key, timed.clone());
+    memo.keep_schedule(timed.clone());
     Some(timed)
 }
 

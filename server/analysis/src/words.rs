@@ -1,6 +1,6 @@
 //! States and times in the words a person would use.
 
-use crate::signal::Atom;
+use crate::wires::Atom;
 use calendar::{LocalTime, Period};
 
 /// `the first-stage heating call` and its like.
@@ -25,7 +25,7 @@ pub(crate) fn circumstance(atom: &Atom, on: bool) -> String {
         (Atom::Schedule(name), true) => format!("schedule `{name}` occupied"),
         (Atom::Schedule(name), false) => format!("schedule `{name}` unoccupied"),
         (Atom::Contact(name) | Atom::Operator(name) | Atom::Unknown(name), on) => {
-            format!("{name} {}", crate::signal::on_off(on))
+            format!("{name} {}", crate::wires::on_off(on))
         }
     }
 }

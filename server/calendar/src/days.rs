@@ -1,5 +1,7 @@
 //! The days of a period under a schedule: which exceptions are on, and the course of the value.
 
+use std::mem;
+
 use crate::day::{Course, Layers};
 use crate::{Occurrence, Period, Schedule, Value};
 
@@ -16,20 +18,22 @@ pub(crate) struct On {
 /// Every exception that is on, day by day, in order.
 pub(crate) fn exceptions_on(schedule: &Schedule, period: &Period) -> Vec<On> {
     let mut on = Vec::new();
+    let mut named = vec![false; period.dates().len()];
     for (index, exception) in (0_u32..).zip(&schedule.exceptions) {
-        let priority = exception.priority;
         for occurrence in &exception.on {
-            for_each_day(occurrence, period, |day| {
+            name_days(occurrence, period, &mut named);
+        }
+        for (day, named) in (0_u32..).zip(&mut named) {
+            if mem::take(named) {
                 on.push(On {
                     day,
-                    priority,
+                    priority: exception.priority,
                     exception: index,
                 });
-            });
+            }
         }
     }
     on.sort_unstable();
-    on.dedup();
     on
 }
 
@@ -39,25 +43,27 @@ pub(crate) fn by_day(on: &[On]) -> impl Iterator<Item = (usize, &[On])> {
     runs.filter_map(|run| Some((run.first()?.day as usize, run)))
 }
 
-fn for_each_day(occurrence: &Occurrence, period: &Period, found: impl FnMut(u32)) {
+/// Marks the days of an occurrence.
+fn name_days(occurrence: &Occurrence, period: &Period, named: &mut [bool]) {
     let dates = period.dates();
-    let (first, after) = match *occurrence {
-        Occurrence::Date(date) => match period.index(date) {
-            Some(day) => (day, day + 1),
-            None => return,
-        },
-        Occurrence::Range { from, to } => (
-            from.map_or(0, |from| dates.partition_point(|&date| date < from)),
-            to.map_or(dates.len(), |to| dates.partition_point(|&date| date <= to)),
-        ),
+    let range = match *occurrence {
+        Occurrence::Date(date) => period.index(date).map_or(0..0, |day| day..day + 1),
+        Occurrence::Range { from, to } => {
+            let first = from.map_or(0, |from| dates.partition_point(|&date| date < from));
+            let after = to.map_or(dates.len(), |to| dates.partition_point(|&date| date <= to));
+            first..after
+        }
         Occurrence::WeekNDay { .. } | Occurrence::DayOfMonth { .. } => {
-            let days = (0..)
-                .zip(dates)
-                .filter(|&(_, &date)| occurrence.contains(date));
-            return days.map(|(day, _)| day).for_each(found);
+            for (named, &date) in named.iter_mut().zip(dates) {
+                *named |= occurrence.contains(date);
+            }
+            return;
         }
     };
-    (first as u32..after as u32).for_each(found);
+    // A range that ends before it starts has no days.
+    if let Some(days) = named.get_mut(range) {
+        days.fill(true);
+    }
 }
 
 /// The course of the value for every day of a period. Days that are alike share one.
@@ -90,12 +96,23 @@ impl Courses {
                 }
             })
             .collect();
-        for (day, on) in by_day(&exceptions_on(schedule, period)) {
+        let on = exceptions_on(schedule, period);
+        // Neighbouring weeks of one exception are alike, so each weekday's last course is kept in mind.
+        let mut latest: [(&[On], usize); WEEK] = [(&[], 0); WEEK];
+        for (day, on) in by_day(&on) {
             if let (Some(course), Some(&date)) = (of_day.get_mut(day), dates.get(day))
-                && *course != DEFAULT
+                && let Some(latest) = latest.get_mut(*course)
             {
-                *course = courses.len();
-                courses.push(Layers::new(schedule, on, schedule.plan(date)).course());
+                let alike = |one: &[On]| {
+                    one.iter()
+                        .map(|on| on.exception)
+                        .eq(on.iter().map(|on| on.exception))
+                };
+                if !alike(latest.0) {
+                    *latest = (on, courses.len());
+                    courses.push(Layers::new(schedule, on, schedule.plan(date)).course());
+                }
+                *course = latest.1;
             }
         }
         Self { of_day, courses }

@@ -6,17 +6,24 @@ mod event;
 mod text;
 mod zone;
 
+use std::collections::BTreeMap;
+
 use jiff::civil::{Date, DateTime};
 use jiff::tz::{Offset, TimeZone};
 use jiff::{Timestamp, ToSpan};
 
 use crate::Period;
-use event::Event;
+use event::{Event, Stamp};
 use zone::Zones;
 
-/// Occurrences that are followed in one file. Ten years of a thousand daily events are 3.6 million;
-/// a file of closures has some hundreds.
-const MOST_OCCURRENCES: usize = 200_000;
+/// Occurrences that are followed of one event: more than two and a half centuries of days.
+const MOST_OF_ONE: usize = 100_000;
+
+/// Occurrences that are followed in one file, so that none can keep the program busy for long.
+const MOST_OF_ALL: usize = 2_000_000;
+
+/// What a rule without any occurrence costs of these: it is searched for through thousands of years.
+const FRUITLESS: usize = 20_000;
 
 /// What an iCalendar file says about the days of a period.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -64,7 +71,7 @@ pub fn import_ics(text: &str, period: &Period) -> Import {
         .collect();
     move_overrides(&mut events);
 
-    let mut budget = MOST_OCCURRENCES;
+    let mut budget = MOST_OF_ALL;
     for event in events.iter().filter(|event| !event.cancelled) {
         let mut starts = occurrences(event, period, &mut budget, &mut import.problems);
         starts.retain(|start| !event.is_excluded(*start));
@@ -86,15 +93,19 @@ pub fn import_ics(text: &str, period: &Period) -> Import {
 
 /// An occurrence that another event of the same identity replaces is none of the first's.
 fn move_overrides(events: &mut [Event]) {
-    let moved: Vec<(String, event::Stamp)> = events
-        .iter()
-        .filter_map(|event| Some((event.uid.clone(), event.replaces.clone()?)))
-        .collect();
-    for (uid, stamp) in moved {
-        let first = events
-            .iter_mut()
-            .filter(|event| event.uid == uid && event.replaces.is_none());
-        first.for_each(|event| event.exclude(&stamp));
+    let mut moved: BTreeMap<String, Vec<Stamp>> = BTreeMap::new();
+    for event in events.iter().filter(|event| !event.uid.is_empty()) {
+        if let Some(stamp) = &event.replaces {
+            moved
+                .entry(event.uid.clone())
+                .or_default()
+                .push(stamp.clone());
+        }
+    }
+    for event in events.iter_mut().filter(|event| event.replaces.is_none()) {
+        for stamp in moved.get(&event.uid).into_iter().flatten() {
+            event.exclude(stamp);
+        }
     }
 }
 
@@ -111,20 +122,30 @@ fn occurrences(
     let last = period.last_date().saturating_add(2.days()).at(0, 0, 0, 0);
     if let Some(recurrence) = &event.recurrence
         && event.start.at <= last
+        && *budget > 0
     {
-        match recurrence.starts(event.start.at, last, *budget) {
+        let most = MOST_OF_ONE.min(*budget);
+        match recurrence.starts(event.start.at, last, most) {
             Ok(repeats) => {
-                if repeats.len() >= *budget {
-                    let message = format!(
-                        "the events of this file repeat more than {MOST_OCCURRENCES} times up to the end of the review \
-                         period; days are missing from here on"
-                    );
-                    problems.push(ImportProblem {
-                        line: recurrence.line,
-                        message,
-                    });
-                }
-                *budget -= repeats.len().min(*budget);
+                let spent = if repeats.is_empty() {
+                    FRUITLESS
+                } else {
+                    repeats.len()
+                };
+                *budget = budget.saturating_sub(spent);
+                let message = match *budget {
+                    0 => Some(
+                        "the file repeats its events too often to follow; repeats are missing from here on",
+                    ),
+                    _ if repeats.len() == most => {
+                        Some("the event repeats too often to follow; its later days are missing")
+                    }
+                    _ => None,
+                };
+                problems.extend(message.map(|message| ImportProblem {
+                    line: recurrence.line,
+                    message: message.to_owned(),
+                }));
                 starts.extend(repeats);
             }
             Err(why) => {

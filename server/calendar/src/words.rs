@@ -211,6 +211,7 @@ fn is_name(word: &str, full: &str) -> bool {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

@@ -1,4 +1,4 @@
-//! Local time around the clock changes of 2027, against Python's zoneinfo (`tests/oracles/clock_zoneinfo.py`).
+//! Local time around the clock changes of 2027, against Python's `zoneinfo` (`tests/oracles/clock_zoneinfo.py`).
 #![allow(clippy::unwrap_used)]
 
 use std::collections::BTreeMap;

@@ -1,4 +1,4 @@
-//! Days that iCalendar events touch, against PyPI recurring-ical-events (`tests/oracles/calendar_ics.py`).
+//! Days that iCalendar events touch, against `recurring-ical-events` of the Python package index (`tests/oracles/calendar_ics.py`).
 #![allow(clippy::unwrap_used)]
 
 use std::collections::BTreeSet;

@@ -116,7 +116,7 @@ fn endless_and_hasty_rules_are_bounded() {
     assert_eq!((endless.days.len(), endless.problems.len()), (1 + 361, 0));
     let hasty = import("BEGIN:VEVENT\nDTSTART:20200105T000000\nRRULE:FREQ=SECONDLY\nEND:VEVENT");
     assert_eq!(hasty.problems.len(), 1);
-    assert!(hasty.problems[0].message.contains("days are missing"));
+    assert!(hasty.problems[0].message.contains("later days are missing"));
     let never = import(
         "BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30\nEND:VEVENT",
     );

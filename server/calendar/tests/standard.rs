@@ -220,9 +220,22 @@ fn midnight_itself_may_be_skipped() {
         days.instant(at("2027-09-05", 30)),
         days.instant(at("2027-09-05", 60))
     );
+    // What holds on through midnight is no event.
+    assert_eq!(edges_in_clock_change(&weekdays("8:00-17:00"), &days), []);
     let sunday = period("America/Santiago", "2027-09-05", 1);
     assert_eq!(sunday.local(sunday.start()), Some(at("2027-09-05", 60)));
     assert_eq!(sunday.clock_changes().len(), 1);
+}
+
+/// Toronto put the clock forward from 23:30 to 00:30 on 30 March 1919 (IANA time zone database).
+#[test]
+fn a_day_may_begin_in_the_middle_of_a_skipped_hour() {
+    let monday = period("America/Toronto", "1919-03-31", 1);
+    assert_eq!(monday.local(monday.start()), Some(at("1919-03-31", 30)));
+    assert!((monday.hours() - 23.5).abs() < 1e-9);
+    let sunday = period("America/Toronto", "1919-03-30", 1);
+    assert_eq!(sunday.end(), monday.start());
+    assert!((sunday.hours() - 23.5).abs() < 1e-9);
 }
 
 #[test]

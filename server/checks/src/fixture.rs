@@ -4,7 +4,7 @@
 
 use crate::{ALL, run};
 use analysis::Memo;
-use model::{FileId, Job, Touched};
+use model::{FileId, ImportError, Job, Key, Name, Touched};
 use std::sync::Arc;
 use syntax::File;
 
@@ -35,7 +35,20 @@ pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
             job.set_import(name.as_str().into(), Some(Ok(Arc::from(text.as_str()))), &mut touched);
         }
     }
+    for path in imports(&job) {
+        if !job.imports().contains_key(&path) {
+            let why = if path.starts_with("..") { ImportError::Outside } else { ImportError::Unreadable("there is no such file".to_owned()) };
+            job.set_import(path, Some(Err(why)), &mut touched);
+        }
+    }
     (job, ids)
+}
+
+/// The paths that a job imports.
+fn imports(job: &Job) -> Vec<Name> {
+    let entries = job.files().flat_map(|(_, file)| file.entries()).filter_map(|id| job.entry(*id));
+    let claims = entries.flat_map(|entry| &entry.facts.claims);
+    claims.filter_map(|key| if let Key::Import(path) = key { Some(path.clone()) } else { None }).collect()
 }
 
 /// What a check finds in a job, file by file, as (line, column, length, message), columns in

@@ -6,7 +6,12 @@ mod check;
 mod checks;
 mod context;
 mod finding;
+mod occupancy;
+mod others;
 mod run;
+mod schedules;
+mod sensor;
+mod written;
 
 #[cfg(test)]
 mod fixture;

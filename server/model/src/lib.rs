@@ -28,7 +28,7 @@ pub use library::TEXTS as LIBRARY;
 pub use lower::calendar::{Calendar, Days};
 pub use lower::device::Device;
 pub use lower::point::{self, Driver, Operator, Point, Source};
-pub use lower::reader::Use;
+pub use lower::reader::{Use, list_words};
 pub use lower::requirement::{self, Demand, Hours, Requirement};
 pub use lower::schedule::{self, Schedule};
 pub use lower::site::{self, SiteField};

@@ -9,7 +9,7 @@ use std::{
 };
 
 use crate::{
-    part::{Fault, FaultKind, Kind, NOT_COOKED, Node, Style},
+    part::{FaultKind, Kind, NOT_COOKED, Node, Style},
     tree::Builder,
 };
 
@@ -124,21 +124,17 @@ impl Builder<'_, '_> {
                 )
             } else {
                 format!(
-                    "Nothing above is marked `&{name}`, so `*{name}` stands for nothing: write the value itself."
+                    "Nothing above is marked `&{name}`, so `*{name}` stands for nothing: write the value itself, in quotes if the `*` belongs to it."
                 )
             };
-            self.fault(range, message);
+            self.lose(FaultKind::Broken, range, message);
             return self.nothing(range);
         };
         if nodes.is_empty() || !self.marks.spend(nodes.len()) {
             let message = format!(
                 "`*{name}` stands for more text than can be read here: write out what is needed."
             );
-            self.tree.faults.push(Fault {
-                kind: FaultKind::TooLarge,
-                range: range.clone(),
-                message,
-            });
+            self.lose(FaultKind::TooLarge, range, message);
             return self.nothing(range);
         }
         let mut copies = Vec::with_capacity(nodes.len());
@@ -184,7 +180,7 @@ impl Builder<'_, '_> {
                 let Some(node) = one.first() else { continue };
                 if node.kind != Kind::Map {
                     let message = "`<<` takes in the keys of a map, and this is none: write `<<: *name`, with `&name` at a map.";
-                    self.fault(&(node.start..node.end), message);
+                    self.lose(FaultKind::Broken, &(node.start..node.end), message.into());
                     continue;
                 }
                 for (key, value) in pairs(one.get(1..).unwrap_or_default()) {

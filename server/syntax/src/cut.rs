@@ -225,6 +225,8 @@ fn take(
             own.faults.push(fault);
         }
         let source = text.get(bytes).unwrap_or_default();
+        // What was lost of one entry says nothing about the others.
+        let broken = broken && (cut.role == Role::Header || !own.faults.is_empty());
         parts.push((
             start,
             part(cut.role, cut.keyed, &cut.section, source, own, broken),

@@ -127,62 +127,71 @@ impl Scene<'_> {
             c.is_control() && !matches!(c, '\t' | '\n' | '\r')
                 || matches!(c, '\u{feff}' | '\u{fffe}' | '\u{ffff}')
         };
-        match rest.chars().next() {
-            Some(c @ ('%' | '@' | '`')) => {
-                let sign = if c == '`' {
-                    "a backtick".into()
-                } else {
-                    format!("`{c}`")
-                };
-                let message =
-                    format!("A value cannot start with {sign} in YAML: put it in quotes.");
-                Finding::new(
-                    self.at..self.value_end(),
-                    message,
-                    [Fix::Letters(self.at..self.at + 1)],
-                )
-            }
-            _ => match rest.char_indices().find(|(_, c)| odd(*c)) {
-                Some((off, c)) => {
-                    let range = self.at + off..self.at + off + c.len_utf8();
-                    let message = format!(
-                        "An invisible character (U+{:04X}) stands here and cannot be read: delete it.",
-                        u32::from(c)
-                    );
-                    let fix = if off == 0 {
-                        Fix::Blank(range.clone())
-                    } else {
-                        Fix::Letters(range.clone())
-                    };
-                    Finding::new(range, message, [fix])
-                }
-                None => self.structure(),
-            },
+        if let Some(finding) = self.sign(self.at) {
+            return finding;
         }
-    }
-
-    /// Where a plain value that begins at the place ends.
-    pub(crate) fn value_end(&self) -> usize {
-        let rest = self.slice(self.at..self.line.end);
-        let rest = rest.split(" #").next().unwrap_or_default();
-        let flow = self.brackets.open.is_empty()
-            && !self.slice(self.line.start..self.at).contains(['{', '[']);
-        let end = if flow {
-            rest.len()
+        let Some((off, c)) = rest.char_indices().find(|(_, c)| odd(*c)) else {
+            return self.structure();
+        };
+        let range = self.at + off..self.at + off + c.len_utf8();
+        let code = u32::from(c);
+        let message = format!(
+            "An invisible character (U+{code:04X}) stands here and cannot be read: delete it."
+        );
+        // Inside a value it is read as written, so that a name keeps its place.
+        let fix = if off == 0 {
+            Fix::Blank(range.clone())
         } else {
-            rest.find([',', '}', ']']).unwrap_or(rest.len())
+            Fix::Letters(range.clone())
         };
-        self.at + rest.get(..end).unwrap_or_default().trim_end().len()
+        Finding::new(range, message, [fix])
     }
 
-    /// A tab that indents the line, or the first line that has one.
-    fn tab(&self) -> Option<usize> {
-        let tab_in = |start: usize| {
-            let line = self.slice(start..line(self.text, start).end);
-            let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
-            line.get(..indent)?.find('\t').map(|tab| start + tab)
+    /// A value that starts at `at` with a sign YAML keeps for itself.
+    pub(crate) fn sign(&self, at: usize) -> Option<Finding> {
+        let c = self.slice(at..self.text.len()).chars().next()?;
+        if !"%@`&*!|>".contains(c) && (c != ',' || self.in_brackets()) {
+            return None;
+        }
+        let sign = if c == '`' {
+            "a backtick".into()
+        } else {
+            format!("`{c}`")
         };
-        tab_in(self.line.start)
+        let message = format!("A value cannot start with {sign} in YAML: put it in quotes.");
+        Some(Finding::new(
+            at..self.value_end(at),
+            message,
+            [Fix::Letters(at..at + 1)],
+        ))
+    }
+
+    /// Where a plain value that begins at `at` ends.
+    pub(crate) fn value_end(&self, at: usize) -> usize {
+        let rest = self.slice(at..line(self.text, at).end);
+        let rest = rest.split(" #").next().unwrap_or_default();
+        let end = if self.in_brackets() {
+            rest.find([',', '}', ']'])
+        } else {
+            None
+        };
+        // A comma may be what the value starts with.
+        let end = end.filter(|end| *end > 0).unwrap_or(rest.len());
+        at + rest.get(..end).unwrap_or_default().trim_end().len()
+    }
+
+    /// Whether a bracket stands before the place, on its line or unclosed.
+    pub(crate) fn in_brackets(&self) -> bool {
+        let before = self.slice(self.line.start..self.at);
+        before.contains(['{', '[']) || self.brackets.open.iter().any(|(open, _)| *open < self.at)
+    }
+
+    /// A tab that indents the line.
+    fn tab(&self) -> Option<usize> {
+        let line = self.slice(self.line.clone());
+        let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
+        let tab = line.get(..indent)?.find('\t')?;
+        Some(self.line.start + tab)
     }
 
     fn tabs(&self) -> Finding {
@@ -214,8 +223,7 @@ impl Scene<'_> {
 
     fn behind_quote(&self) -> Finding {
         let rest = self.slice(self.at..self.line.end);
-        let flow = self.slice(self.line.start..self.at).contains(['{', '[']);
-        let length = if flow {
+        let length = if self.in_brackets() {
             rest.find([',', '}', ']']).unwrap_or(rest.len())
         } else {
             rest.len()
@@ -242,7 +250,7 @@ impl Scene<'_> {
             }
         }
         let message = r"A `\` in double quotes must be followed by a sign YAML knows: write `\\`, or use single quotes.";
-        Finding::new(self.at..self.value_end(), message, fixes)
+        Finding::new(self.at..self.value_end(self.at), message, fixes)
     }
 
     fn dash(&self) -> Finding {

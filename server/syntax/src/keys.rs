@@ -1,7 +1,7 @@
 //! The keys of a map: written twice, merged in, or no key at all.
 
 use crate::{
-    part::{Kind, Style},
+    part::{FaultKind, Kind, Style},
     tree::{Builder, Trouble, TroubleKind},
 };
 
@@ -52,7 +52,7 @@ impl Builder<'_, '_> {
             let message = format!(
                 "`{name}` is written twice here, and only the first is read: delete one of them."
             );
-            self.fault(&(node.start..node.end), message);
+            self.fault(FaultKind::Broken, &(node.start..node.end), message);
         }
     }
 

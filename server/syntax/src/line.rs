@@ -14,7 +14,7 @@ pub(crate) fn lines(text: &str) -> impl Iterator<Item = Line<'_>> {
         }
         let end = match memchr::memchr2(b'\n', b'\r', rest.as_bytes()) {
             None => rest.len(),
-            Some(at) if rest[at..].starts_with("\r\n") => at + 2,
+            Some(at) if rest.get(at..).is_some_and(|rest| rest.starts_with("\r\n")) => at + 2,
             Some(at) => at + 1,
         };
         let (line, tail) = rest.split_at(end);

@@ -43,7 +43,8 @@ struct Mended<'t> {
 pub(crate) fn read_on(text: &str, marks: &mut Marks) -> (Tree, bool) {
     let (tree, trouble) = build(text, marks);
     let Some(mut trouble) = trouble else {
-        return (tree, false);
+        let lost = tree.lost;
+        return (tree, lost);
     };
     let (mut tree, mut faults) = (tree, Vec::new());
     let mut copy = Mended {

@@ -61,6 +61,12 @@ fn entry(section: &Arc<str>, text: &str, mut tree: Tree, mut broken: bool) -> Pa
         tree.nodes.truncate(used);
         broken = true;
     }
+    if tree.faults.is_empty()
+        && let Some(fault) = lone(text, &tree)
+    {
+        tree.faults.push(fault);
+        broken = true;
+    }
     part(Role::Entry, keyed, section, text, tree, broken)
 }
 
@@ -138,11 +144,10 @@ impl Context {
             Shape::Entry(Some(first)) => say(misfit(first, word.start, text)),
             _ => {}
         }
-        if let Shape::Entry(_) = self.shape {
-            if let Some(fault) = tab_before(text, word.start).filter(|_| tree.faults.is_empty()) {
-                faults.push(fault);
-            }
-            faults.extend(lone(text, tree).filter(|_| faults.is_empty() && tree.faults.is_empty()));
+        if let Shape::Entry(_) = self.shape
+            && tree.faults.is_empty()
+        {
+            faults.extend(tab_before(text, word.start));
         }
         faults
     }

@@ -36,9 +36,23 @@ impl Scene<'_> {
         if let Some(colon) = self.glued_before() {
             return self.glued_colon(colon);
         }
-        self.colon()
+        self.sign(self.value_start())
+            .or_else(|| self.colon())
             .or_else(|| self.comma())
             .unwrap_or_else(|| self.indentation())
+    }
+
+    /// Where the value begins in which the place stands; in brackets, the place itself.
+    fn value_start(&self) -> usize {
+        if self.in_brackets() {
+            return self.at;
+        }
+        let before = self.slice(self.line.start..self.at);
+        let value = before
+            .split_once(": ")
+            .map_or(before, |(_, value)| value)
+            .trim_start();
+        self.at - value.len()
     }
 
     fn uncross(&self, open: (usize, char), at: usize) -> Vec<Fix> {
@@ -133,15 +147,19 @@ impl Scene<'_> {
             return None;
         }
         let before = self.slice(self.line.start..at);
-        let piece = before.rsplit([',', '{', '[']).next().unwrap_or_default();
+        let flow = self.in_brackets();
+        let piece = before
+            .rsplit([',', '{', '['])
+            .next()
+            .filter(|_| flow)
+            .unwrap_or(before);
         let start = piece.find(": ").map(|colon| at - piece.len() + colon + 2)?;
         let value = self.slice(start..at).trim();
-        let flow = piece.len() < before.len();
         if flow && value.contains(' ') {
             return None;
         }
         let end = if flow {
-            self.value_end()
+            self.value_end(at)
         } else {
             self.line_end(at)
         };

@@ -11,6 +11,7 @@ use crate::{
 
 /// Deeper nesting than this is a fault.
 pub(crate) const DEEPEST: usize = 64;
+
 /// What a text holds.
 #[derive(Debug, Default)]
 pub(crate) struct Tree {
@@ -19,6 +20,8 @@ pub(crate) struct Tree {
     pub(crate) comments: Vec<Comment>,
     pub(crate) faults: Vec<Fault>,
     pub(crate) marked: Vec<Arc<Marked>>,
+    /// Whether something written is not in the nodes.
+    pub(crate) lost: bool,
     /// Whether an alias was met.
     pub(crate) aliases: bool,
     /// The outermost block map or list is no node: its first pair or item is read in its place.
@@ -116,6 +119,7 @@ impl Builder<'_, '_> {
     fn take(&mut self, event: Event<'_>, span: Span) {
         let range = span.byte_range().unwrap_or_default();
         let range = range.start as u32..range.end.max(range.start) as u32;
+        self.tag(&event, &span);
         match event {
             Event::Scalar(value, style, anchor, _) => {
                 let node = self.scalar(&value, style, range);
@@ -143,12 +147,37 @@ impl Builder<'_, '_> {
         value_of(node, self.text, &self.tree.cooked)
     }
 
-    pub(crate) fn fault(&mut self, range: &Range<u32>, message: impl Into<String>) {
+    pub(crate) fn fault(&mut self, kind: FaultKind, range: &Range<u32>, message: String) {
+        let range = range.clone();
         self.tree.faults.push(Fault {
-            kind: FaultKind::Broken,
-            range: range.clone(),
-            message: message.into(),
+            kind,
+            range,
+            message,
         });
+    }
+
+    /// What stands at `range` is not read.
+    pub(crate) fn lose(&mut self, kind: FaultKind, range: &Range<u32>, message: String) {
+        self.tree.lost = true;
+        self.fault(kind, range, message);
+    }
+
+    /// Tags have no meaning here; most likely the `!` belongs to a text.
+    fn tag(&mut self, event: &Event<'_>, span: &Span) {
+        let own = event.tag().is_some_and(|tag| tag.handle() == "!");
+        let Some(range) = span
+            .tag_span()
+            .and_then(|tag| tag.byte_range())
+            .filter(|_| own)
+        else {
+            return;
+        };
+        let range = range.start as u32..range.end as u32;
+        let tag = self.slice(&range);
+        let message = format!(
+            "`{tag}` is an instruction to YAML here, and is not read: put the whole value in quotes."
+        );
+        self.lose(FaultKind::Broken, &range, message);
     }
 
     fn comment(&mut self, range: Range<u32>) {

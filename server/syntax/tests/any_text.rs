@@ -1,6 +1,10 @@
 //! Whatever is written: nothing panics, every byte is in a part, every span in its text.
 
-#![allow(clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::format_push_string,
+    clippy::format_collect
+)]
 
 use proptest::prelude::*;
 use syntax::{File, Kind, NodeId, Part};

@@ -1,6 +1,10 @@
 //! Edits against reading the whole text anew.
 
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::format_push_string,
+    clippy::format_collect
+)]
 
 mod common;
 
@@ -215,4 +219,16 @@ fn a_range_that_does_not_fit_is_cut_to_the_text() {
         new: "x".into(),
     });
     assert_eq!(file.text().to_string(), "a:\n  xc\n");
+}
+
+#[test]
+fn a_file_that_was_not_read_is_read_once_it_has_a_text() {
+    let mut file = File::unreadable("it is no text");
+    assert!(!file.pieces()[0].part.faults().is_empty());
+    let change = file.edit(&Edit {
+        range: 0..0,
+        new: "a:\n  b: 1\n".into(),
+    });
+    assert_eq!((change.removed, change.added), (0..1, 2));
+    same(&file, "a:\n  b: 1\n");
 }

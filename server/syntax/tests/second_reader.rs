@@ -1,7 +1,11 @@
 //! Whole documents against an independent reader: crate `saphyr-parser`, which is another author's
 //! and reads the file at once.
 
-#![allow(clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::format_push_string,
+    clippy::format_collect
+)]
 
 mod common;
 
@@ -58,7 +62,7 @@ fn ours(text: &str) -> String {
         assert!(part.faults().is_empty(), "{:?} in {text:?}", part.faults());
         match (part.role(), sections.last_mut()) {
             (Role::Header, _) => {
-                sections.push((common::node(part, part.key_node()), Vec::new(), false))
+                sections.push((common::node(part, part.key_node()), Vec::new(), false));
             }
             (Role::Entry, Some((_, entries, map))) => {
                 *map = part.key().is_some();

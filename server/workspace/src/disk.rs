@@ -1,7 +1,9 @@
 //! Everything that touches the disk: which files a job has, and their text. Reads only, and only
 //! inside the job folder.
 
-use ignore::WalkBuilder;
+#![allow(clippy::disallowed_methods)] // this is the one place for them
+
+use ignore::{DirEntry, WalkBuilder};
 use model::{Import, ImportError};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
@@ -18,22 +20,52 @@ pub fn find_root(path: &Path) -> Option<PathBuf> {
     path.ancestors().find(|folder| folder.join(SITE).is_file()).map(Path::to_path_buf)
 }
 
+/// How deep and how long a folder is searched for jobs: an editor may be opened on a whole disk.
+const DEEPEST: usize = 8;
+const MOST_SEARCHED: usize = 200_000;
+
+/// The jobs that a folder is about: the one it lies in, and those that lie in it.
+pub fn find_jobs(folder: &Path) -> Vec<PathBuf> {
+    let walk = walk(folder).max_depth(Some(DEEPEST)).build().take(MOST_SEARCHED).filter_map(Result::ok);
+    let inside = walk.filter(|entry| entry.file_name() == SITE && entry.path().is_file());
+    let mut roots: Vec<PathBuf> = inside.filter_map(|entry| entry.path().parent().map(Path::to_path_buf)).collect();
+    roots.extend(find_root(folder));
+    roots.sort_unstable();
+    roots.dedup();
+    roots
+}
+
+/// All that `.gitignore` does not hide, hidden files left out and links not followed.
+fn walk(root: &Path) -> WalkBuilder {
+    let mut walk = WalkBuilder::new(root);
+    walk.parents(false).require_git(false).git_global(false).git_exclude(false).follow_links(false);
+    walk
+}
+
+/// Whether a folder is a job of its own, inside the job at `top`.
+fn is_deeper_job(top: &Path, entry: &DirEntry) -> bool {
+    let folder = entry.file_type().is_some_and(|t| t.is_dir());
+    folder && entry.path() != top && entry.path().join(SITE).is_file()
+}
+
+/// Whether a path belongs to the job: [`job_files`] has it, or would have it once it is saved.
+pub(crate) fn belongs(root: &Path, path: &str) -> bool {
+    let (top, full) = (root.to_path_buf(), root.join(path));
+    if !full.exists() {
+        return !path.split('/').any(|name| name.starts_with('.'));
+    }
+    let wanted = full.clone();
+    let on_the_way = move |entry: &DirEntry| wanted.starts_with(entry.path()) && !is_deeper_job(&top, entry);
+    let mut found = walk(root).filter_entry(on_the_way).build().filter_map(Result::ok);
+    found.any(|entry| entry.path() == full && entry.file_type().is_some_and(|t| t.is_file()))
+}
+
 /// The YAML files of a job, by their paths in it with `/` between names, sorted.
 ///
 /// What `.gitignore` hides is left out, as are hidden files, links, and deeper jobs.
 pub(crate) fn job_files(root: &Path) -> Vec<String> {
     let top = root.to_path_buf();
-    let walk = WalkBuilder::new(root)
-        .parents(false)
-        .require_git(false)
-        .git_global(false)
-        .git_exclude(false)
-        .follow_links(false)
-        .filter_entry(move |entry| {
-            let folder = entry.file_type().is_some_and(|t| t.is_dir());
-            !(folder && entry.path() != top && entry.path().join(SITE).is_file())
-        })
-        .build();
+    let walk = walk(root).filter_entry(move |entry| !is_deeper_job(&top, entry)).build();
     let mut files: Vec<String> = walk
         .filter_map(Result::ok)
         .filter(|entry| entry.file_type().is_some_and(|t| t.is_file()) && is_yaml(entry.path()))

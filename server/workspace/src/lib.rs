@@ -3,7 +3,9 @@
 
 mod disk;
 mod ledger;
+mod library_copy;
 mod workspace;
 
-pub use disk::{MOST_BYTES, find_root};
+pub use disk::{MOST_BYTES, find_jobs, find_root};
+pub use library_copy::library_copy;
 pub use workspace::{Batch, Changes, Workspace};

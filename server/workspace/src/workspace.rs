@@ -93,9 +93,15 @@ impl Workspace {
         self.files.get(path).copied()
     }
 
-    /// A path on disk as the job has it, if it may belong to the job.
-    pub fn path_in_job(&self, path: &Path) -> Option<String> {
-        disk::relative(&self.root, path).filter(|_| disk::is_yaml(path))
+    /// A path on disk as the job has it: from its folder, `/` between names.
+    pub fn relative(&self, path: &Path) -> Option<String> {
+        disk::relative(&self.root, path)
+    }
+
+    /// Whether a path of the job is one that a fresh reading of the folder would find, or would
+    /// once it is saved.
+    pub fn belongs(&self, path: &str) -> bool {
+        disk::is_yaml(Path::new(path)) && disk::belongs(&self.root, path)
     }
 
     /// Whether an editor holds a file.
@@ -105,7 +111,7 @@ impl Workspace {
 
     /// An editor opened a file, with this text: from now on its text counts, not the disk's.
     pub fn open(&mut self, path: &str, text: &str) -> FileId {
-        let id = self.set(path, File::new(text));
+        let id = self.put(path, text);
         self.open.insert(id);
         id
     }
@@ -136,13 +142,31 @@ impl Workspace {
 
     /// Something on disk was made, changed or deleted.
     pub fn refresh(&mut self, path: &str) {
+        self.take_from_disk(path, self.belongs(path));
+    }
+
+    /// Looks at the disk again: files that came, went or changed.
+    pub fn rescan(&mut self) {
+        let there: FxHashSet<String> = disk::job_files(&self.root).into_iter().collect();
+        let gone = self.files.keys().filter(|path| !there.contains(*path)).cloned();
+        let imports = self.job.imports().keys().map(|path| path.trim_start_matches("./").to_owned());
+        let mut paths: Vec<String> = gone.chain(imports).chain(there.iter().cloned()).collect();
+        paths.sort_unstable();
+        for path in paths {
+            self.take_from_disk(&path, there.contains(&path));
+        }
+    }
+
+    fn take_from_disk(&mut self, path: &str, belongs: bool) {
         let known = self.file(path);
         if known.is_some_and(|id| self.open.contains(&id)) {
             return;
         }
-        let full = self.root.join(path);
-        if full.is_file() && disk::is_yaml(&full) && self.belongs(path) {
-            self.set(path, disk::file(&self.root, path));
+        if belongs && self.root.join(path).is_file() {
+            match disk::read(&self.root, path) {
+                Ok(text) => self.put(path, &text),
+                Err(why) => self.set(path, File::unreadable(&why)),
+            };
         } else if let Some(id) = known {
             let mut touched = Touched::default();
             self.job.close(id, &mut touched);
@@ -153,32 +177,26 @@ impl Workspace {
         self.refresh_import(path);
     }
 
-    /// Looks at the disk again: files that came, went or changed.
-    pub fn rescan(&mut self) {
-        let mut paths: FxHashSet<String> = disk::job_files(&self.root).into_iter().collect();
-        paths.extend(self.files.keys().cloned());
-        let mut paths: Vec<String> = paths.into_iter().collect();
-        paths.sort_unstable();
-        paths.iter().for_each(|path| self.refresh(path));
-    }
-
-    /// Whether a path is one that a fresh reading of the folder would find.
-    fn belongs(&self, path: &str) -> bool {
-        self.files.contains_key(path) || disk::job_files(&self.root).iter().any(|p| p == path)
+    /// Gives a file this text; one that has it already is not read again.
+    fn put(&mut self, path: &str, text: &str) -> FileId {
+        if let Some(id) = self.file(path)
+            && self.job.file(id).is_some_and(|f| has_text(f.file(), text))
+        {
+            self.edited.insert(id);
+            return id;
+        }
+        self.set(path, File::new(text))
     }
 
     fn set(&mut self, path: &str, file: File) -> FileId {
         let mut touched = Touched::default();
-        let id = match self.file(path) {
-            Some(id) => {
-                self.job.set(id, file, &mut touched);
-                id
-            }
-            None => {
-                let id = self.job.open(path.to_owned(), file, &mut touched);
-                self.files.insert(path.to_owned(), id);
-                id
-            }
+        let id = if let Some(id) = self.file(path) {
+            self.job.set(id, file, &mut touched);
+            id
+        } else {
+            let id = self.job.open(path.to_owned(), file, &mut touched);
+            self.files.insert(path.to_owned(), id);
+            id
         };
         self.edited.insert(id);
         self.settle_facts(touched);
@@ -297,4 +315,9 @@ impl Workspace {
         files.sort_unstable_by(|a, b| a.1.cmp(b.1));
         files
     }
+}
+
+/// Whether a file reads `text`. An empty one may be one that could not be read.
+fn has_text(file: &File, text: &str) -> bool {
+    !text.is_empty() && file.text().len() as usize == text.len() && file.text().to_string() == text
 }

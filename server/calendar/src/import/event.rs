@@ -252,8 +252,12 @@ impl Reader<'_> {
 }
 
 fn stamp(time: &PartialDateTime, zone: Option<&TimeZone>) -> Option<Stamp> {
-    let at = clock(time.to_date_time()?.date_time.and_utc().timestamp())?;
-    let zone = match (time.has_time(), time.tz_hour) {
+    let read = time.to_date_time()?;
+    let ahead = read
+        .offset
+        .map(|offset| i64::from(offset.local_minus_utc()));
+    let at = clock(read.date_time.and_utc().timestamp() - ahead.unwrap_or(0))?;
+    let zone = match (time.has_time(), ahead) {
         (false, _) => None,
         (true, None) => zone.cloned(),
         (true, Some(_)) => Some(TimeZone::UTC),

@@ -2,15 +2,99 @@
 
 use crate::check::Check;
 
+mod alarm_inside_band;
+mod closed_day_exception;
+mod command_pinned;
+mod cov_coarser_than_differential;
 pub(crate) mod deviation_unneeded;
 pub(crate) mod deviation_without_reason;
+mod device_instance_taken_twice;
+mod event_in_clock_change;
+mod exception_never_applies;
+mod exceptions_collide;
+mod import_outside_job;
+mod import_unreadable;
+mod input_not_wired;
+mod instance_out_of_range;
+mod inverted_twice;
+mod key_missing;
+mod key_unknown;
+mod name_breaks_rule;
+mod name_twice;
+mod name_unknown;
+mod object_taken_twice;
+mod object_unfit;
+mod occupancy_always_asserts;
+mod occupancy_disagrees;
+mod occupancy_never_asserts;
+mod point_undriven;
+mod point_unused;
+mod range_unfit;
+mod schedule_drives_nothing;
+mod schedule_outside_period;
+mod schedule_value_unfit;
 mod setpoints_crossed;
+mod terminal_unknown;
+mod text_missing;
+mod text_twice;
+mod too_large;
+mod two_writers;
+mod unit_of_measure_missing;
+mod units_missing;
+mod units_unfit;
+mod value_unfit;
+mod window_reversed;
+mod windows_overlap;
+mod yaml_broken;
 
 /// Every check.
 pub static ALL: &[&Check] = &[
+    // Occupancy and schedules
+    &occupancy_never_asserts::CHECK,
+    &occupancy_always_asserts::CHECK,
+    &occupancy_disagrees::CHECK,
+    &schedule_drives_nothing::CHECK,
+    &window_reversed::CHECK,
+    &windows_overlap::CHECK,
+    &schedule_outside_period::CHECK,
+    &exception_never_applies::CHECK,
+    &exceptions_collide::CHECK,
+    &closed_day_exception::CHECK,
+    &event_in_clock_change::CHECK,
+    &schedule_value_unfit::CHECK,
+    &two_writers::CHECK,
+    &command_pinned::CHECK,
     // Setpoints and air
     &setpoints_crossed::CHECK,
+    // Points and wiring
+    &name_unknown::CHECK,
+    &name_twice::CHECK,
+    &point_unused::CHECK,
+    &point_undriven::CHECK,
+    &input_not_wired::CHECK,
+    &terminal_unknown::CHECK,
+    &object_taken_twice::CHECK,
+    &device_instance_taken_twice::CHECK,
+    &instance_out_of_range::CHECK,
+    &object_unfit::CHECK,
+    &units_unfit::CHECK,
+    &units_missing::CHECK,
+    &range_unfit::CHECK,
+    &alarm_inside_band::CHECK,
+    &cov_coarser_than_differential::CHECK,
+    &inverted_twice::CHECK,
+    &text_missing::CHECK,
+    &text_twice::CHECK,
+    &name_breaks_rule::CHECK,
     // Writing
+    &yaml_broken::CHECK,
+    &key_unknown::CHECK,
+    &key_missing::CHECK,
+    &value_unfit::CHECK,
+    &unit_of_measure_missing::CHECK,
+    &import_unreadable::CHECK,
+    &import_outside_job::CHECK,
+    &too_large::CHECK,
     &deviation_without_reason::CHECK,
     &deviation_unneeded::CHECK,
 ];

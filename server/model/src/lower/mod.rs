@@ -92,6 +92,12 @@ impl Facts {
         Facts { declares, item, problems, deviations, uses, claims, broken: part.broken() }
     }
 
+    /// Whether something in it could not be read as meant, so that what it leaves unsaid proves
+    /// nothing.
+    pub fn doubtful(&self) -> bool {
+        self.broken || !self.problems.is_empty()
+    }
+
     /// Every key of the cross-file index to which this entry contributes.
     pub fn keys(&self) -> impl Iterator<Item = Key> + '_ {
         let own = self.declares.iter().flat_map(|(kind, name)| {

@@ -261,8 +261,8 @@ impl<'p> Reader<'p> {
     }
 }
 
-/// `a, b and c`, each in code quotes.
-pub(crate) fn list_words<'a>(words: impl Iterator<Item = &'a str>, last: &str) -> String {
+/// Words as a list for a message: each in code quotes, the last behind `last`, as in `` `a`, `b` and `c` ``.
+pub fn list_words<'a>(words: impl Iterator<Item = &'a str>, last: &str) -> String {
     let quoted: Vec<String> = words.map(|w| format!("`{w}`")).collect();
     match quoted.split_last() {
         None => "nothing".to_owned(),

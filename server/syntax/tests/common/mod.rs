@@ -1,6 +1,11 @@
 //! Shows parts as one line of text, for comparison.
 
-#![allow(dead_code, unreachable_pub, clippy::unwrap_used)]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    clippy::unwrap_used,
+    clippy::format_push_string
+)]
 
 use syntax::{File, Kind, NodeId, Part, Role};
 

@@ -1,0 +1,66 @@
+//! The review period as intervals in which no schedule of interest changes.
+
+use crate::memo::Memo;
+use crate::time::TimedSchedule;
+use crate::verdict::Gap;
+use calendar::{Period, Timeline, Value, join};
+use rustc_hash::FxHashMap;
+use std::sync::Arc;
+
+/// The joint course of some schedules.
+pub(crate) struct Course {
+    /// The combinations of values there are.
+    pub(crate) kinds: Vec<Kind>,
+    /// Start of each interval, then the end of the last.
+    bounds: Vec<i64>,
+    /// The kind of each interval.
+    kind_of: Vec<u32>,
+    /// What it was worked out from, kept so that their addresses stay theirs.
+    pub(crate) period: Arc<Period>,
+    pub(crate) schedules: Vec<Arc<TimedSchedule>>,
+}
+
+/// A combination of values, one a schedule.
+pub(crate) struct Kind {
+    pub(crate) values: Box<[Value]>,
+    /// Hours of the period in which it holds.
+    pub(crate) hours: f64,
+}
+
+impl Course {
+    /// The course of `schedules`, shared by all units that go by the same ones.
+    pub(crate) fn of(memo: &Memo, period: &Arc<Period>, schedules: Vec<Arc<TimedSchedule>>) -> Arc<Course> {
+        let key: Vec<usize> = std::iter::once(Arc::as_ptr(period) as usize)
+            .chain(schedules.iter().map(|s| Arc::as_ptr(s) as usize))
+            .collect();
+        memo.course(key, || Course::joined(period.clone(), schedules))
+    }
+
+    fn joined(period: Arc<Period>, schedules: Vec<Arc<TimedSchedule>>) -> Course {
+        let timelines: Vec<&Timeline> = schedules.iter().map(|s| &s.timeline).collect();
+        let joint = join(&timelines, &period);
+        let (mut kinds, mut bounds, mut kind_of): (Vec<Kind>, _, _) = (Vec::new(), Vec::new(), Vec::new());
+        let mut numbers: FxHashMap<&[Value], u32> = FxHashMap::default();
+        for interval in joint.intervals() {
+            let kind = *numbers.entry(interval.values).or_insert_with(|| {
+                kinds.push(Kind { values: interval.values.into(), hours: 0.0 });
+                kinds.len() as u32 - 1
+            });
+            if let Some(kind) = kinds.get_mut(kind as usize) {
+                kind.hours += interval.hours();
+            }
+            bounds.push(interval.from);
+            kind_of.push(kind);
+        }
+        bounds.push(period.end());
+        Course { kinds, bounds, kind_of, period, schedules }
+    }
+
+    /// The intervals in order, each with its kind by number.
+    pub(crate) fn intervals(&self) -> impl Iterator<Item = (Gap, usize)> {
+        self.bounds.windows(2).zip(&self.kind_of).filter_map(|(bounds, kind)| match *bounds {
+            [from, to] => Some((Gap { from, to }, *kind as usize)),
+            _ => None,
+        })
+    }
+}

@@ -1,0 +1,130 @@
+//! The verdicts on a unit's services: proofs over every kind of moment.
+
+use crate::calls::Mode;
+use crate::unit::{Moment, UnitAnalysis};
+use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
+use crate::words::circumstance;
+use logic::{Cube, Function, Limits, blocking_sets};
+use model::Name;
+
+impl UnitAnalysis<'_> {
+    /// The verdicts on all services.
+    pub fn verdicts(&self) -> Verdicts {
+        let services = self.services.iter().map(|(name, _)| self.verdict(name)).collect();
+        Verdicts { services, period_hours: self.period.hours() }
+    }
+
+    /// The verdict on one service over the period.
+    pub fn verdict(&self, service: &Name) -> ServiceVerdict {
+        let each = self.each(service);
+        let gaps = self.gaps_of(&each);
+        let mut longest: Option<Gap> = None;
+        for gap in &gaps {
+            if longest.is_none_or(|l| gap.to - gap.from > l.to - l.from) {
+                longest = Some(*gap);
+            }
+        }
+        let verdict = if each.iter().all(|v| *v == Verdict::Never) {
+            Verdict::Never
+        } else if each.iter().all(|v| *v == Verdict::Always) {
+            Verdict::Always
+        } else {
+            Verdict::Unless
+        };
+        let hours = self.moments.iter().zip(&each).filter(|(_, v)| **v != Verdict::Never);
+        ServiceVerdict {
+            service: service.clone(),
+            verdict,
+            hours: hours.map(|(m, _)| m.hours).sum(),
+            gaps: gaps.len(),
+            longest_gap: longest,
+            unless: if verdict == Verdict::Unless { self.unless(service, &each) } else { Vec::new() },
+        }
+    }
+
+    /// The verdict on a service at one kind of moment.
+    pub fn verdict_at(&self, service: &str, moment: &Moment) -> Verdict {
+        let Some(function) = self.service(service) else { return Verdict::Never };
+        self.judge(function, &self.demand(service), moment)
+    }
+
+    fn judge(&self, service: &Function, demand: &Function, moment: &Moment) -> Verdict {
+        let on = service.restrict_all(&moment.scheduled);
+        if moment.allowed.and(&on).is_false() {
+            return Verdict::Never;
+        }
+        let asked = moment.allowed.and(&demand.restrict_all(&moment.scheduled));
+        if asked.implies(&on) { Verdict::Always } else { Verdict::Unless }
+    }
+
+    /// The verdict on a service at each kind of moment.
+    fn each(&self, service: &str) -> Vec<Verdict> {
+        let demand = self.demand(service);
+        let judge = |m| self.service(service).map_or(Verdict::Never, |f| self.judge(f, &demand, m));
+        self.moments.iter().map(judge).collect()
+    }
+
+    /// The stretches of time in which a service cannot run.
+    pub fn gaps(&self, service: &str) -> Vec<Gap> {
+        self.gaps_of(&self.each(service))
+    }
+
+    fn gaps_of(&self, each: &[Verdict]) -> Vec<Gap> {
+        let mut gaps: Vec<Gap> = Vec::new();
+        if !each.contains(&Verdict::Never) {
+            return gaps;
+        }
+        for (stretch, kind) in self.course.intervals() {
+            if each.get(kind) == Some(&Verdict::Never) {
+                match gaps.last_mut() {
+                    Some(last) if last.to == stretch.from => last.to = stretch.to,
+                    _ => gaps.push(stretch),
+                }
+            }
+        }
+        gaps
+    }
+
+    /// What blocks a service in the moments in which it can run, in words.
+    fn unless(&self, service: &str, each: &[Verdict]) -> Vec<String> {
+        let Some(function) = self.service(service) else { return Vec::new() };
+        let demand = self.demand(service);
+        let mut sets: Vec<(Cube, Vec<Option<Mode>>)> = Vec::new();
+        for (moment, _) in self.moments.iter().zip(each).filter(|(_, v)| **v == Verdict::Unless) {
+            let found = blocking_sets(
+                &demand.restrict_all(&moment.scheduled),
+                &function.restrict_all(&moment.scheduled),
+                &moment.allowed,
+                Limits { answers: 12, ..Limits::default() },
+            );
+            for cube in found.items {
+                match sets.iter_mut().find(|(known, _)| *known == cube) {
+                    Some((_, modes)) => modes.push(moment.mode),
+                    None => sets.push((cube, vec![moment.mode])),
+                }
+            }
+        }
+        let can = |mode| self.moments.iter().zip(each).any(|(m, v)| m.mode == mode && *v != Verdict::Never);
+        let both = can(Some(Mode::Occupied)) && can(Some(Mode::Unoccupied));
+        sets.iter()
+            .map(|(cube, modes)| {
+                let only = |mode| modes.iter().all(|m| *m == Some(mode));
+                let suffix = match (both, only(Mode::Occupied), only(Mode::Unoccupied)) {
+                    (true, true, _) => " while occupied",
+                    (true, _, true) => " while unoccupied",
+                    _ => "",
+                };
+                self.cube_words(cube) + suffix
+            })
+            .collect()
+    }
+
+    /// A set of states as circumstances, joined by `with`.
+    fn cube_words(&self, cube: &Cube) -> String {
+        let words = cube.literals().iter().map(|literal| match self.wires.atoms().get(usize::from(literal.var.0)) {
+            Some(atom) => circumstance(atom, literal.value),
+            None => "something that could not be read".to_owned(),
+        });
+        words.collect::<Vec<_>>().join(" with ")
+    }
+}

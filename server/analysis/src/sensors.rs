@@ -1,0 +1,99 @@
+//! What a zone's sensors can report: a measuring point's range, else the thermostat's.
+
+use crate::reasons::Because;
+use model::bacnet::Quality;
+use model::{Found, Kind, Measure, Measured, Name, Place, Point, Quantity, Range, View, Zone};
+
+/// The sensors that a zone's thermostat may go by.
+pub(crate) struct Sensors {
+    found: Vec<Sensor>,
+}
+
+/// The range of one sensor.
+#[derive(Clone)]
+pub struct Sensor {
+    /// What it measures.
+    pub measure: Measure,
+    /// The lowest it can report.
+    pub low: Quantity,
+    /// The highest it can report.
+    pub high: Quantity,
+    /// The point that measures; nothing where the thermostat's own range is written.
+    point: Option<Name>,
+    place: Place,
+    range: Range,
+}
+
+impl Sensor {
+    /// Where its range is written, and what it says there.
+    pub fn because(&self) -> Because {
+        let text = match &self.point {
+            Some(point) => format!("{point} reports {}", self.range),
+            None => format!("the sensor reports {}", self.range),
+        };
+        Because::new(self.place.clone(), text)
+    }
+}
+
+impl Sensors {
+    /// The sensors of a zone. Ranges that make no sense, or whose units do not fit, are reported
+    /// already, and say nothing.
+    pub(crate) fn of(view: &View<'_>, zone: Found<'_, Zone>) -> Self {
+        let name = Name::new(zone.name());
+        let mut found: Vec<Sensor> = Vec::new();
+        for point in view.users::<Point>(Kind::Zone, &name) {
+            found.extend(measuring(point, &name));
+        }
+        let t = &zone.is.thermostat;
+        let written = [(&t.temperature_range, Measure::Temperature), (&t.humidity_range, Measure::RelativeHumidity)];
+        for (range, measure) in written {
+            let Some(range) = range.as_ref().filter(|_| !found.iter().any(|s| s.measure == measure)) else { continue };
+            let fallback = (measure == Measure::RelativeHumidity).then_some(Measured::PercentRh);
+            found.extend(sensor(measure, range.value, fallback, None, zone.place(range.at)));
+        }
+        Sensors { found }
+    }
+
+    /// The sensor for limits of a measure that reaches furthest to one side. Which of several the
+    /// thermostat goes by is not written, so only what none can report is beyond them.
+    pub(crate) fn furthest(&self, measure: Measure, above: bool) -> Option<&Sensor> {
+        let fit = self.found.iter().filter(|s| s.measure == measure);
+        fit.max_by(|a, b| {
+            let order = if above { a.high.si().total_cmp(&b.high.si()) } else { b.low.si().total_cmp(&a.low.si()) };
+            // Of equals the first.
+            order.then(std::cmp::Ordering::Greater)
+        })
+    }
+}
+
+fn measuring(point: Found<'_, Point>, zone: &Name) -> Option<Sensor> {
+    let measures = point.is.measures.as_ref()?;
+    if measures.zone.as_ref()?.value != *zone {
+        return None;
+    }
+    let measure = match measures.quantity.as_ref()?.value {
+        "temperature" => Measure::Temperature,
+        "humidity" => Measure::RelativeHumidity,
+        "dew-point" => Measure::DewPoint,
+        _ => return None,
+    };
+    let range = point.is.range.as_ref()?;
+    let humidity = measure == Measure::RelativeHumidity;
+    let unit = match &point.is.units {
+        Some(units) if humidity => {
+            matches!(units.value.quality, Quality::RelativeHumidity | Quality::Share).then_some(Measured::PercentRh)
+        }
+        Some(units) => Measured::parse(units.value.name),
+        None => humidity.then_some(Measured::PercentRh),
+    };
+    sensor(measure, range.value, unit, Some(Name::new(point.name())), point.place(range.at))
+}
+
+/// A sensor with this range, if the range can be one of its measure.
+fn sensor(measure: Measure, range: Range, fallback: Option<Measured>, point: Option<Name>, place: Place) -> Option<Sensor> {
+    let (low, high) = range.ends(range.unit.or(fallback)?);
+    let fits = low.is(measure) || (measure == Measure::DewPoint && low.is(Measure::Temperature));
+    // 0..1 is what a transmitter's data sheet says where per cent is meant.
+    let fraction = measure == Measure::RelativeHumidity && range.high <= 1.0;
+    (fits && !fraction && range.low < range.high).then_some(Sensor { measure, low, high, point, place, range })
+}

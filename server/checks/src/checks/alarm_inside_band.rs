@@ -1,0 +1,84 @@
+//! # What it finds
+//!
+//! An alarm limit that lies inside the band in which the zone's control leaves the reading alone, both
+//! modes counted: a high limit below the reading at which cooling or dehumidification begins, a low
+//! limit above that at which heating or humidification does.
+//!
+//! # Why it matters
+//!
+//! The alarm comes while everything works as it should. After a week of that nobody reads it, also not
+//! on the day it is meant for.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   reading-room:
+//!     occupied: {heat-below: 70 °F, cool-above: 75 °F}
+//!     thermostat: {differential: 1 °F}
+//! points:
+//!   RR1-ZN-T: {units: °F, high-limit: 74, low-limit: 55, measures: {zone: reading-room, quantity: temperature}}
+//!   #                                 ^^ cooling begins at 76 °F
+//! ```
+//! ```yaml good
+//! zones:
+//!   reading-room:
+//!     occupied: {heat-below: 70 °F, cool-above: 75 °F}
+//! points:
+//!   RR1-ZN-T: {units: °F, high-limit: 80, low-limit: 55, measures: {zone: reading-room, quantity: temperature}}
+//! ```
+//! ```yaml near
+//! # A limit in relative humidity beside a dew-point limit: the two cannot be compared.
+//! zones:
+//!   stacks:
+//!     occupied: {dehumidify-above: 58 °F dew point}
+//! points:
+//!   ST1-ZN-RH: {units: "%RH", high-limit: 55, measures: {zone: stacks, quantity: humidity}}
+//! ```
+//!
+//! # Repair
+//!
+//! Move the alarm limit past the reading that the message names.
+//!
+//! # Source
+//!
+//! Common practice, no source: an alarm tells of what control did not keep.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::sensor::{Begins, sensor};
+use model::{Found, Point, Quantity, Written};
+
+pub(crate) static CHECK: Check = Check {
+    id: "alarm-inside-band",
+    severity: Severity::Warning,
+    source: include_str!("alarm_inside_band.rs"),
+    run: Run::Point(run),
+};
+
+/// Readings closer than this are one: what the change between °F and °C rounds away.
+const HAIR: f64 = 1e-9;
+
+fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let (low, high) = (point.is.low_limit, point.is.high_limit);
+    if low.is_none() && high.is_none() {
+        return;
+    }
+    let Some(sensor) = sensor(&ctx.view, point.is) else { return };
+    let (above, below) = sensor.band();
+    let mut compare = |limit: Option<Written<f64>>, begins: Option<Begins>, which: &str, side: f64| {
+        let (Some(limit), Some(begins)) = (limit, begins) else { return };
+        let alarm = Quantity { value: limit.value, unit: sensor.scale };
+        if side * (begins.reading.si() - alarm.si()) > HAIR {
+            let Begins { mode, what, limit: setpoint, reading } = begins;
+            let message = format!(
+                "the alarm at {alarm} comes in ordinary operation: while {mode}, {what} begins at {reading}; set the {which} limit past it"
+            );
+            out.report(limit.at, message)
+                .because(sensor.zone.place(setpoint.at), format!("the {mode} limit of {what} is {}", setpoint.value));
+        }
+    };
+    compare(high, above, "high", 1.0);
+    compare(low, below, "low", -1.0);
+}

@@ -1,0 +1,123 @@
+//! # What it finds
+//!
+//! An exception that changes nothing, since the day is closed, or has the same hours, without it.
+//!
+//! # Why it matters
+//!
+//! It does no harm today. But it shows that a date or a weekday may be wrong, and it holds the day
+//! still when the week changes.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! schedules:
+//!   staff-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 07:30-18:00}
+//!     exceptions:
+//!       - {on: 2027-07-04, hours: none, priority: 9}
+//!       #      ^^^^^^^^^^ Sun 2027-07-04 is closed already
+//!       - {on: 2027-07-06, hours: 07:30-18:00}
+//!       #      ^^^^^^^^^^ has these hours already
+//! ```
+//! ```yaml good
+//! schedules:
+//!   staff-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 07:30-18:00}
+//!     exceptions:
+//!       - {on: 2027-07-05, hours: none, priority: 9}
+//! ```
+//! A closure of several days may take in a weekend:
+//! ```yaml near
+//! schedules:
+//!   staff-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 07:30-18:00}
+//!     exceptions:
+//!       - {on: {from: 2027-12-24, to: 2028-01-02}, hours: none}
+//! ```
+//!
+//! # Repair
+//!
+//! Check the date; take the exception out if it is right.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::schedules::{days_known, misread};
+use analysis::day_words;
+use calendar::review_exceptions;
+use model::Found;
+use model::schedule::Schedule;
+
+pub(crate) static CHECK: Check = Check {
+    id: "closed-day-exception",
+    severity: Severity::Note,
+    source: include_str!("closed_day_exception.rs"),
+    run: Run::Schedule(run),
+};
+
+fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
+    let exceptions = &schedule.is.exceptions;
+    if exceptions.is_empty() || misread(schedule) {
+        return;
+    }
+    let Some(timed) = analysis::timed(&ctx.view, ctx.memo, schedule) else {
+        return;
+    };
+    let review = review_exceptions(&timed.schedule, &timed.period);
+    for (number, (exception, effect)) in exceptions.iter().zip(&review.effects).enumerate() {
+        let Some(on) = &exception.on else { continue };
+        if effect.decides.is_none() || effect.changes.is_some() || !days_known(&ctx.view, &on.value)
+        {
+            continue;
+        }
+        // Of two that say the same, one is enough: the one beneath is told to go.
+        let hides_another = review
+            .effects
+            .iter()
+            .any(|e| e.decides.is_none() && e.covered_by.contains(&number));
+        if hides_another {
+            continue;
+        }
+        let days = match effect.dates.as_slice() {
+            [day] => day_words(*day),
+            days => format!("each of its {} days", days.len()),
+        };
+        let already = if exception.windows.is_empty() {
+            "is closed"
+        } else {
+            "has these hours"
+        };
+        out.report(on.at, format!("{days} {already} already, so this exception changes nothing; check the date, or take it out"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::fixture::{found, job};
+
+    /// What stands here says nothing about a day whose hours could not be read.
+    #[test]
+    fn a_week_misread_proves_nothing() {
+        for week in ["7.30-18.00", "18:00-07:30"] {
+            let text = format!(
+                "schedules:\n  staff-hours:\n    values: occupancy\n    default: unoccupied\n    week: {{mon-fri: {week}}}\n    exceptions: [{{on: 2027-07-05, hours: none}}]\n"
+            );
+            let (job, files) = job(&text);
+            assert!(
+                found(super::CHECK.id, &job, &files)
+                    .iter()
+                    .all(Vec::is_empty)
+            );
+        }
+    }
+}

@@ -1,0 +1,79 @@
+//! # What it finds
+//!
+//! An override that hides a point's source: the written point list leaves the command pinned for good.
+//!
+//! # Why it matters
+//!
+//! The schedule, call or contact behind the point has no say any more. Overrides are for an afternoon;
+//! the ones that get into the point list are forgotten there.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   AC2-OCC: {driven-by: {schedule: loading-bay-hours, override: {value: on, priority: 8}}}
+//!   #                                                            ^^^^^^^^^^^^^^^^^^^^^^^^ pinned on at priority 8
+//! ```
+//! ```yaml good
+//! points:
+//!   AC2-OCC: {driven-by: {schedule: loading-bay-hours}}
+//! ```
+//! An override beneath its source waits until that lets go, and one without a source hides nothing:
+//! ```yaml near
+//! points:
+//!   AC2-OCC: {driven-by: {schedule: loading-bay-hours, priority: 7, override: {value: on, priority: 8}}}
+//!   LB1-SPARE: {driven-by: {override: {value: off}}}
+//! ```
+//!
+//! # Repair
+//!
+//! Release the override, once it is sure that nobody works on the unit: it may start at once, with line
+//! voltage and moving fans. An override that is meant to stay is a deviation.
+//!
+//! # Source
+//!
+//! ASHRAE 135 (ISO 16484-5), command prioritization: the lowest priority number wins; 8 is the manual
+//! operator's (clause 19.2, from memory).
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Found, Point};
+
+pub(crate) static CHECK: Check = Check {
+    id: "command-pinned",
+    severity: Severity::Warning,
+    source: include_str!("command_pinned.rs"),
+    run: Run::Point(run),
+};
+
+fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let drivers = &point.is.drivers;
+    let overrides = drivers
+        .iter()
+        .filter_map(|driver| driver.override_.as_ref());
+    let Some(pinned) = overrides.min_by_key(|o| o.priority) else {
+        return;
+    };
+    let sources = || drivers.iter().filter(|driver| driver.source.is_some());
+    // At one priority they fight, which is told as two writers.
+    let highest = sources().map(|driver| driver.priority).min();
+    if highest.is_none_or(|highest| highest <= pinned.priority) {
+        return;
+    }
+    let on = if pinned.value { "on" } else { "off" };
+    let finding = out.report(
+        pinned.at,
+        format!(
+            "{} is pinned {on} at priority {}, which hides its source for good; release the override once it is safe to",
+            point.name(),
+            pinned.priority,
+        ),
+    );
+    for source in sources() {
+        finding.because(
+            point.place(source.at),
+            format!("has no say, at priority {}", source.priority),
+        );
+    }
+}

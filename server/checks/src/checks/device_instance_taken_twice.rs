@@ -1,0 +1,66 @@
+//! # What it finds
+//!
+//! Two devices with the same device instance. Both are reported.
+//!
+//! # Why it matters
+//!
+//! The instance is a device's address on the whole internetwork, whatever its network number. With two
+//! of one instance, the workstation reads now one controller, now the other.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! devices:
+//!   controller-1: {instance: 1201, network: 1}
+//!   #                        ^^^^ `controller-2` has it too
+//!   controller-2: {instance: 1201, network: 2}
+//!   #                        ^^^^ `controller-1` has it too
+//! ```
+//! ```yaml good
+//! devices:
+//!   controller-1: {instance: 1201, network: 1}
+//!   controller-2: {instance: 2201, network: 2}
+//! ```
+//! ```yaml near
+//! devices:
+//!   controller-1: {instance: 1201, network: 7}
+//!   controller-2: {instance: 1202, network: 7}
+//! ```
+//!
+//! # Repair
+//!
+//! Give one of them a free instance, in the controller too. A cloned controller keeps the instance of
+//! the one it was cloned from.
+//!
+//! # Source
+//!
+//! ASHRAE 135 clause 12, Device object (from memory): the object identifier is unique internetwork-wide.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::others::others;
+use analysis::Because;
+use model::{Device, Found, Key};
+
+pub(crate) static CHECK: Check = Check {
+    id: "device-instance-taken-twice",
+    severity: Severity::Error,
+    source: include_str!("device_instance_taken_twice.rs"),
+    run: Run::Device(run),
+};
+
+fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {
+    let Some(instance) = device.is.instance else { return };
+    let Some(others) = others::<Device>(ctx, Key::DeviceInstance(instance.value)) else { return };
+    let message = format!(
+        "device instance {} must be the only one on the internetwork, and {} has it too; give one of them a free instance",
+        instance.value,
+        others.words()
+    );
+    let finding = out.report(instance.at, message);
+    others.explain(finding, |other| {
+        let place = other.is.instance.map_or_else(|| other.head(), |i| other.place(i.at));
+        Because::new(place, format!("`{}` has instance {}", other.name(), instance.value))
+    });
+}

@@ -1,0 +1,110 @@
+//! # What it finds
+//!
+//! A window that begins or ends in an hour that a clock change skips or repeats, with the date.
+//!
+//! # Why it matters
+//!
+//! In spring the hour does not happen, and the window begins or ends at the jump. In autumn the hour
+//! comes twice, and so does the event: what should run once runs, stops and runs again.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! schedules:
+//!   evening-events:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week:
+//!       sun: 00:30-01:30
+//!       #    ^^^^^^^^^^^ at 01:30 on Sun 2027-11-07, which comes twice
+//!   night-purge:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {sat-sun: 02:30-05:00}
+//!     #               ^^^^^^^^^^^ at 02:30 on Sun 2027-03-14, which the clock skips
+//! ```
+//! ```yaml good
+//! schedules:
+//!   evening-events:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week:
+//!       sun: 00:30-00:55
+//! ```
+//! On other days these hours are like any others:
+//! ```yaml near
+//! schedules:
+//!   night-purge:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-sat: 01:30-02:30}
+//! ```
+//!
+//! # Repair
+//!
+//! Move the time out of that hour, or live with the one odd night a year.
+//!
+//! # Source
+//!
+//! Dates by the IANA time zone database. That devices differ in what they do in that hour: common
+//! practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::schedules::clock;
+use analysis::{TimedSchedule, day_words};
+use calendar::{Change, ClockEdge, edges_in_clock_change};
+use model::Found;
+use model::schedule::{Schedule, Window};
+use syntax::NodeId;
+
+pub(crate) static CHECK: Check = Check {
+    id: "event-in-clock-change",
+    severity: Severity::Note,
+    source: include_str!("event_in_clock_change.rs"),
+    run: Run::Schedule(run),
+};
+
+fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
+    let Some(timed) = analysis::timed(&ctx.view, ctx.memo, schedule) else {
+        return;
+    };
+    let mut told: Vec<NodeId> = Vec::new();
+    for edge in edges_in_clock_change(&timed.schedule, &timed.period) {
+        let at = place(schedule.is, &timed, &edge).unwrap_or(schedule.entry.part.key_node());
+        if told.contains(&at) {
+            continue;
+        }
+        told.push(at);
+        let what = match edge.change {
+            Change::Skipped => "which the clock skips: it happens at the jump",
+            Change::Repeated => "which comes twice: it may happen twice",
+        };
+        out.report(
+            at,
+            format!(
+                "the value changes at {} on {}, {what}; move it out of that hour if that matters",
+                clock(edge.minute),
+                day_words(edge.date),
+            ),
+        );
+    }
+}
+
+/// The window behind a change of value: of an exception of that day, else of the week.
+fn place(schedule: &Schedule, timed: &TimedSchedule, edge: &ClockEdge) -> Option<NodeId> {
+    let ends_here =
+        |w: &&Window| w.start < w.end && (w.start == edge.minute || w.end == edge.minute);
+    let exceptions = schedule.exceptions.iter().zip(&timed.schedule.exceptions);
+    let of_day = exceptions.filter(|(_, e)| e.on.iter().any(|days| days.contains(edge.date)));
+    let weekday = edge.date.weekday().to_monday_zero_offset() as usize;
+    let of_week = schedule
+        .week
+        .iter()
+        .filter(|rule| rule.days.get(weekday) == Some(&true));
+    let windows = of_day
+        .flat_map(|(e, _)| &e.windows)
+        .chain(of_week.flat_map(|rule| &rule.windows));
+    windows.into_iter().find(ends_here).map(|window| window.at)
+}

@@ -1,0 +1,126 @@
+//! # What it finds
+//!
+//! Two exceptions that give the schedule different values at the same moment with the same priority.
+//!
+//! # Why it matters
+//!
+//! The order of the list decides, and nobody sees it: whoever sorts the list, or enters the schedule in
+//! another tool, changes what the building does on that day.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! calendars:
+//!   closures:
+//!     - {every: last monday of may}
+//! schedules:
+//!   reading-room-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 08:00-17:30}
+//!     exceptions:
+//!       - {on: closures, hours: none, priority: 10}
+//!       - {on: 2027-05-31, hours: 10:00-16:00, priority: 10}
+//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ on Mon 2027-05-31 at 10:00 it says `occupied`
+//! ```
+//! ```yaml good
+//! calendars:
+//!   closures:
+//!     - {every: last monday of may}
+//! schedules:
+//!   reading-room-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 08:00-17:30}
+//!     exceptions:
+//!       - {on: closures, hours: none, priority: 10}
+//!       - {on: 2027-05-31, hours: 10:00-16:00, priority: 9}
+//! ```
+//! On the same day, but at different hours or with the same value:
+//! ```yaml near
+//! schedules:
+//!   reading-room-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 08:00-17:30}
+//!     exceptions:
+//!       - {on: 2027-06-12, also: 18:00-22:00}
+//!       - {on: 2027-06-12, also: [07:00-08:00, 21:00-23:00]}
+//! ```
+//!
+//! # Repair
+//!
+//! Give the exception that is meant to win a priority of its own; 1 wins over 16.
+//!
+//! # Source
+//!
+//! ASHRAE 135 (ISO 16484-5), Schedule object: of exceptions with one event priority the lowest array
+//! index counts (from memory).
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::schedules::{clock, misread};
+use analysis::day_words;
+use calendar::{Collision, review_exceptions, value_of};
+use model::Found;
+use model::schedule::Schedule;
+use rustc_hash::FxHashSet;
+
+pub(crate) static CHECK: Check = Check {
+    id: "exceptions-collide",
+    severity: Severity::Error,
+    source: include_str!("exceptions_collide.rs"),
+    run: Run::Schedule(run),
+};
+
+fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
+    if schedule.is.exceptions.len() < 2 || misread(schedule) {
+        return;
+    }
+    let Some(timed) = analysis::timed(&ctx.view, ctx.memo, schedule) else {
+        return;
+    };
+    let review = review_exceptions(&timed.schedule, &timed.period);
+    // What the schedule would say with this exception alone: its own value, since it holds one.
+    let says = |number: usize, at: &Collision| {
+        let alone = timed.schedule.exceptions.get(number).cloned();
+        let with = calendar::Schedule {
+            exceptions: alone.into_iter().collect(),
+            ..timed.schedule.clone()
+        };
+        let value = value_of(&with, at.at.date, at.at.minute);
+        schedule
+            .is
+            .states
+            .get(usize::from(value))
+            .map_or("", |state| state.name.as_str())
+    };
+    let mut told = FxHashSet::default();
+    for collision in &review.collisions {
+        let exceptions = &schedule.is.exceptions;
+        let (Some(winner), Some(loser)) = (
+            exceptions.get(collision.wins),
+            exceptions.get(collision.loses),
+        ) else {
+            continue;
+        };
+        if !told.insert(collision.loses) {
+            continue;
+        }
+        let (wins, loses) = (
+            says(collision.wins, collision),
+            says(collision.loses, collision),
+        );
+        out.report(
+            loser.at,
+            format!(
+                "on {} at {} it says `{loses}` and an exception above it `{wins}`, both at priority {}: only the order of the list decides; give the one that is meant a priority of its own",
+                day_words(collision.at.date),
+                clock(collision.at.minute),
+                loser.priority,
+            ),
+        )
+        .because(schedule.place(winner.at), format!("says `{wins}` at that moment, and stands first"));
+    }
+}

@@ -1,0 +1,62 @@
+//! # What it finds
+//!
+//! An import whose path leads out of the job folder.
+//!
+//! # Why it matters
+//!
+//! Only what lies in the folder goes out for review and is kept with the job. On the reviewer's
+//! machine the file is another or none. It is not read.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! calendars:
+//!   closures:
+//!     - {import: ../clean/closures.ics}
+//!     #          ^^^^^^^^^^^^^^^^^^^^^ outside the job folder
+//! ```
+//! ```yaml good
+//! # file: site.yaml
+//! calendars:
+//!   closures:
+//!     - {import: calendars/closures.ics}
+//! # file: calendars/closures.ics
+//! BEGIN:VCALENDAR
+//! END:VCALENDAR
+//! ```
+//! ```yaml near
+//! # Inside, but not there: that is another check's finding.
+//! calendars:
+//!   closures:
+//!     - {import: calendars/closures.ics}
+//! ```
+//!
+//! # Repair
+//!
+//! Copy the file into the job folder and import the copy.
+//!
+//! # Source
+//!
+//! Common practice, no source: a submittal is complete in itself.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::imports;
+use model::ImportError;
+
+pub(crate) static CHECK: Check = Check {
+    id: "import-outside-job",
+    severity: Severity::Error,
+    source: include_str!("import_outside_job.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    for (at, path) in imports(ctx) {
+        if let Some(Err(ImportError::Outside)) = ctx.view.import(path) {
+            let message = format!("`{path}` lies outside the job folder and is not read; copy it into the folder and import the copy");
+            out.report(at, message);
+        }
+    }
+}

@@ -1,0 +1,143 @@
+//! # What it finds
+//!
+//! An input of the unit's type that the wiring list leaves out. It is an error where a service of the
+//! unit can then never run, though it could with the input; else a note, where the outputs depend on
+//! the input at all. Also an input that is `not-wired` on purpose, where that stops a service that is
+//! called for.
+//!
+//! # Why it matters
+//!
+//! An open terminal is off for good. A call that is wired to the unit then does nothing, and the unit
+//! seems to be at fault.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, occupied: not-wired}
+//!   # ^^^^^^ `dehumidify`
+//!   CR-1:
+//!     type: cooling-with-electric-reheat
+//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired, proof-of-airflow: not-wired}
+//!     #                                                                                                          ^^^^^^^^^ heating
+//! points:
+//!   AC1-CLG1: {driven-by: {contact: thermostat Y1}}
+//!   AC1-HTG1: {driven-by: {contact: thermostat W1}}
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: AC1-CLG1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   AC1-CLG1: {driven-by: {contact: thermostat Y1}}
+//! ```
+//! ```yaml near
+//! # The mistyped input is told once. Under `any-time` the occupied input has no effect.
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     options: {dehumidify-when: any-time}
+//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-CLG1, dehumidfy: AC1-CLG1}
+//! points:
+//!   AC1-CLG1: {driven-by: {contact: thermostat}}
+//! ```
+//!
+//! # Repair
+//!
+//! Wire the input, or write `not-wired` where that is meant.
+//!
+//! # Source
+//!
+//! Common practice, no source. Never bridge a safety input, a proof of airflow or a low-limit
+//! thermostat to get a unit going: the maker's documents decide what it needs.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use analysis::{UnitAnalysis, call_inputs};
+use model::{Found, Unit, Wiring, list_words, nearest};
+
+pub(crate) static CHECK: Check = Check {
+    id: "input-not-wired",
+    severity: Severity::Error,
+    source: include_str!("input_not_wired.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    if found.entry.facts.broken || unit.unit_type.entry.facts.broken {
+        return;
+    }
+    left_out(unit, found, out);
+    for (input, wiring) in found.is.inputs.iter().filter(|(_, wiring)| wiring.value == Wiring::NotWired) {
+        let stopped = stopped_services(unit, &input.value);
+        if !stopped.is_empty() {
+            let message = format!(
+                "without `{}`, {} can never run, though {} called for; wire it",
+                input.value,
+                list_words(stopped.iter().copied(), "and"),
+                if stopped.len() == 1 { "it is" } else { "they are" }
+            );
+            out.report(wiring.at, message).because(unit.unit_type.head(), "the logic of the unit's type");
+        }
+    }
+}
+
+/// Inputs of the type that the wiring list does not mention.
+fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let absent: Vec<&str> = unit
+        .unit_type
+        .is
+        .inputs
+        .iter()
+        .map(|input| input.name.value.as_str())
+        .filter(|input| found.is.wiring(input).is_none())
+        .collect();
+    // A mistyped input is `terminal-unknown`, and the one that was meant is as good as wired.
+    let mistyped = |input: &&str| {
+        let strange = found.is.inputs.iter().filter(|(name, _)| unit.unit_type.is.input(&name.value).is_none());
+        strange.into_iter().any(|(name, _)| !nearest(&name.value, [*input].into_iter()).is_empty())
+    };
+    let at = found.is.inputs_at.unwrap_or(found.entry.part.key_node());
+    for input in absent.iter().filter(|input| !mistyped(input)) {
+        let needing: Vec<&str> =
+            unit.services.iter().map(|(name, _)| name.as_str()).filter(|s| needs(unit, s, input, &absent)).collect();
+        if !needing.is_empty() {
+            let services = list_words(needing.into_iter(), "and");
+            let message =
+                format!("nothing is wired to `{input}`, so {services} can never run; wire it, or write `{input}: not-wired` if that is meant");
+            out.report(at, message).because(unit.unit_type.head(), "the logic of the unit's type");
+        } else if unit.has_effect(input) {
+            let message = format!("nothing is wired to `{input}`, and the outputs depend on it; wire it, or write `{input}: not-wired`");
+            out.report(at, message).severity(Severity::Note);
+        }
+    }
+}
+
+/// Whether a service can never run, could with what is left out, and not without this input of it.
+fn needs(unit: &UnitAnalysis<'_>, service: &str, input: &str, absent: &[&str]) -> bool {
+    let others: Vec<&str> = absent.iter().copied().filter(|a| *a != input).collect();
+    !can_run(unit, service, &[])
+        && (can_run(unit, service, &[input]) || can_run(unit, service, absent) && !can_run(unit, service, &others))
+}
+
+/// Services that are called for by other inputs than this one, and wait for it in vain.
+fn stopped_services<'u>(unit: &'u UnitAnalysis<'_>, input: &str) -> Vec<&'u str> {
+    let called = |service: &str| {
+        let calls = call_inputs(service);
+        !calls.contains(&input)
+            && calls.iter().any(|call| unit.logic.input(call).is_some())
+            && unit.can_be_on(&unit.demand(service))
+    };
+    let services = unit.services.iter().map(|(name, _)| name.as_str());
+    services.filter(|s| called(s) && !can_run(unit, s, &[]) && can_run(unit, s, &[input])).collect()
+}
+
+/// Whether a service can run at some moment, with some inputs free.
+fn can_run(unit: &UnitAnalysis<'_>, service: &str, free: &[&str]) -> bool {
+    unit.service_with_free(service, free).is_some_and(|function| unit.can_be_on(&function))
+}

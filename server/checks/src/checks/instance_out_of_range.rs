@@ -1,0 +1,67 @@
+//! # What it finds
+//!
+//! A device or object instance beyond 4194302: what does not fit into 22 bits, and the last number
+//! that does, which is reserved.
+//!
+//! # Why it matters
+//!
+//! The controller cannot be set to it. 4194303 stands for "not set yet" or "any", so a device that
+//! keeps it is found by nobody.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! devices:
+//!   fire-gateway: {instance: 4194303}
+//!   #                        ^^^^^^^ reserved
+//! points:
+//!   FP1-SMOKE: {device: fire-gateway, object: binary-input 5000000}
+//!   #                                         ^^^^^^^^^^^^^^^^^^^^ 4194302 at most
+//! ```
+//! ```yaml good
+//! devices:
+//!   fire-gateway: {instance: 2001}
+//! points:
+//!   FP1-SMOKE: {device: fire-gateway, object: binary-input 1}
+//! ```
+//! ```yaml near
+//! devices:
+//!   fire-gateway: {instance: 4194302}
+//!   controller-1: {instance: 0}
+//! ```
+//!
+//! # Repair
+//!
+//! Take a free instance from 0 to 4194302.
+//!
+//! # Source
+//!
+//! ASHRAE 135 clause 20.2.14 (clause from memory): an object identifier holds 22 bits of instance; 4194303 is reserved.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Item, bacnet::LAST_INSTANCE};
+
+pub(crate) static CHECK: Check = Check {
+    id: "instance-out-of-range",
+    severity: Severity::Error,
+    source: include_str!("instance_out_of_range.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    let instance = match &ctx.entry.facts.item {
+        Item::Device(device) => device.instance,
+        Item::Point(point) => point.object.map(|object| object.map(|o| u64::from(o.instance))),
+        _ => None,
+    };
+    let last = u64::from(LAST_INSTANCE);
+    let Some(instance) = instance.filter(|instance| instance.value > last) else { return };
+    let why = if instance.value == last + 1 {
+        format!("instance {} is reserved and stands for none", instance.value)
+    } else {
+        format!("instance {} does not fit into the standard's 22 bits", instance.value)
+    };
+    out.report(instance.at, format!("{why}; take a free one, {last} at most"));
+}

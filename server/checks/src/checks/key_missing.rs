@@ -1,0 +1,70 @@
+//! # What it finds
+//!
+//! A key that must be there and is not.
+//!
+//! # Why it matters
+//!
+//! The entry cannot mean anything without it: a schedule has no value outside its windows, a unit no
+//! logic, a site no clock.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! site:
+//! # ^^^ `time-zone`
+//!   name: Saltmarsh Records Centre
+//! schedules:
+//!   evening-events: {values: occupancy, week: {fri: 18:00-22:00}}
+//! # ^^^^^^^^^^^^^^ `default`
+//! ```
+//! ```yaml good
+//! site:
+//!   name: Saltmarsh Records Centre
+//!   time-zone: America/New_York
+//! schedules:
+//!   evening-events: {values: occupancy, default: unoccupied, week: {fri: 18:00-22:00}}
+//! ```
+//! ```yaml near
+//! # A site may be written in several files.
+//! # file: site.yaml
+//! site: {name: Saltmarsh Records Centre}
+//! # file: clock.yaml
+//! site: {time-zone: America/New_York}
+//! ```
+//!
+//! # Repair
+//!
+//! Add the key.
+//!
+//! # Source
+//!
+//! The format of a job.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::report;
+use model::{Item, Key, Kind, Name, ProblemKind, Shape, entry_shape};
+
+pub(crate) static CHECK: Check = Check {
+    id: "key-missing",
+    severity: Severity::Error,
+    source: include_str!("key_missing.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    report(ctx, ProblemKind::KeyMissing, out);
+    let part = &ctx.entry.part;
+    let opens_site = ctx.entry.facts.item == Item::Header && part.section() == Kind::Site.section();
+    if let Shape::Fields(fields) = entry_shape(Kind::Site)
+        && opens_site
+        && !part.broken()
+    {
+        for field in fields.iter().filter(|field| field.needed) {
+            if ctx.view.count(&Key::Define(Kind::Site, Name::new_static(field.key))) == 0 {
+                out.report(part.key_node(), format!("a site needs `{}`: {}", field.key, field.text));
+            }
+        }
+    }
+}

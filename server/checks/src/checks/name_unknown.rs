@@ -1,0 +1,203 @@
+//! # What it finds
+//!
+//! A name that nothing declares: of a point, a zone, a schedule, a unit type, an option, a choice, or
+//! a word in the logic of a unit type.
+//!
+//! # Why it matters
+//!
+//! What stands behind the name is not there, so whatever asks for it gets nothing. On site the
+//! program would not load, or a terminal would stay dead.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     options: {dehumidify-when: ocupied}
+//!     #                          ^^^^^^^ did you mean `occupied`?
+//!     inputs:
+//!       dehumidify: AC1-DEHUMID
+//!       #           ^^^^^^^^^^^ did you mean `AC1-DEHUM`?
+//!       occupied: staff-hours
+//!       #         ^^^^^^^^^^^ `staff-hours` is a schedule
+//!       cool-1: dehumidify
+//!       #       ^^^^^^^^^^ write `{tied-to: dehumidify}`
+//! points:
+//!   AC1-DEHUM: {driven-by: {call: dehumidify, zone: staff-office}}
+//! zones:
+//!   staff-office: {schedule: staff-hours}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied}
+//! ```
+//! ```yaml bad
+//! unit-types:
+//!   loading-bay-dryer:
+//!     options: {dry-when: {choices: [any-time, occupied]}}
+//!     inputs: {dehumidify: {terminal: D}, occupied: {terminal: OCC}}
+//!     outputs:
+//!       dryer: {when: dehumidfy and (dry-when is always or occupied)}
+//!       #             ^^^^^^^^^ did you mean `dehumidify`?
+//!       #                                        ^^^^^^ it has `any-time` and `occupied`
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: AC1-DEHUM, occupied: {tied-to: dehumidify}}
+//! points:
+//!   AC1-DEHUM: {driven-by: {contact: humidistat}}
+//! ```
+//! ```yaml near
+//! # The term cannot be read, which is told where it stands; its name is known all the same.
+//! unit-types:
+//!   loading-bay-dryer:
+//!     inputs: {dehumidify: {terminal: D}}
+//!     terms: {drying: dehumidify and}
+//!     outputs: {dryer: {when: drying}}
+//! ```
+//!
+//! # Repair
+//!
+//! Correct the name, or declare what it stands for.
+//!
+//! # Source
+//!
+//! Common practice, no source: every name of a point list is found in the job.
+
+use crate::written::{advice, did_you_mean, names, spot};
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Item, Key, Kind, Name, Unit, UnitType, Use, nearest};
+use rustc_hash::FxHashSet;
+
+pub(crate) static CHECK: Check = Check {
+    id: "name-unknown",
+    severity: Severity::Error,
+    source: include_str!("name_unknown.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    let facts = &ctx.entry.facts;
+    // What was mended to read on may have made a name of something else.
+    if facts.broken {
+        return;
+    }
+    for used in &facts.uses {
+        if !is_declared(ctx, used.kind, &used.name) {
+            let (noun, advice) = (used.kind.noun(), reference_advice(ctx, used));
+            out.report(used.spot.clone(), format!("no {noun} is called `{}`; {advice}", used.name));
+        }
+    }
+    match &facts.item {
+        Item::Unit(unit) => options(ctx, unit, out),
+        Item::UnitType(unit_type) => logic(ctx, unit_type, out),
+        _ => {}
+    }
+}
+
+fn is_declared(ctx: &Ctx<'_>, kind: Kind, name: &Name) -> bool {
+    ctx.view.count(&Key::Define(kind, name.clone())) > 0
+}
+
+fn reference_advice(ctx: &Ctx<'_>, used: &Use) -> String {
+    if let Some(kind) = Kind::ALL.into_iter().find(|kind| is_declared(ctx, *kind, &used.name)) {
+        return format!("`{}` is a {}, and a {} belongs here", used.name, kind.noun(), used.kind.noun());
+    }
+    if let Some(advice) = wiring_advice(ctx, used) {
+        return advice;
+    }
+    let near = ctx.view.near(used.kind, &used.name);
+    if near.is_empty() {
+        return format!("correct the name, or declare it under `{}:`", used.kind.section());
+    }
+    did_you_mean(near.iter().map(Name::as_str))
+}
+
+/// What else may have been meant at a unit's input, where a plain word is a point.
+fn wiring_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
+    let Item::Unit(unit) = &ctx.entry.facts.item else { return None };
+    unit.inputs.iter().find(|(_, wiring)| used.spot.node() == Some(wiring.at))?;
+    let name = used.name.as_str();
+    let unit_type = unit.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
+    if matches!(name, "on" | "off") {
+        Some(format!("to hold the input {name}, write `{{tied: {name}}}`"))
+    } else if name == "none" || !nearest(name, ["not-wired"].into_iter()).is_empty() {
+        Some("if nothing is wired there on purpose, write `not-wired`".to_owned())
+    } else if unit_type.is_some_and(|t| t.is.input(name).is_some()) {
+        Some(format!("to tie it to the input of that name, write `{{tied-to: {name}}}`"))
+    } else {
+        None
+    }
+}
+
+/// Options of a unit, and choices, that its type does not have.
+fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
+    let Some(type_name) = &unit.type_ else { return };
+    let Some(unit_type) = ctx.view.find::<UnitType>(&type_name.value).filter(|t| !t.entry.facts.broken) else { return };
+    let part = &unit_type.entry.part;
+    for (option, choice) in &unit.options {
+        if let Some(known) = unit_type.is.option(&option.value) {
+            if known.choices.iter().all(|c| c.value != choice.value) {
+                let choices = known.choices.iter().map(|c| c.value.as_str());
+                let advice = advice(&choice.value, choices, "it has");
+                out.report(choice.at, format!("`{}` has no choice `{}`; {advice}", option.value, choice.value))
+                    .because(unit_type.place(known.name.at), format!("the choices of `{}`", option.value));
+            }
+        } else if names(part, "options").all(|name| option.value != name) {
+            let known: Vec<&str> = names(part, "options").collect();
+            let advice = advice(&option.value, known.into_iter(), "it has");
+            out.report(option.at, format!("`{}` has no option `{}`; {advice}", type_name.value, option.value))
+                .because(unit_type.head(), "the unit's type");
+        }
+    }
+}
+
+/// Words in the logic of a type that it does not declare.
+fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
+    let part = &ctx.entry.part;
+    let signals: FxHashSet<&str> = ["inputs", "terms", "outputs"].into_iter().flat_map(|m| names(part, m)).collect();
+    let options: FxHashSet<&str> = names(part, "options").collect();
+    for words in unit_type.logic() {
+        words.value.each_name(&mut |name, within| {
+            let name = name.as_str();
+            if signals.contains(name) {
+                return;
+            }
+            let advice = if options.contains(name) {
+                format!("it is an option: write `{name} is` and a choice")
+            } else {
+                advice(name, sorted(&signals).into_iter(), "it knows")
+            };
+            let message = format!("this type has no input, term or output `{name}`; {advice}");
+            out.report(spot(part, words.at, within), message);
+        });
+        words.value.each_choice(&mut |(option, option_at), (choice, choice_at)| {
+            if !options.contains(option.as_str()) {
+                let advice = if options.is_empty() {
+                    "declare it under `options:`".to_owned()
+                } else {
+                    advice(option, sorted(&options).into_iter(), "it has")
+                };
+                out.report(spot(part, words.at, option_at), format!("this type has no option `{option}`; {advice}"));
+                return;
+            }
+            if let Some(known) = unit_type.option(option)
+                && known.choices.iter().all(|c| c.value != *choice)
+            {
+                let advice = advice(choice, known.choices.iter().map(|c| c.value.as_str()), "it has");
+                out.report(spot(part, words.at, choice_at), format!("`{option}` has no choice `{choice}`; {advice}"));
+            }
+        });
+    }
+}
+
+/// In an order of their own, so that the same text draws the same message.
+fn sorted<'a>(names: &FxHashSet<&'a str>) -> Vec<&'a str> {
+    let mut names: Vec<&str> = names.iter().copied().collect();
+    names.sort_unstable();
+    names
+}

@@ -1,0 +1,68 @@
+//! # What it finds
+//!
+//! Two points that take the same object of the same device. Both are reported.
+//!
+//! # Why it matters
+//!
+//! There is only one such output on the controller: two commands fight over one relay, and a terminal
+//! that the drawing shows wired is not.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   HP1-HTG2:  {device: controller-1, object: binary-output 3}
+//!   #                                         ^^^^^^^^^^^^^^^ `HP1-DEHUM`
+//!   HP1-DEHUM: {device: controller-1, object: BO 3}
+//!   #                                         ^^^^ `HP1-HTG2`
+//! ```
+//! ```yaml good
+//! points:
+//!   HP1-HTG2:  {device: controller-1, object: binary-output 3}
+//!   HP1-DEHUM: {device: controller-1, object: binary-output 4}
+//! ```
+//! ```yaml near
+//! points:
+//!   HP1-HTG2:  {device: controller-1, object: binary-output 3}
+//!   HP1-COMP:  {device: controller-1, object: binary-input 3}
+//!   HP2-HTG2:  {device: controller-2, object: binary-output 3}
+//! ```
+//!
+//! # Repair
+//!
+//! Give one of them a free object.
+//!
+//! # Source
+//!
+//! ASHRAE 135 clause 12 (from memory): an object identifier is unique in its device.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::others::others;
+use analysis::Because;
+use model::{Found, Key, Point};
+
+pub(crate) static CHECK: Check = Check {
+    id: "object-taken-twice",
+    severity: Severity::Error,
+    source: include_str!("object_taken_twice.rs"),
+    run: Run::Point(run),
+};
+
+fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let (Some(device), Some(object)) = (&point.is.device, &point.is.object) else { return };
+    let key = Key::Object(device.value.clone(), object.value);
+    let Some(others) = others::<Point>(ctx, key) else { return };
+    let message = format!(
+        "{} of `{}` is taken by {} too; give each point an object of its own",
+        object.value,
+        device.value,
+        others.words()
+    );
+    let finding = out.report(object.at, message);
+    others.explain(finding, |other| {
+        let place = other.is.object.as_ref().map_or_else(|| other.head(), |o| other.place(o.at));
+        Because::new(place, format!("`{}` takes {}", other.name(), object.value))
+    });
+}

@@ -1,0 +1,132 @@
+//! # What it finds
+//!
+//! An object type that cannot do what the point does: an analog object where something is on or off,
+//! an input that is commanded, an output that measures or reads back, a binary object for a number.
+//!
+//! # Why it matters
+//!
+//! An input cannot command a relay, and an output cannot read a sensor. The point was given the wrong
+//! column of the list, and the controller too few terminals of the right sort.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   conservation-lab: {}
+//! points:
+//!   HP3-CLG1:  {object: analog-input 7, driven-by: {call: cool-1, zone: conservation-lab}}
+//!   #                   ^^^^^^^^^^^^^^ is on or off
+//!   HP3-HTG1:  {object: binary-input 6, driven-by: {call: heat-1, zone: conservation-lab}}
+//!   #                   ^^^^^^^^^^^^^^ cannot be commanded
+//!   CL1-ZN-RH: {object: analog-output 6, measures: {zone: conservation-lab, quantity: humidity}}
+//!   #                   ^^^^^^^^^^^^^^^ commands
+//!   CL1-ZN-T:  {object: binary-input 7, measures: {zone: conservation-lab, quantity: temperature}}
+//!   #                   ^^^^^^^^^^^^^^ is a number
+//! ```
+//! ```yaml good
+//! zones:
+//!   conservation-lab: {}
+//! points:
+//!   HP3-CLG1:  {object: binary-output 7, driven-by: {call: cool-1, zone: conservation-lab}}
+//!   CL1-ZN-RH: {object: analog-input 6, measures: {zone: conservation-lab, quantity: humidity}}
+//! ```
+//! ```yaml near
+//! zones:
+//!   conservation-lab: {}
+//! points:
+//!   CL1-DOOR:  {object: binary-input 8, driven-by: {contact: field}}
+//!   CL1-DOOR2: {object: binary-value 8, driven-by: {contact: field}}
+//!   CL1-ZN-T:  {object: analog-value 7, measures: {zone: conservation-lab, quantity: temperature}}
+//! ```
+//!
+//! # Repair
+//!
+//! Take an object of the type that the message names.
+//!
+//! # Source
+//!
+//! ASHRAE 135 clause 12 (from memory): analog objects carry a number and binary ones on or off; input
+//! objects have no priority array, so nothing commands them.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Found, Kind, Name, Place, Point, Source, Unit, Wiring, bacnet::ObjectType};
+
+pub(crate) static CHECK: Check = Check {
+    id: "object-unfit",
+    severity: Severity::Error,
+    source: include_str!("object_unfit.rs"),
+    run: Run::Point(run),
+};
+
+fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let Some(object) = point.is.object else { return };
+    let wrong = against_sources(object.value.kind, point)
+        .or_else(|| against_quantity(object.value.kind, point))
+        .or_else(|| against_terminals(ctx, object.value.kind, point));
+    if let Some((what, reason)) = wrong {
+        let finding = out.report(object.at, format!("`{}` is {}, but {what}", point.name(), object.value));
+        if let Some((place, text)) = reason {
+            finding.because(place, text);
+        }
+    }
+}
+
+/// Why an object does not fit, and the fact elsewhere that it does not fit to.
+type Wrong = (String, Option<(Place, String)>);
+
+fn against_sources(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
+    point.is.drivers.iter().find_map(|driver| {
+        let source = driver.source.as_ref()?;
+        let switched = match source {
+            Source::Call { .. } | Source::Operator(_) | Source::Logic(_) | Source::Contact(_) => true,
+            Source::Schedule(_) | Source::Point(_) => false,
+        };
+        let what = match source {
+            Source::Contact(_) if kind.is_output() => "a contact is read by a binary-input, and an output commands",
+            Source::Contact(_) if !kind.is_binary() => "a contact is on or off; take a binary-input",
+            _ if switched && !kind.is_binary() => "what drives it is on or off; take a binary-output, or a binary-value for what needs no terminal",
+            Source::Contact(_) => return None,
+            _ if kind.is_input() => "an input reads the field and cannot be commanded; take an output, or a value for what needs no terminal",
+            _ => return None,
+        };
+        Some((what.to_owned(), Some((point.place(driver.at), "what drives it".to_owned()))))
+    })
+}
+
+fn against_quantity(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
+    let measures = point.is.measures.as_ref()?;
+    let quantity = measures.quantity?;
+    let number = matches!(quantity.value, "temperature" | "humidity" | "dew-point" | "carbon-dioxide");
+    let what = if kind.is_output() {
+        format!("an output commands and cannot measure; take {}", if number { "an analog-input" } else { "an input" })
+    } else if number && !kind.is_analog() {
+        format!("a {} is a number; take an analog-input", quantity.value.replace('-', " "))
+    } else {
+        return None;
+    };
+    Some((what, Some((point.place(quantity.at), format!("it measures {}", quantity.value.replace('-', " "))))))
+}
+
+fn against_terminals(ctx: &Ctx<'_>, kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
+    if kind.is_binary() && !kind.is_output() {
+        return None;
+    }
+    let name = Name::new(point.name());
+    ctx.view.users::<Unit>(Kind::Point, &name).into_iter().find_map(|unit| {
+        let wired = unit.is.inputs.iter().find(|(_, w)| matches!(&w.value, Wiring::Point(p) if *p == name));
+        let read = unit.is.outputs.iter().find(|(_, p)| p.value == name);
+        match (wired, read) {
+            (Some((input, wiring)), _) if !kind.is_binary() => Some((
+                format!("`{}` of {} is on or off; take a binary-output", input.value, unit.name()),
+                Some((unit.place(wiring.at), format!("`{}` is wired to it", input.value))),
+            )),
+            (None, Some((output, at))) if kind.is_output() => Some((
+                format!("it is to read `{}` of {} back, and an output commands; take a binary-input", output.value, unit.name()),
+                Some((unit.place(at.at), format!("`{}` is read back by it", output.value))),
+            )),
+            _ => None,
+        }
+    })
+}

@@ -1,0 +1,138 @@
+//! # What it finds
+//!
+//! An occupied input that is on at every moment of the review period, though the unit's zone has
+//! unoccupied hours. An input that the unit's logic never looks at is left out.
+//!
+//! # Why it matters
+//!
+//! The unit behaves as if people were always in: it ventilates at night, or lets dehumidification go
+//! before heating when the room is empty. A jumper from start-up is the usual cause.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! schedules:
+//!   lab-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   conservation-lab:
+//!     schedule: lab-hours
+//!     occupied: {heat-below: 68 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 65 °F, dehumidify-above: 50 %RH}
+//! units:
+//!   HP-3:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: conservation-lab
+//!     inputs: {heat-1: HP3-HTG1, dehumidify: HP3-DEHUM, occupied: {tied: on}}
+//!     #                                                           ^^^^^^^^^^ unoccupied for 6411 h
+//! points:
+//!   HP3-HTG1: {driven-by: {call: heat-1, zone: conservation-lab}}
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
+//! ```
+//! ```yaml good
+//! schedules:
+//!   lab-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   conservation-lab:
+//!     schedule: lab-hours
+//!     occupied: {heat-below: 68 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 65 °F, dehumidify-above: 50 %RH}
+//! units:
+//!   HP-3:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: conservation-lab
+//!     inputs: {heat-1: HP3-HTG1, dehumidify: HP3-DEHUM, occupied: HP3-OCC}
+//! points:
+//!   HP3-HTG1: {driven-by: {call: heat-1, zone: conservation-lab}}
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
+//!   HP3-OCC: {driven-by: {schedule: lab-hours}}
+//! ```
+//! Tied to the dehumidify call the input is on only while that is:
+//! ```yaml near
+//! schedules:
+//!   lab-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   conservation-lab:
+//!     schedule: lab-hours
+//!     occupied: {heat-below: 68 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 65 °F, dehumidify-above: 50 %RH}
+//! units:
+//!   HP-3:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: conservation-lab
+//!     inputs: {heat-1: HP3-HTG1, dehumidify: HP3-DEHUM, occupied: {tied-to: dehumidify}}
+//! points:
+//!   HP3-HTG1: {driven-by: {call: heat-1, zone: conservation-lab}}
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
+//! ```
+//! A zone without a schedule is always occupied:
+//! ```yaml near
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 50 %RH}}
+//! units:
+//!   HP-4:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: stacks
+//!     inputs: {heat-1: HP4-HTG1, dehumidify: HP4-DEHUM, occupied: {tied: on}}
+//! points:
+//!   HP4-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   HP4-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! ```
+//!
+//! # Repair
+//!
+//! Drive the input by the zone's schedule. Where it is meant to stay on, state a deviation. A jumper
+//! sits beside line voltage: lock out and test before it is taken off.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::occupancy::OccupiedInput;
+use analysis::{Mode, hours_words};
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "occupancy-always-asserts",
+    severity: Severity::Warning,
+    source: include_str!("occupancy_always_asserts.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
+    let Some(input) = OccupiedInput::of(ctx) else {
+        return;
+    };
+    let unit = input.unit;
+    if unit.moments.iter().any(|moment| input.can_be_off(moment)) {
+        return;
+    }
+    let (Some(zone), Some(schedule)) = (unit.zone, input.zone_schedule(ctx)) else {
+        return;
+    };
+    let unoccupied = unit
+        .moments
+        .iter()
+        .filter(|m| m.mode == Some(Mode::Unoccupied));
+    let hours: f64 = unoccupied.map(|m| m.hours).sum();
+    if hours == 0.0 || !input.is_looked_at() {
+        return;
+    }
+    let finding = out.report(
+        input.at,
+        format!(
+            "`occupied` is on at all {} of the review period, though `{}` is unoccupied for {} of them; drive it by `{}`, the schedule of its zone",
+            hours_words(unit.period.hours()),
+            zone.name(),
+            hours_words(hours),
+            schedule.name(),
+        ),
+    );
+    input.explain(finding);
+    finding.because(
+        schedule.head(),
+        format!("by `{}` the zone has unoccupied hours", schedule.name()),
+    );
+}

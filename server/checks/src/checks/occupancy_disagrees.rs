@@ -1,0 +1,160 @@
+//! # What it finds
+//!
+//! A unit whose occupied input follows another schedule than its zone: at some hours the one is
+//! occupied and the other not. It gives the hours and the first of them.
+//!
+//! # Why it matters
+//!
+//! The thermostat then asks by one set of hours and the unit answers by another: setpoints are set
+//! back while the unit still ventilates, or people sit in a room whose unit takes it for empty.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! schedules:
+//!   reading-room-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:30}}
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 07:30-17:30}}
+//! zones:
+//!   reading-room:
+//!     schedule: reading-room-hours
+//!     occupied: {heat-below: 70 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 62 °F, dehumidify-above: 50 %RH}
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: reading-room
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     #                                                           ^^^^^^^ on for 130.5 h while `reading-room` is unoccupied, first Fri 2027-01-01 07:30
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: reading-room}}
+//!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
+//!   HP1-OCC: {driven-by: {schedule: staff-hours}}
+//! ```
+//! ```yaml good
+//! schedules:
+//!   reading-room-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:30}}
+//! zones:
+//!   reading-room:
+//!     schedule: reading-room-hours
+//!     occupied: {heat-below: 70 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 62 °F, dehumidify-above: 50 %RH}
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: reading-room
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: reading-room}}
+//!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
+//!   HP1-OCC: {driven-by: {schedule: reading-room-hours}}
+//! ```
+//! Two schedules of the same hours agree, and a push button or a smoke detector only adds to them:
+//! ```yaml near
+//! schedules:
+//!   reading-room-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:30}}
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-thu: 08:00-17:30, fri: 08:00-17:30}}
+//! zones:
+//!   reading-room:
+//!     schedule: reading-room-hours
+//!     occupied: {heat-below: 70 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 62 °F, dehumidify-above: 50 %RH}
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: reading-room
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: reading-room}}
+//!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
+//!   STAFF-IN: {driven-by: {schedule: staff-hours}}
+//!   BUTTON: {driven-by: {contact: field}}
+//!   SMOKE: {driven-by: {contact: field}}
+//!   HP1-OCC: {driven-by: {logic: (STAFF-IN or BUTTON) and not SMOKE}}
+//! ```
+//!
+//! # Repair
+//!
+//! Let the input and the zone follow one schedule. Where the unit is meant to begin earlier, say so
+//! in a deviation.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::occupancy::OccupiedInput;
+use analysis::{Mode, Moment, hours_words, moment_words};
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "occupancy-disagrees",
+    severity: Severity::Warning,
+    source: include_str!("occupancy_disagrees.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
+    let Some(input) = OccupiedInput::of(ctx) else {
+        return;
+    };
+    let unit = input.unit;
+    let (Some(zone), Some(schedule)) = (unit.zone, input.zone_schedule(ctx)) else {
+        return;
+    };
+    if input.schedules().next().is_none() {
+        return;
+    }
+    // Only what must differ counts: a free contact in the path may always be the better way round.
+    let idle = |m: &Moment| m.mode == Some(Mode::Unoccupied) && !input.can_be_off(m);
+    let missing = |m: &Moment| m.mode == Some(Mode::Occupied) && !input.can_be_on(m);
+    let hours = |wrong: &dyn Fn(&Moment) -> bool| -> f64 {
+        unit.moments
+            .iter()
+            .filter(|m| wrong(m))
+            .map(|m| m.hours)
+            .sum()
+    };
+    let (too_long, too_short) = (hours(&idle), hours(&missing));
+    let Some((first, _)) = unit.course().find(|(_, m)| idle(m) || missing(m)) else {
+        return;
+    };
+    // An input that never changes is a matter of its own.
+    let varies = unit.moments.iter().any(|m| input.can_be_on(m))
+        && unit.moments.iter().any(|m| input.can_be_off(m));
+    if !varies || !input.is_looked_at() {
+        return;
+    }
+    let mut parts = Vec::new();
+    if too_long > 0.0 {
+        parts.push(format!(
+            "on for {} while `{}` is unoccupied",
+            hours_words(too_long),
+            zone.name()
+        ));
+    }
+    if too_short > 0.0 {
+        parts.push(format!(
+            "off for {} while `{}` is occupied",
+            hours_words(too_short),
+            zone.name()
+        ));
+    }
+    let finding = out.report(
+        input.at,
+        format!(
+            "`occupied` is {}, first {}; let both follow `{}`",
+            parts.join(" and "),
+            moment_words(&unit.period, first.from),
+            schedule.name(),
+        ),
+    );
+    input.explain(finding);
+    if let Some(named) = &zone.is.schedule {
+        finding.because(
+            zone.place(named.at),
+            format!("the zone follows `{}`", named.value),
+        );
+    }
+}

@@ -1,0 +1,128 @@
+//! # What it finds
+//!
+//! A point that is read, but that nothing gives a value: no schedule, call, contact, hand or other
+//! point drives it, and no unit's output is read back by it. At a unit's input it is an error.
+//!
+//! # Why it matters
+//!
+//! It stays off for good, and with it whatever waits for it. An occupied input that nothing drives is
+//! the usual reason why a unit never dehumidifies.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {occupied: AC1-OCC}
+//! points:
+//!   AC1-OCC: {object: binary-output 5, text: Occupied command}
+//! # ^^^^^^^ stays off
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {occupied: AC1-OCC}
+//! points:
+//!   AC1-OCC: {object: binary-output 5, driven-by: {schedule: staff-hours}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied}
+//! ```
+//! ```yaml near
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     outputs: {compressor: AC1-COMP-STS}
+//! points:
+//!   AC1-COMP-STS: {object: binary-input 1, text: Compressor status}
+//! ```
+//!
+//! # Repair
+//!
+//! Write what drives it: `driven-by: {schedule: NAME}`, `{call: CALL, zone: NAME}`, or
+//! `{contact: field}` for a contact wired to it.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::has;
+use model::{Found, Key, Kind, Name, Place, Point, Source, Unit, View, Wiring};
+use rustc_hash::FxHashSet;
+
+pub(crate) static CHECK: Check = Check {
+    id: "point-undriven",
+    severity: Severity::Error,
+    source: include_str!("point_undriven.rs"),
+    run: Run::Point(run),
+};
+
+fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let Some(name) = point.entry.part.key().filter(|_| !point.entry.facts.broken) else { return };
+    if has(&point.entry.part, "driven-by") || has(&point.entry.part, "measures") {
+        return;
+    }
+    let name = Name::new(name);
+    let units = ctx.view.users::<Unit>(Kind::Point, &name);
+    // What nothing reads is `point-unused`; what reads a unit's output back has its value from there.
+    let reads_back = |unit: &Found<'_, Unit>| unit.is.outputs.iter().any(|(_, read)| read.value == name);
+    if ctx.view.count(&Key::Refer(Kind::Point, name.clone())) == 0 || units.iter().any(reads_back) {
+        return;
+    }
+    let at = point.entry.part.key_node();
+    match terminal(&ctx.view, &name) {
+        Some(terminal) => {
+            let message = format!(
+                "nothing drives `{name}`, so `{}` of {} stays off; write what drives it, as in `driven-by: {{schedule: NAME}}`",
+                terminal.input, terminal.unit
+            );
+            let text = format!("`{}` of {} is wired to `{}`", terminal.input, terminal.unit, terminal.point);
+            out.report(at, message).because(terminal.place, text);
+        }
+        None => {
+            let message = format!(
+                "nothing gives `{name}` a value, so it stays off; if a contact is wired to it, write `driven-by: {{contact: field}}`"
+            );
+            out.report(at, message).severity(Severity::Note);
+        }
+    }
+}
+
+/// A unit's input that a point is wired to, straight or through points that follow it.
+struct Terminal {
+    place: Place,
+    unit: Name,
+    input: Name,
+    point: Name,
+}
+
+fn terminal(view: &View<'_>, undriven: &Name) -> Option<Terminal> {
+    let (mut open, mut seen) = (vec![undriven.clone()], FxHashSet::default());
+    while let Some(point) = open.pop() {
+        if !seen.insert(point.clone()) {
+            continue;
+        }
+        for unit in view.users::<Unit>(Kind::Point, &point) {
+            let wired = unit.is.inputs.iter().find(|(_, w)| matches!(&w.value, Wiring::Point(p) if *p == point));
+            if let Some((input, wiring)) = wired {
+                return Some(Terminal {
+                    place: unit.place(wiring.at),
+                    unit: Name::new(unit.name()),
+                    input: input.value.clone(),
+                    point,
+                });
+            }
+        }
+        for reader in view.users::<Point>(Kind::Point, &point) {
+            let follows = |source: &Source| matches!(source, Source::Point(p) if p.value == point);
+            if reader.is.drivers.iter().filter_map(|d| d.source.as_ref()).any(follows) {
+                open.push(Name::new(reader.name()));
+            }
+        }
+    }
+    None
+}

@@ -1,0 +1,68 @@
+//! # What it finds
+//!
+//! A point that measures nothing and that nothing reads: no unit is wired to it, no other point
+//! follows it.
+//!
+//! # Why it matters
+//!
+//! It is hardware, wire and a line of the list for nothing; or the name is mistyped where it should
+//! be read.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   RR1-DOOR: {object: binary-input 1, text: Reading room door, driven-by: {contact: field}}
+//! # ^^^^^^^^ nothing reads
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {occupied: AC1-OCC}
+//! points:
+//!   AC1-OCC: {driven-by: {logic: not RR1-DOOR}}
+//!   RR1-DOOR: {object: binary-input 1, text: Reading room door, driven-by: {contact: field}}
+//! ```
+//! ```yaml near
+//! points:
+//!   RR1-ZN-T: {object: analog-input 1, units: °F, measures: {zone: reading-room, quantity: temperature}}
+//! zones:
+//!   reading-room: {}
+//! ```
+//!
+//! # Repair
+//!
+//! Wire it, take it off the list, or state a deviation that says what it is kept for.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Found, Key, Kind, Name, Point};
+
+pub(crate) static CHECK: Check = Check {
+    id: "point-unused",
+    severity: Severity::Note,
+    source: include_str!("point_unused.rs"),
+    run: Run::Point(run),
+};
+
+fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let Some(name) = point.entry.part.key().filter(|_| !point.entry.facts.broken) else { return };
+    if point.is.measures.is_some() {
+        return;
+    }
+    let key = Key::Refer(Kind::Point, Name::new(name));
+    let own = point.entry.facts.uses.iter().any(|used| used.kind == Kind::Point && used.name == name);
+    if ctx.view.count(&key) == usize::from(own) {
+        out.report(
+            point.entry.part.key_node(),
+            format!("`{name}` measures nothing, and nothing reads it: no unit, no other point; wire it or take it off the list"),
+        )
+        .unused();
+    }
+}

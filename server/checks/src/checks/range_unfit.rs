@@ -1,0 +1,144 @@
+//! # What it finds
+//!
+//! A range that runs backwards, is empty, or does not belong to its units: 0 to 1 for per cent, more
+//! than 100 for relative humidity, a Fahrenheit range with Celsius units or the reverse.
+//!
+//! # Why it matters
+//!
+//! The sensor's reading is scaled by it. With the wrong range a room of 55 per cent shows as half of
+//! one, and no limit is ever passed.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   staff-office:
+//!     thermostat: {sensor-range: {humidity: 0..1}}
+//!     #                                     ^^^^ 0 to 100
+//! points:
+//!   SO1-ZN-RH: {object: analog-input 2, units: percent-relative-humidity, range: 0..1}
+//!   #                                                                            ^^^^ 0 to 100
+//!   SO1-ZN-T:  {object: analog-input 1, units: degrees-fahrenheit, range: 122..32}
+//!   #                                                                     ^^^^^^^ write `32..122`
+//!   SO1-ZN-T2: {object: analog-input 3, units: °C, range: 32..122, measures: {zone: staff-office, quantity: temperature}}
+//!   #                                                     ^^^^^^^ degrees-fahrenheit
+//! ```
+//! ```yaml good
+//! points:
+//!   SO1-ZN-RH: {object: analog-input 2, units: percent-relative-humidity, range: 0..100}
+//!   SO1-ZN-T:  {object: analog-input 1, units: degrees-fahrenheit, range: 32..122}
+//! ```
+//! ```yaml near
+//! # A velocity sensor, and one for a cold store.
+//! zones:
+//!   stacks: {}
+//! points:
+//!   ST1-VEL:  {object: analog-input 2, units: no-units, range: 0..1}
+//!   ST1-ZN-T: {object: analog-input 3, units: °F, range: -40..60, measures: {zone: stacks, quantity: temperature}}
+//! ```
+//!
+//! # Repair
+//!
+//! Write the range the sensor reports, in the point's units, low end first.
+//!
+//! # Source
+//!
+//! Relative humidity is at most 100 per cent by definition. That a zone's temperature sensor reports
+//! 59 °F (15 °C) is common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Item, Measured, Point, Quantity, Range, Written, bacnet::Quality};
+
+pub(crate) static CHECK: Check = Check {
+    id: "range-unfit",
+    severity: Severity::Error,
+    source: include_str!("range_unfit.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    let ranges = match &ctx.entry.facts.item {
+        Item::Point(point) => vec![point.range.and_then(|range| Some((range, of_point(point, range.value)?)))],
+        Item::Zone(zone) => {
+            let humidity = zone.thermostat.humidity_range;
+            let temperature = zone.thermostat.temperature_range;
+            vec![
+                humidity.and_then(|range| Some((range, reversed(range.value).or_else(|| of_humidity(range.value))?))),
+                temperature.and_then(|range| Some((range, reversed(range.value)?))),
+            ]
+        }
+        _ => Vec::new(),
+    };
+    for (range, message) in ranges.into_iter().flatten() {
+        let range: Written<Range> = range;
+        out.report(range.at, message);
+    }
+}
+
+fn of_point(point: &Point, range: Range) -> Option<String> {
+    reversed(range).or_else(|| {
+        let units = point.units?.value;
+        match (units.quality, range.unit) {
+            (Quality::Share, _) if range.low >= 0.0 && range.high <= 1.0 => Some(fraction(range)),
+            (Quality::RelativeHumidity, _) => of_humidity(range),
+            (Quality::Temperature, unit) => {
+                let scale = Measured::parse(units.name)?;
+                if unit.is_some_and(|unit| unit != scale) {
+                    return Some(format!("the range `{range}` is not in the point's units, which are {}", units.name));
+                }
+                let zone = point.measures.as_ref().and_then(|m| m.quantity).is_some_and(|q| q.value == "temperature");
+                zone.then(|| other_scale(range, scale)).flatten()
+            }
+            _ => None,
+        }
+    })
+}
+
+fn reversed(range: Range) -> Option<String> {
+    let turned = Range { low: range.high, high: range.low, ..range };
+    if range.low > range.high {
+        Some(format!("the range `{range}` runs backwards; write `{turned}`"))
+    } else if range.low < range.high {
+        None
+    } else {
+        Some(format!("the range `{range}` is empty: a sensor that reports one value measures nothing; write both ends"))
+    }
+}
+
+fn of_humidity(range: Range) -> Option<String> {
+    if range.unit.is_some_and(|unit| unit != Measured::PercentRh) {
+        return Some(format!("the range `{range}` is none of relative humidity; write one like `0..100 %RH`"));
+    }
+    if range.high <= 1.0 {
+        return Some(fraction(range));
+    }
+    let outside = range.low < 0.0 || range.high > 100.0;
+    outside.then(|| format!("the range `{range}` goes past 0 to 100 per cent, and relative humidity does not"))
+}
+
+fn fraction(range: Range) -> String {
+    format!("the range `{range}` is a fraction, and the units are per cent: a sensor of these units reports 0 to 100; write `0..100` if that is meant")
+}
+
+/// A zone's range that holds no ordinary room, but would on the other scale.
+fn other_scale(range: Range, scale: Measured) -> Option<String> {
+    let other = match scale {
+        Measured::Fahrenheit => Measured::Celsius,
+        Measured::Celsius => Measured::Fahrenheit,
+        _ => return None,
+    };
+    let holds = |unit: Measured| {
+        let end = |value| Quantity { value, unit }.si();
+        (end(range.low)..=end(range.high)).contains(&15.0)
+    };
+    let name = |unit| if unit == Measured::Celsius { "degrees-celsius" } else { "degrees-fahrenheit" };
+    (!holds(scale) && holds(other)).then(|| {
+        format!(
+            "no room is in the range {range} as {}: it looks like {}; correct the range or the units",
+            name(scale),
+            name(other)
+        )
+    })
+}

@@ -1,0 +1,73 @@
+//! # What it finds
+//!
+//! A schedule whose value no point and no zone takes.
+//!
+//! # Why it matters
+//!
+//! Its hours look settled and change nothing. Either it is left over from another job, or whatever
+//! should follow it follows something else.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! schedules:
+//!   evening-events: {values: occupancy, default: unoccupied, week: {fri: 18:00-22:00}}
+//! # ^^^^^^^^^^^^^^ no point or zone follows
+//! ```
+//! ```yaml good
+//! schedules:
+//!   evening-events: {values: occupancy, default: unoccupied, week: {fri: 18:00-22:00}}
+//! points:
+//!   RR-LIGHTS: {driven-by: {schedule: evening-events}}
+//! ```
+//! A misspelled name is told where it is written:
+//! ```yaml near
+//! schedules:
+//!   evening-events: {values: occupancy, default: unoccupied, week: {fri: 18:00-22:00}}
+//! zones:
+//!   reading-room: {schedule: evenings-event}
+//! ```
+//!
+//! # Repair
+//!
+//! Let what it is meant for follow it, or take it out.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Declared, Found, Key, Kind, Name, Point, Schedule, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "schedule-drives-nothing",
+    severity: Severity::Warning,
+    source: include_str!("schedule_drives_nothing.rs"),
+    run: Run::Schedule(run),
+};
+
+fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
+    let name = Name::new(schedule.name());
+    let used = ctx.view.count(&Key::Refer(Kind::Schedule, name.clone())) > 0;
+    if used || meant_by::<Zone>(ctx, &name) || meant_by::<Point>(ctx, &name) {
+        return;
+    }
+    out.report(
+        schedule.entry.part.key_node(),
+        format!("no point or zone follows `{name}`, so its hours change nothing; let what it is meant for follow it, or take it out"),
+    )
+    .unused();
+}
+
+/// Whether a misspelled name in a `T` may be meant for this schedule.
+fn meant_by<T: Declared>(ctx: &Ctx<'_>, name: &Name) -> bool {
+    let all = ctx.view.all::<T>();
+    let named = all.iter().flat_map(|found| &found.entry.facts.uses);
+    let mut schedules = named.filter(|used| used.kind == Kind::Schedule);
+    schedules.any(|used| {
+        !model::nearest(&used.name, [name.as_str()].into_iter()).is_empty()
+            && ctx.view.find::<Schedule>(&used.name).is_none()
+    })
+}

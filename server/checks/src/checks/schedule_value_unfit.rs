@@ -1,0 +1,200 @@
+//! # What it finds
+//!
+//! A schedule whose values do not fit what follows it: a temperature schedule behind an on-off point,
+//! an occupancy schedule behind an analog point or, at a zone, anything but occupied and unoccupied.
+//!
+//! # Why it matters
+//!
+//! The point cannot take the value. The controller refuses the write, or takes it for off.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! schedules:
+//!   bay-setpoint:
+//!     values: °F
+//!     default: 60 °F
+//!     week: {mon-fri: {06:00-18:00: 65 °F}}
+//! zones:
+//!   loading-bay: {schedule: bay-setpoint}
+//!   #                       ^^^^^^^^^^^^ a zone needs occupied and unoccupied
+//! points:
+//!   LB1-DRY-EN: {object: binary-value 2, driven-by: {schedule: bay-setpoint}}
+//!   #                                                          ^^^^^^^^^^^^ is on or off
+//!   LB1-RH-SP: {object: analog-value 3, units: percent-relative-humidity, driven-by: {schedule: bay-setpoint}}
+//!   #                                                                                           ^^^^^^^^^^^^ in percent-relative-humidity
+//! ```
+//! ```yaml good
+//! schedules:
+//!   bay-setpoint:
+//!     values: °F
+//!     default: 60 °F
+//!     week: {mon-fri: {06:00-18:00: 65 °F}}
+//!   bay-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 06:00-18:00}}
+//! zones:
+//!   loading-bay: {schedule: bay-hours}
+//! points:
+//!   LB1-DRY-EN: {object: binary-value 2, driven-by: {schedule: bay-hours}}
+//!   LB1-ZN-SP: {object: analog-value 3, units: degrees-fahrenheit, driven-by: {schedule: bay-setpoint}}
+//! ```
+//! States named on and off fit a relay, states of any name a multi-state point:
+//! ```yaml near
+//! schedules:
+//!   purge: {values: [off, on], default: off, week: {sat: {06:00-08:00: on}}}
+//!   stages: {values: [rest, half, full], default: rest, week: {sat: {06:00-08:00: half}}}
+//! points:
+//!   LB1-PURGE: {object: binary-output 4, driven-by: {schedule: purge}}
+//!   LB1-STAGE: {object: multi-state-value 1, driven-by: {schedule: stages}}
+//! ```
+//!
+//! # Repair
+//!
+//! Follow a schedule of the right values, or give the point the object type that takes them.
+//!
+//! # Source
+//!
+//! ASHRAE 135 (ISO 16484-5), Schedule object: all values are of one datatype, that of the properties it
+//! writes (from memory).
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::schedules::is_switch;
+use model::bacnet::{EngineeringUnit, ObjectType};
+use model::schedule::{Schedule, Values};
+use model::{Found, Kind, Measured, Name, Point, Source, Unit, Wiring, Written, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "schedule-value-unfit",
+    severity: Severity::Error,
+    source: include_str!("schedule_value_unfit.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    if let Some(zone) = ctx.view.as_found::<Zone>(ctx.id) {
+        if let Some(named) = &zone.is.schedule {
+            let wrong = |schedule: &Schedule| {
+                (!is_switch(schedule)).then(|| "a zone needs occupied and unoccupied".to_owned())
+            };
+            report(ctx, named, wrong, out);
+        }
+    } else if let Some(point) = ctx.view.as_found::<Point>(ctx.id) {
+        for driver in &point.is.drivers {
+            if let Some(Source::Schedule(named)) = &driver.source {
+                report(ctx, named, |schedule| unfit(ctx, point, schedule), out);
+            }
+        }
+    }
+}
+
+fn report(
+    ctx: &Ctx<'_>,
+    named: &Written<Name>,
+    wrong: impl Fn(&Schedule) -> Option<String>,
+    out: &mut Sink,
+) {
+    let Some(schedule) = ctx.view.find::<Schedule>(&named.value) else {
+        return;
+    };
+    let Some(values) = &schedule.is.values else {
+        return;
+    };
+    let Some(wrong) = wrong(schedule.is) else {
+        return;
+    };
+    let gives = match &values.value {
+        Values::Occupancy => "occupied or unoccupied".to_owned(),
+        Values::Quantity(unit) => format!("values in {}", unit.symbol()),
+        Values::States => {
+            let names: Vec<&str> = schedule.is.states.iter().map(|s| s.name.as_str()).collect();
+            format!("the states {}", names.join(", "))
+        }
+    };
+    out.report(
+        named.at,
+        format!(
+            "schedule `{}` gives {gives}, but {wrong}; follow a schedule that fits",
+            named.value
+        ),
+    )
+    .because(schedule.place(values.at), format!("it gives {gives}"));
+}
+
+/// Why a point cannot take a schedule's values.
+fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<String> {
+    let values = &schedule.values.as_ref()?.value;
+    let Some(object) = &point.is.object else {
+        let wrong = !is_switch(schedule) && is_wired(ctx, point);
+        return wrong.then(|| {
+            format!(
+                "the unit's input that {} is wired to is on or off",
+                point.name()
+            )
+        });
+    };
+    let kind = object.value.kind;
+    let is = |what| {
+        Some(format!(
+            "{} is {}, which {what}",
+            point.name(),
+            a_kind(kind)
+        ))
+    };
+    match values {
+        _ if kind.is_binary() => {
+            if is_switch(schedule) {
+                None
+            } else {
+                is("is on or off")
+            }
+        }
+        Values::Quantity(unit) if kind.is_analog() => {
+            let units = point
+                .is
+                .units
+                .as_ref()
+                .filter(|units| !takes(units.value, *unit))?;
+            Some(format!("{} is in {}", point.name(), units.value.name))
+        }
+        Values::Quantity(_) => is("has numbered states"),
+        Values::Occupancy | Values::States if kind.is_analog() => is("is a number"),
+        Values::Occupancy | Values::States => None,
+    }
+}
+
+/// `a binary-value`, `an analog-output`.
+fn a_kind(kind: ObjectType) -> String {
+    format!(
+        "{} {}",
+        if kind.is_analog() { "an" } else { "a" },
+        kind.name()
+    )
+}
+
+/// Whether a unit's input is wired to the point.
+fn is_wired(ctx: &Ctx<'_>, point: Found<'_, Point>) -> bool {
+    let name = Name::new(point.name());
+    let units = ctx.view.users::<Unit>(Kind::Point, &name);
+    units.iter().any(|unit| {
+        unit.is
+            .inputs
+            .iter()
+            .any(|(_, wiring)| wiring.value == Wiring::Point(name.clone()))
+    })
+}
+
+/// Whether numbers of a unit of measure mean the same in an engineering unit.
+fn takes(units: &EngineeringUnit, unit: Measured) -> bool {
+    let names: &[&str] = match unit {
+        Measured::Fahrenheit | Measured::FahrenheitDewPoint => &["degrees-fahrenheit"],
+        Measured::Celsius | Measured::CelsiusDewPoint => &["degrees-celsius"],
+        Measured::Kelvin => &["degrees-kelvin", "delta-degrees-kelvin"],
+        // Humidity is often listed in plain per cent, on the same scale.
+        Measured::PercentRh => &["percent-relative-humidity", "percent"],
+        Measured::Hour => &["hours"],
+        Measured::Minute => &["minutes"],
+        _ => return true,
+    };
+    names.contains(&units.name)
+}

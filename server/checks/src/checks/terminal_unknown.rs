@@ -1,0 +1,108 @@
+//! # What it finds
+//!
+//! An input or output of a unit that its type does not have, also one that another is tied to.
+//!
+//! # Why it matters
+//!
+//! The wire ends nowhere. Most often it was meant for another terminal, which now stays off.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs:
+//!       cool-1: AC1-CLG1
+//!       W1: AC1-HTG1
+//!     # ^^ write `heat-1`
+//!       occupied: {tied-to: dehumidfy}
+//!       #                   ^^^^^^^^^ did you mean `dehumidify`?
+//!     outputs:
+//!       compresor: AC1-COMP-STS
+//!     # ^^^^^^^^^ did you mean `compressor`?
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, occupied: {tied-to: dehumidify}}
+//!     outputs: {compressor: AC1-COMP-STS}
+//! ```
+//! ```yaml near
+//! # The type is what is unknown here, and is told once.
+//! units:
+//!   AC-1:
+//!     type: air-conditoner
+//!     inputs: {W1: AC1-HTG1}
+//! ```
+//!
+//! # Repair
+//!
+//! Take the terminal that is meant, or another unit type.
+//!
+//! # Source
+//!
+//! Common practice, no source; the unit's terminals are in the maker's documents.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::{advice, value};
+use model::{Found, Name, Unit, UnitType, Wiring};
+use syntax::NodeId;
+
+pub(crate) static CHECK: Check = Check {
+    id: "terminal-unknown",
+    severity: Severity::Error,
+    source: include_str!("terminal_unknown.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
+    let Some(type_name) = &unit.is.type_ else { return };
+    let Some(unit_type) = ctx.view.find::<UnitType>(&type_name.value) else { return };
+    if unit.entry.facts.broken || unit_type.entry.facts.broken {
+        return;
+    }
+    let mut report = |at: NodeId, name: &str, noun: &str, advice: String| {
+        out.report(at, format!("`{}` has no {noun} `{name}`; {advice}", type_name.value))
+            .because(unit_type.head(), "the unit's type");
+    };
+    for (input, wiring) in &unit.is.inputs {
+        if unit_type.is.input(&input.value).is_none() {
+            report(input.at, &input.value, "input", input_advice(unit_type.is, &input.value));
+        }
+        if let Wiring::TiedTo(other) = &wiring.value
+            && unit_type.is.input(other).is_none()
+        {
+            let at = value(&unit.entry.part, wiring.at, "tied-to").unwrap_or(wiring.at);
+            report(at, other, "input", input_advice(unit_type.is, other));
+        }
+    }
+    for (output, _) in &unit.is.outputs {
+        if unit_type.is.output(&output.value).is_none() {
+            report(output.at, &output.value, "output", output_advice(unit_type.is, &output.value));
+        }
+    }
+}
+
+fn input_advice(unit_type: &UnitType, name: &Name) -> String {
+    let terminal = unit_type.inputs.iter().find(|input| {
+        input.terminal.as_ref().is_some_and(|terminal| terminal.value.eq_ignore_ascii_case(name))
+    });
+    if let Some(input) = terminal {
+        return format!("terminal {name} is written by its function: write `{}`", input.name.value);
+    }
+    if unit_type.output(name).is_some() {
+        return "that is an output: write it under `outputs`".to_owned();
+    }
+    advice(name, unit_type.inputs.iter().map(|i| i.name.value.as_str()), "it has")
+}
+
+fn output_advice(unit_type: &UnitType, name: &Name) -> String {
+    if unit_type.input(name).is_some() {
+        return "that is an input: write it under `inputs`".to_owned();
+    }
+    advice(name, unit_type.outputs.iter().map(|o| o.name.value.as_str()), "it has")
+}

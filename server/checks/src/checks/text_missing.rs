@@ -1,0 +1,56 @@
+//! # What it finds
+//!
+//! A point without a text.
+//!
+//! # Why it matters
+//!
+//! The text is what the reviewer, the graphics and the next technician read. A list with gaps comes
+//! back.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   HP3-RV-STS: {device: controller-2, object: binary-input 7}
+//! # ^^^^^^^^^^ has no text
+//! ```
+//! ```yaml good
+//! points:
+//!   HP3-RV-STS: {device: controller-2, object: binary-input 7, text: HP-3 reversing valve status}
+//! ```
+//! ```yaml near
+//! # A broken line may have lost it, and is reported as it is.
+//! points:
+//!   HP3-RV-STS: {device: controller-2, object: binary-input 7
+//! ```
+//!
+//! # Repair
+//!
+//! Add `text`: the equipment, and what the point is.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::has;
+use model::{Found, Point};
+
+pub(crate) static CHECK: Check = Check {
+    id: "text-missing",
+    severity: Severity::Warning,
+    source: include_str!("text_missing.rs"),
+    run: Run::Point(run),
+};
+
+fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let empty = point.is.text.as_ref().filter(|text| text.value.trim().is_empty());
+    let missing = !point.entry.facts.broken && !has(&point.entry.part, "text");
+    if missing || empty.is_some() {
+        let at = empty.map_or(point.entry.part.key_node(), |text| text.at);
+        let message = format!("`{}` has no text; say what it is, as in `text: HP-1 reversing valve status`", point.name());
+        out.report(at, message);
+    }
+}

@@ -1,0 +1,63 @@
+//! # What it finds
+//!
+//! Two points with the same text. Both are reported.
+//!
+//! # Why it matters
+//!
+//! One of them was copied and its text forgotten. On the graphics and in the alarm list nobody can
+//! tell which unit is meant.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
+//!   #                                         ^^^^^^^^^^^^^^^^^ `HP2-HTG1`
+//!   HP2-HTG1: {object: binary-output 7, text: HP-1 heating call}
+//!   #                                         ^^^^^^^^^^^^^^^^^ `HP1-HTG1`
+//! ```
+//! ```yaml good
+//! points:
+//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
+//!   HP2-HTG1: {object: binary-output 7, text: HP-2 heating call}
+//! ```
+//! ```yaml near
+//! # The same point listed twice is told once, as a name that is declared twice.
+//! points:
+//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
+//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
+//! ```
+//!
+//! # Repair
+//!
+//! Say in each text which equipment it belongs to.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::others::others;
+use analysis::Because;
+use model::{Found, Key, Point};
+
+pub(crate) static CHECK: Check = Check {
+    id: "text-twice",
+    severity: Severity::Warning,
+    source: include_str!("text_twice.rs"),
+    run: Run::Point(run),
+};
+
+fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    // An empty text is a missing one.
+    let Some(text) = point.is.text.as_ref().filter(|text| !text.value.trim().is_empty()) else { return };
+    let Some(others) = others::<Point>(ctx, Key::Text(text.value.clone())) else { return };
+    let message = format!("{} has the text \"{}\" too; say which equipment each belongs to", others.words(), text.value);
+    let finding = out.report(text.at, message);
+    others.explain(finding, |other| {
+        let place = other.is.text.as_ref().map_or_else(|| other.head(), |t| other.place(t.at));
+        Because::new(place, format!("the same text at `{}`", other.name()))
+    });
+}

@@ -1,0 +1,51 @@
+//! # What it finds
+//!
+//! What passes a limit of this program and is not read: a file longer than 64 MiB, nesting deeper than
+//! 64 levels, aliases that stand for more than a million values.
+//!
+//! # Why it matters
+//!
+//! Nothing in it is reviewed. No job comes near these limits; a file that does is usually not one, or
+//! was written by a program that went wrong.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! calendars:
+//!   closures: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]
+//!   #         ^ deeper than 64 levels
+//! ```
+//! ```yaml good
+//! calendars:
+//!   closures: [{date: 2027-07-05}]
+//! ```
+//! ```yaml near
+//! # Broken, but not for its size.
+//! calendars:
+//!   closures: [[[[{date: 2027-07-05}]]]
+//! ```
+//!
+//! # Repair
+//!
+//! Split the file, or write it flatter.
+//!
+//! # Source
+//!
+//! The limits are this program's own.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::report;
+use model::ProblemKind;
+
+pub(crate) static CHECK: Check = Check {
+    id: "too-large",
+    severity: Severity::Error,
+    source: include_str!("too_large.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    report(ctx, ProblemKind::TooLarge, out);
+}

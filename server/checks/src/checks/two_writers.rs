@@ -1,0 +1,81 @@
+//! # What it finds
+//!
+//! A point that two sources command at one priority.
+//!
+//! # Why it matters
+//!
+//! Each writes over the other, and the last one wins until the next write: the relay chatters, or obeys
+//! whichever program ran last. No schedule or call can be relied on.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   AC1-CLG1: {driven-by: [{call: cool-1, zone: staff-office}, {operator: either}]}
+//!   #                                                          ^^^^^^^^^^^^^^^^^^ at priority 16
+//!   AC1-OCC: {driven-by: {schedule: staff-hours, contact: field}}
+//!   #                                            ^^^^^^^ at priority 16
+//! ```
+//! ```yaml good
+//! points:
+//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//! ```
+//! ```yaml near
+//! points:
+//!   AC1-CLG1: {driven-by: [{call: cool-1, zone: staff-office}, {operator: either, priority: 8}]}
+//! ```
+//!
+//! # Repair
+//!
+//! Take one of the sources out, give them different priorities, or join them in `logic`. A point changed
+//! while its unit runs may start or stop it: see first that nobody works on it.
+//!
+//! # Source
+//!
+//! ASHRAE 135 (ISO 16484-5), command prioritization: sixteen places, one value in each (clause 19.2,
+//! from memory).
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Found, Point};
+use syntax::NodeId;
+
+pub(crate) static CHECK: Check = Check {
+    id: "two-writers",
+    severity: Severity::Error,
+    source: include_str!("two_writers.rs"),
+    run: Run::Point(run),
+};
+
+fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    // The first to write at each priority.
+    let mut writers: [Option<NodeId>; 17] = [None; 17];
+    let mut write = |priority: u8, at: NodeId| {
+        let Some(slot) = writers.get_mut(usize::from(priority)) else {
+            return;
+        };
+        match *slot {
+            None => *slot = Some(at),
+            Some(first) => {
+                let name = point.name();
+                out.report(
+                    at,
+                    format!("this is a second command of {name} at priority {priority}, where the last write wins; take one out, or give them different priorities"),
+                )
+                .because(point.place(first), format!("commands {name} at priority {priority} too"));
+            }
+        }
+    };
+    for driver in &point.is.drivers {
+        if driver.source.is_some() || !driver.rivals.is_empty() {
+            write(driver.priority, driver.at);
+        }
+        for rival in &driver.rivals {
+            write(driver.priority, rival.at);
+        }
+        if let Some(pinned) = &driver.override_ {
+            write(pinned.priority, pinned.at);
+        }
+    }
+}

@@ -1,0 +1,56 @@
+//! # What it finds
+//!
+//! An analog point without engineering units.
+//!
+//! # Why it matters
+//!
+//! A reviewer cannot tell what its numbers mean, and neither can the workstation. Its range and its
+//! alarm limits are bare numbers too.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   ST1-ZN-T2: {object: analog-input 3, range: 32..122}
+//! # ^^^^^^^^^ no engineering units
+//! ```
+//! ```yaml good
+//! points:
+//!   ST1-ZN-T2: {object: analog-input 3, units: degrees-fahrenheit, range: 32..122}
+//! ```
+//! ```yaml near
+//! points:
+//!   ST1-DOOR: {object: binary-input 3, driven-by: {contact: field}}
+//!   ST1-LUX:  {object: analog-input 4, units: luxury}
+//! ```
+//!
+//! # Repair
+//!
+//! Add `units`, by the standard's name or its usual sign: `degrees-fahrenheit` or `°F`; `no-units`
+//! where there are none.
+//!
+//! # Source
+//!
+//! ASHRAE 135 clause 12 (from memory): analog objects have a required Units property.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::has;
+use model::{Found, Point};
+
+pub(crate) static CHECK: Check = Check {
+    id: "units-missing",
+    severity: Severity::Warning,
+    source: include_str!("units_missing.rs"),
+    run: Run::Point(run),
+};
+
+fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let Some(object) = point.is.object.filter(|o| o.value.kind.is_analog()) else { return };
+    if point.entry.facts.broken || has(&point.entry.part, "units") {
+        return;
+    }
+    let message = format!("`{}` is {} and has no engineering units; add them, as in `units: °F`", point.name(), object.value);
+    out.report(point.entry.part.key_node(), message);
+}

@@ -1,0 +1,94 @@
+//! # What it finds
+//!
+//! Engineering units that cannot be those of what the point measures, and units on a point that is on
+//! or off.
+//!
+//! # Why it matters
+//!
+//! The number is shown, trended and compared in the wrong unit. A limit set beside it means something
+//! else than its writer thinks.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   staff-office: {}
+//! points:
+//!   SO1-ZN-T: {object: analog-input 1, units: percent-relative-humidity, measures: {zone: staff-office, quantity: temperature}}
+//!   #                                         ^^^^^^^^^^^^^^^^^^^^^^^^^ `degrees-fahrenheit`
+//!   SO1-DOOR: {object: binary-input 1, units: °F, driven-by: {contact: field}}
+//!   #                                         ^^ on or off
+//! ```
+//! ```yaml good
+//! zones:
+//!   staff-office: {}
+//! points:
+//!   SO1-ZN-T: {object: analog-input 1, units: degrees-celsius, measures: {zone: staff-office, quantity: temperature}}
+//! ```
+//! ```yaml near
+//! # Many a controller has no other unit for relative humidity.
+//! zones:
+//!   staff-office: {}
+//! points:
+//!   SO1-ZN-RH: {object: analog-input 2, units: percent, measures: {zone: staff-office, quantity: humidity}}
+//! ```
+//!
+//! # Repair
+//!
+//! Write the unit the sensor is set to, or correct what the point measures.
+//!
+//! # Source
+//!
+//! ASHRAE 135 clause 21 (clause from memory): engineering units; clause 12: binary objects have none.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::sensor::is_per_cent;
+use model::{Found, Point, bacnet::Quality};
+
+pub(crate) static CHECK: Check = Check {
+    id: "units-unfit",
+    severity: Severity::Error,
+    source: include_str!("units_unfit.rs"),
+    run: Run::Point(run),
+};
+
+fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let Some(units) = point.is.units else { return };
+    let (name, unit) = (point.name(), units.value);
+    let measured = point.is.measures.as_ref().and_then(|m| m.quantity);
+    if let Some(object) = point.is.object.filter(|o| !o.value.kind.is_analog()) {
+        // A number behind a binary object is `object-unfit`: its units are right.
+        if measured.is_none_or(|q| !fits(q.value, unit.quality)) {
+            let message = format!("`{name}` is {}: it is on or off, or a state, and has no units; take `units` out", object.value);
+            out.report(units.at, message).because(point.place(object.at), "its object");
+        }
+        return;
+    }
+    let Some(quantity) = measured.filter(|q| !fits(q.value, unit.quality)) else { return };
+    let words = quantity.value.replace('-', " ");
+    let message = format!("`{name}` measures {words}, and {} is no unit of it; write {}", unit.name, usual(quantity.value));
+    out.report(units.at, message).because(point.place(quantity.at), format!("it measures {words}"));
+}
+
+fn fits(quantity: &str, quality: Quality) -> bool {
+    match quantity {
+        "temperature" | "dew-point" => quality == Quality::Temperature,
+        "humidity" => is_per_cent(quality) || quality == Quality::HumidityRatio,
+        "carbon-dioxide" => quality == Quality::Concentration,
+        "pressure" => quality == Quality::Pressure,
+        // Occupancy as a count has no unit of its own.
+        _ => quality == Quality::Other,
+    }
+}
+
+fn usual(quantity: &str) -> &'static str {
+    match quantity {
+        "temperature" | "dew-point" => "`degrees-fahrenheit` or `degrees-celsius`",
+        "humidity" => "`percent-relative-humidity`",
+        "carbon-dioxide" => "`parts-per-million`",
+        "pressure" => "`pascals` or `inches-of-water`",
+        _ => "`no-units`",
+    }
+}

@@ -1,0 +1,153 @@
+//! # What it finds
+//!
+//! A value that cannot stand where it does: a word that is none of the choices, a text where a number
+//! belongs, a date that is none, logic that cannot be read. Also a point, a term of a unit type or a
+//! tie that gets its value from itself.
+//!
+//! # Why it matters
+//!
+//! The value is not read, and what it should have said is not known.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! points:
+//!   CL1-ZN-T: {measures: {zone: conservation-lab, quantity: temprature}}
+//!   #                                                       ^^^^^^^^^^ `temperature`
+//!   CL1-DRY:  {driven-by: {point: CL1-WET, inverted: true}}
+//!   #                             ^^^^^^^ from itself
+//!   CL1-WET:  {driven-by: {logic: not CL1-DRY}}
+//!   #                                 ^^^^^^^ from itself
+//! zones:
+//!   conservation-lab: {}
+//! units:
+//!   DH-1:
+//!     type: lab-dryer
+//!     inputs: {dehumidify: {tied-to: occupied}, occupied: {tied-to: dehumidify}}
+//!     #                    ^^^^^^^^^^^^^^^^^^^ tied
+//!     #                                                   ^^^^^^^^^^^^^^^^^^^^^ tied
+//! unit-types:
+//!   lab-dryer:
+//!     inputs: {dehumidify: {terminal: D}, occupied: {terminal: OCC}}
+//!     terms: {drying: dehumidify and not resting, resting: not drying}
+//!     #       ^^^^^^ itself
+//!     outputs: {dryer: {when: drying and occupied}}
+//! ```
+//! ```yaml good
+//! points:
+//!   CL1-ZN-T: {measures: {zone: conservation-lab, quantity: temperature}}
+//!   CL1-DRY:  {driven-by: {point: CL1-WET, inverted: true}}
+//!   CL1-WET:  {driven-by: {contact: field}}
+//! zones:
+//!   conservation-lab: {}
+//! ```
+//! ```yaml near
+//! # Two follow one, and one follows two; none follows itself.
+//! points:
+//!   CL1-A: {driven-by: {logic: CL1-B or CL1-C}}
+//!   CL1-B: {driven-by: {point: CL1-D}}
+//!   CL1-C: {driven-by: {point: CL1-D}}
+//!   CL1-D: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Write a value as the message says. Of a circle, wire one member to something outside it.
+//!
+//! # Source
+//!
+//! The format of a job.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::written::report;
+use analysis::TypeLogic;
+use model::{Entry, EntryId, Item, Kind, Name, Place, Point, ProblemKind, Unit, UnitType, Use, Wiring, list_words};
+use rustc_hash::FxHashMap;
+
+pub(crate) static CHECK: Check = Check {
+    id: "value-unfit",
+    severity: Severity::Error,
+    source: include_str!("value_unfit.rs"),
+    run: Run::Entry(run),
+};
+
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    report(ctx, ProblemKind::ValueUnfit, out);
+    match &ctx.entry.facts.item {
+        Item::Point(_) => circle_of_points(ctx, out),
+        Item::Unit(unit) => circle_of_ties(unit, out),
+        Item::UnitType(unit_type) => circle_of_terms(unit_type, out),
+        _ => {}
+    }
+}
+
+/// Points beyond so many are not followed: no panel chains a hundredth of them.
+const FAR: usize = 1_000;
+
+fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
+    let Some(own) = ctx.entry.part.key() else { return };
+    // Each point met, with the one that asked for it.
+    let mut asked_by: FxHashMap<&Name, (EntryId, &Use)> = FxHashMap::default();
+    let mut open = vec![(ctx.id, ctx.entry)];
+    while let Some((id, entry)) = open.pop() {
+        for used in sources(entry) {
+            if used.name == own {
+                return report_circle(ctx, own, (id, used), &asked_by, out);
+            }
+            if asked_by.len() < FAR && !asked_by.contains_key(&used.name) {
+                asked_by.insert(&used.name, (id, used));
+                open.extend(ctx.view.find::<Point>(&used.name).map(|point| (point.id, point.entry)));
+            }
+        }
+    }
+}
+
+/// The points an entry names; in a point that is what drives it.
+fn sources(entry: &Entry) -> impl Iterator<Item = &Use> {
+    entry.facts.uses.iter().filter(|used| used.kind == Kind::Point)
+}
+
+fn report_circle(ctx: &Ctx<'_>, own: &str, last: (EntryId, &Use), asked_by: &FxHashMap<&Name, (EntryId, &Use)>, out: &mut Sink) {
+    let mut steps = vec![last];
+    // Every step was asked for by a point met earlier, so this ends at the entry's own.
+    while let Some((id, _)) = steps.last().copied().filter(|(id, _)| *id != ctx.id) {
+        let name = ctx.view.entry(id).and_then(|entry| entry.part.key()).map(Name::new);
+        let Some(step) = name.and_then(|name| asked_by.get(&name).copied()) else { return };
+        steps.push(step);
+    }
+    steps.reverse();
+    let Some((_, first)) = steps.first() else { return };
+    let through: Vec<&str> = steps.iter().map(|(_, used)| used.name.as_str()).filter(|name| *name != own).collect();
+    let by_way = if through.is_empty() { String::new() } else { format!(", by way of {}", list_words(through.into_iter(), "and")) };
+    let message = format!("`{own}` gets its value from itself{by_way}: no value ever arises; wire one of them to something else");
+    let finding = out.report(first.spot.clone(), message);
+    for (id, used) in steps.iter().skip(1) {
+        finding.because(Place { entry: *id, spot: used.spot.clone() }, format!("follows `{}`", used.name));
+    }
+}
+
+fn circle_of_ties(unit: &Unit, out: &mut Sink) {
+    for (input, wiring) in &unit.inputs {
+        let mut at = &wiring.value;
+        for _ in 0..unit.inputs.len() {
+            let Wiring::TiedTo(next) = at else { break };
+            if *next == input.value {
+                let message = format!("`{next}` is tied to itself, straight or through others, and nothing drives any of them; wire one to a point");
+                out.report(wiring.at, message);
+                break;
+            }
+            let Some((_, wiring)) = unit.wiring(next) else { break };
+            at = &wiring.value;
+        }
+    }
+}
+
+fn circle_of_terms(unit_type: &UnitType, out: &mut Sink) {
+    for name in TypeLogic::of(unit_type).circular {
+        if let Some(at) = unit_type.declaration(&name) {
+            out.report(at, format!("`{name}` is worked out from itself, straight or through other terms; break the circle"));
+        }
+    }
+}

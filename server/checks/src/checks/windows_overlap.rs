@@ -1,0 +1,157 @@
+//! # What it finds
+//!
+//! Two windows of one day that overlap, or that touch with the same value.
+//!
+//! # Why it matters
+//!
+//! One of them is not what was meant: an end typed too late, a lunch break that is none, or a rule for
+//! one day beside a rule for the whole week. Rules for one day add up; the second does not replace the first.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! schedules:
+//!   loading-bay-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week:
+//!       mon-thu: [07:00-12:00, 11:30-16:30]
+//!       #                      ^^^^^^^^^^^ from 11:30 to 12:00
+//!       sat: [08:00-10:00, 10:00-12:00]
+//!       #                  ^^^^^^^^^^^ write one window `08:00-12:00`
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   reading-room-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week:
+//!       mon-fri: 08:00-17:30
+//!       fri: 08:00-12:00
+//!       #    ^^^^^^^^^^^ hold on one day
+//! ```
+//! ```yaml good
+//! schedules:
+//!   loading-bay-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-thu: [07:00-12:00, 12:30-16:30], fri: 07:00-12:00}
+//! ```
+//! ```yaml near
+//! schedules:
+//!   bay-setpoint:
+//!     values: °F
+//!     default: 60 °F
+//!     week: {mon-fri: {06:00-12:00: 65 °F, 12:00-18:00: 68 °F}}
+//! ```
+//!
+//! # Repair
+//!
+//! Join the two windows, or correct their times. Where one day differs, take it out of the rule for
+//! the others: `mon-thu` and `fri` instead of `mon-fri` and `fri`.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::schedules::{clock, runs_forward, times};
+use model::Found;
+use model::schedule::{Schedule, Window};
+use rustc_hash::FxHashSet;
+use syntax::NodeId;
+
+pub(crate) static CHECK: Check = Check {
+    id: "windows-overlap",
+    severity: Severity::Warning,
+    source: include_str!("windows_overlap.rs"),
+    run: Run::Schedule(run),
+};
+
+/// A window and the rule or exception it belongs to.
+type Ruled<'s> = (&'s Window, NodeId);
+
+fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
+    let mut told = FxHashSet::default();
+    let mut report = |windows: Vec<Ruled<'_>>| {
+        for (one, other) in clashes(windows) {
+            let (first, second) = if one.0.at < other.0.at {
+                (one, other)
+            } else {
+                (other, one)
+            };
+            if told.insert(second.0.at) {
+                out.report(second.0.at, words(first, second))
+                    .because(schedule.place(first.0.at), "the other window");
+            }
+        }
+    };
+    for day in 0..7 {
+        let rules = schedule.is.week.iter().filter(|rule| rule.days[day]);
+        report(
+            rules
+                .flat_map(|rule| rule.windows.iter().map(|w| (w, rule.at)))
+                .collect(),
+        );
+    }
+    for exception in &schedule.is.exceptions {
+        report(
+            exception
+                .windows
+                .iter()
+                .map(|w| (w, exception.at))
+                .collect(),
+        );
+    }
+}
+
+/// Each window that begins before those that began earlier are over, with the one that lasts longest.
+fn clashes(mut windows: Vec<Ruled<'_>>) -> Vec<(Ruled<'_>, Ruled<'_>)> {
+    windows.retain(|(window, _)| runs_forward(window));
+    windows.sort_by_key(|(window, _)| window.start);
+    let mut clashes = Vec::new();
+    let mut longest: Option<Ruled<'_>> = None;
+    for ruled in windows {
+        let window = ruled.0;
+        if let Some(before) = longest {
+            let touches = window.start == before.0.end && window.value == before.0.value;
+            if window.start < before.0.end || touches {
+                clashes.push((before, ruled));
+            }
+        }
+        if longest.is_none_or(|(before, _)| before.end < window.end) {
+            longest = Some(ruled);
+        }
+    }
+    clashes
+}
+
+fn words((first, its_rule): Ruled<'_>, (second, rule): Ruled<'_>) -> String {
+    let written = |w: &Window| times(w.start, w.end);
+    let (from, to) = (first.start.max(second.start), first.end.min(second.end));
+    let both = times(first.start.min(second.start), first.end.max(second.end));
+    let (one, other) = (written(second), written(first));
+    if from == to {
+        format!(
+            "`{one}` touches `{other}` with the same value; write one window `{both}`, or correct the times"
+        )
+    } else if its_rule != rule {
+        format!(
+            "`{one}` and `{other}` hold on one day, since rules add up; take the day out of one of them"
+        )
+    } else if first.value == second.value {
+        format!(
+            "`{one}` overlaps `{other}` from {} to {}; write one window `{both}`, or correct the times",
+            clock(from),
+            clock(to)
+        )
+    } else {
+        format!(
+            "`{one}` overlaps `{other}` from {} to {}, where the one that starts later holds; correct the times",
+            clock(from),
+            clock(to)
+        )
+    }
+}

@@ -1,0 +1,54 @@
+//! Others that take the same for themselves: an object, an instance, a text.
+
+use crate::context::Ctx;
+use crate::finding::Finding;
+use model::{Declared, Found, Key, list_words};
+
+/// So many are shown as reasons. Of more only the number is told: of a thousand alike, each would
+/// list all the others.
+const FEW: usize = 8;
+
+/// The other things that contribute to a key.
+pub(crate) struct Others<'j, T> {
+    shown: Vec<Found<'j, T>>,
+    count: usize,
+}
+
+/// The other things of kind `T` that contribute to `key`; nothing if there are none. Those of the
+/// same name are left out, since their double name is reported already.
+pub(crate) fn others<'j, T: Declared>(ctx: &Ctx<'j>, key: Key) -> Option<Others<'j, T>> {
+    let count = ctx.view.count(&key);
+    if count < 2 {
+        return None;
+    }
+    if count > FEW {
+        return Some(Others { shown: Vec::new(), count: count - 1 });
+    }
+    let ids = ctx.view.contributors(key);
+    let shown: Vec<Found<'j, T>> = ids
+        .into_iter()
+        .filter(|id| *id != ctx.id)
+        .filter_map(|id| ctx.view.as_found(id))
+        .filter(|other: &Found<'j, T>| other.entry.part.key() != ctx.entry.part.key())
+        .collect();
+    let count = shown.len();
+    (count > 0).then_some(Others { shown, count })
+}
+
+impl<'j, T: Declared> Others<'j, T> {
+    /// Their names, or how many there are.
+    pub(crate) fn words(&self) -> String {
+        if self.shown.is_empty() {
+            return format!("{} other {}s", self.count, T::KIND.noun());
+        }
+        list_words(self.shown.iter().map(Found::name), "and")
+    }
+
+    /// Gives `finding` each of them as a reason.
+    pub(crate) fn explain(&self, finding: &mut Finding, reason: impl Fn(Found<'j, T>) -> analysis::Because) {
+        for other in &self.shown {
+            let because = reason(*other);
+            finding.because(because.place, because.text);
+        }
+    }
+}

@@ -1,0 +1,52 @@
+//! What several checks ask of a schedule.
+
+use model::schedule::{On, Schedule, State, Window};
+use model::{Calendar, Days, Found, View};
+
+/// `17:30`.
+pub(crate) fn clock(minute: u16) -> String {
+    format!("{:02}:{:02}", minute / 60, minute % 60)
+}
+
+/// `08:00-17:30`.
+pub(crate) fn times(start: u16, end: u16) -> String {
+    format!("{}-{}", clock(start), clock(end))
+}
+
+/// Whether something in the schedule could not be read as meant, so that its hours prove nothing.
+pub(crate) fn misread(schedule: Found<'_, Schedule>) -> bool {
+    let week = schedule.is.week.iter().flat_map(|rule| &rule.windows);
+    let exceptions = schedule.is.exceptions.iter().flat_map(|e| &e.windows);
+    schedule.entry.facts.doubtful() || week.chain(exceptions).any(|w| !runs_forward(w))
+}
+
+/// Whether a window ends after it starts; one that does not is no window.
+pub(crate) fn runs_forward(window: &Window) -> bool {
+    window.start < window.end
+}
+
+/// Whether every value of the schedule is on or off, occupied or unoccupied.
+pub(crate) fn is_switch(schedule: &Schedule) -> bool {
+    schedule.states.iter().all(State::is_switch)
+}
+
+/// Whether all the days that an exception names are known: a calendar that cannot be found or read
+/// in full may hold any day.
+pub(crate) fn days_known(view: &View<'_>, on: &On) -> bool {
+    let readable = |days: &Days| match days {
+        Days::Occurrence(_) => true,
+        Days::Import(path) => matches!(view.import(path), Some(Ok(_))),
+    };
+    match on {
+        On::Days(days) => readable(days),
+        On::Calendar(name) => view.find::<Calendar>(name).is_some_and(|calendar| {
+            let facts = &calendar.entry.facts;
+            !facts.doubtful()
+                && calendar
+                    .is
+                    .entries
+                    .iter()
+                    .all(|entry| readable(&entry.value))
+        }),
+    }
+}

@@ -1,0 +1,104 @@
+//! A point that measures a zone: on which scale, and what the zone does at which reading.
+
+use model::{Found, Limits, Measure, Measured, Point, Quantity, View, Written, Zone, bacnet::Quality, zone};
+
+/// A point that measures what a zone's thermostat goes by.
+pub(crate) struct Sensor<'j> {
+    /// The zone.
+    pub(crate) zone: Found<'j, Zone>,
+    /// The scale of its readings.
+    pub(crate) scale: Measured,
+}
+
+/// The point as a sensor; nothing where its zone, quantity or units cannot be told, or do not fit,
+/// which other checks report.
+pub(crate) fn sensor<'j>(view: &View<'j>, point: &Point) -> Option<Sensor<'j>> {
+    let measures = point.measures.as_ref()?;
+    let units = point.units.as_ref()?.value;
+    let degrees = Measured::parse(units.name).filter(|_| units.quality == Quality::Temperature);
+    let scale = match (measures.quantity.as_ref()?.value, degrees) {
+        ("temperature", degrees) => degrees?,
+        ("dew-point", Some(Measured::Fahrenheit)) => Measured::FahrenheitDewPoint,
+        ("dew-point", Some(Measured::Celsius)) => Measured::CelsiusDewPoint,
+        ("humidity", None) if is_per_cent(units.quality) => Measured::PercentRh,
+        _ => return None,
+    };
+    let zone: Found<'j, Zone> = view.find(&measures.zone.as_ref()?.value)?;
+    (!zone.entry.facts.broken).then_some(Sensor { zone, scale })
+}
+
+/// Whether a unit is a share of a hundred. Controllers without the standard's own unit for relative
+/// humidity report it in plain per cent.
+pub(crate) fn is_per_cent(quality: Quality) -> bool {
+    matches!(quality, Quality::RelativeHumidity | Quality::Share)
+}
+
+/// A reading at which a call of a mode begins.
+pub(crate) struct Begins {
+    /// The mode.
+    pub(crate) mode: &'static str,
+    /// What begins: `cooling`.
+    pub(crate) what: &'static str,
+    /// The limit as written.
+    pub(crate) limit: Written<Quantity>,
+    /// The reading: the limit with the differential past it.
+    pub(crate) reading: Quantity,
+}
+
+/// Differential of the calls that go by a sensor, as a step, and where it is written.
+pub(crate) struct Differential {
+    /// As written, or the default.
+    pub(crate) step: Quantity,
+    /// Where; nothing for the default.
+    pub(crate) written: Option<Written<Quantity>>,
+}
+
+impl Sensor<'_> {
+    /// The differential past a limit on this sensor's scale; nothing where it is one of another
+    /// measure, say relative humidity beside dew points.
+    pub(crate) fn differential(&self) -> Option<Differential> {
+        let t = &self.zone.is.thermostat;
+        let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
+        let (written, default) = if temperature {
+            (t.differential, Quantity { value: zone::DIFFERENTIAL_K, unit: Measured::Kelvin })
+        } else {
+            (t.humidity_differential, Quantity { value: zone::HUMIDITY_DIFFERENTIAL, unit: Measured::PercentRh })
+        };
+        let step = written.map_or(default, |d| d.value);
+        let fits = if temperature { step.is(Measure::TemperatureStep) } else { self.same_measure(step) };
+        fits.then_some(Differential { step, written })
+    }
+
+    /// The highest reading at which a call from above begins, and the lowest at which one from
+    /// below does, over both modes.
+    pub(crate) fn band(&self) -> (Option<Begins>, Option<Begins>) {
+        let step = self.differential().map(|d| d.step);
+        let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
+        let modes = [("occupied", &self.zone.is.occupied), ("unoccupied", &self.zone.is.unoccupied)];
+        let begins = |above: bool| {
+            let of = move |l: &Limits| match (temperature, above) {
+                (true, true) => ("cooling", l.cool_above),
+                (true, false) => ("heating", l.heat_below),
+                (false, true) => ("dehumidification", l.dehumidify_above),
+                (false, false) => ("humidification", l.humidify_below),
+            };
+            modes.iter().filter_map(move |(mode, limits)| {
+                let (what, limit) = of(limits.as_ref()?);
+                let limit = limit.filter(|l| self.same_measure(l.value))?;
+                let unit = limit.value.unit;
+                let step = step.map_or(0.0, |s| s.step_in(unit));
+                let value = if above { limit.value.value + step } else { limit.value.value - step };
+                Some(Begins { mode, what, limit, reading: Quantity { value, unit } })
+            })
+        };
+        let order = |a: &Begins, b: &Begins| a.reading.si().total_cmp(&b.reading.si());
+        (begins(true).max_by(order), begins(false).min_by(order))
+    }
+
+    fn same_measure(&self, quantity: Quantity) -> bool {
+        let own = Quantity { value: 0.0, unit: self.scale };
+        [Measure::Temperature, Measure::RelativeHumidity, Measure::DewPoint]
+            .iter()
+            .any(|m| own.is(*m) && quantity.is(*m))
+    }
+}

@@ -1,0 +1,64 @@
+//! What is written in an entry, whether or not it could be read as meant.
+
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Name, ProblemKind, Spot, Within, list_words, nearest};
+use syntax::{NodeId, Part};
+
+/// Reports an entry's problems of one kind.
+pub(crate) fn report(ctx: &Ctx<'_>, kind: ProblemKind, out: &mut Sink) {
+    for problem in ctx.entry.facts.problems.iter().filter(|p| p.kind == kind) {
+        out.report(problem.spot.clone(), problem.message.clone());
+    }
+}
+
+/// The value behind a key of a mapping.
+pub(crate) fn value(part: &Part, map: NodeId, key: &str) -> Option<NodeId> {
+    part.pairs(map).find(|(k, _)| part.scalar(*k) == Some(key)).map(|(_, value)| value)
+}
+
+/// Whether the entry's own mapping has a key, readable or not.
+pub(crate) fn has(part: &Part, key: &str) -> bool {
+    value(part, part.value(), key).is_some()
+}
+
+/// The names that one of the entry's own mappings declares, readable or not.
+pub(crate) fn names<'p>(part: &'p Part, mapping: &str) -> impl Iterator<Item = &'p str> {
+    let pairs = value(part, part.value(), mapping).into_iter().flat_map(|map| part.pairs(map));
+    pairs.filter_map(|(key, _)| part.scalar(key))
+}
+
+/// A part of a scalar, where its text stands as written; else the whole of it.
+pub(crate) fn spot(part: &Part, node: NodeId, within: &Within) -> Spot {
+    if part.is_plain(node) { Spot::Within(node, within.clone()) } else { Spot::Node(node) }
+}
+
+/// What a mistyped name should be: the nearest of `known`, or all of them, which `it_has` introduces.
+pub(crate) fn advice<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone, it_has: &str) -> String {
+    let near = nearest(name, known.clone());
+    if near.is_empty() { format!("{it_has} {}", list_words(known, "and")) } else { did_you_mean(near.into_iter()) }
+}
+
+/// ``did you mean `a` or `b`?``
+pub(crate) fn did_you_mean<'a>(near: impl Iterator<Item = &'a str>) -> String {
+    format!("did you mean {}?", list_words(near, "or"))
+}
+
+/// The files an entry imports, each with the place of its path.
+pub(crate) fn imports<'e>(ctx: &Ctx<'e>) -> Vec<(NodeId, &'e Name)> {
+    use model::{Days, Item, schedule::On};
+    let entry = ctx.entry;
+    let days: Vec<(NodeId, &Days)> = match &entry.facts.item {
+        Item::Calendar(calendar) => calendar.entries.iter().map(|e| (e.at, &e.value)).collect(),
+        Item::Schedule(schedule) => {
+            let on = schedule.exceptions.iter().filter_map(|e| e.on.as_ref());
+            on.filter_map(|on| if let On::Days(days) = &on.value { Some((on.at, days)) } else { None }).collect()
+        }
+        _ => Vec::new(),
+    };
+    let import = |(at, days)| match days {
+        &Days::Import(ref path) => Some((value(&entry.part, at, "import").unwrap_or(at), path)),
+        Days::Occurrence(_) => None,
+    };
+    days.into_iter().filter_map(import).collect()
+}

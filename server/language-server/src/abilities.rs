@@ -1,0 +1,79 @@
+//! What the client can do, as it said in `initialize`.
+
+use syntax::Encoding;
+use tower_lsp_server::ls_types::{
+    ClientCapabilities, DiagnosticTag, InitializeParams, MarkupKind, PositionEncodingKind,
+};
+
+/// The client's abilities, as far as anything depends on them.
+#[derive(Clone, Debug)]
+#[allow(clippy::struct_excessive_bools)] // each is one ability
+pub(crate) struct Abilities {
+    /// What its positions count.
+    pub(crate) encoding: Encoding,
+    /// Shows places related to a diagnostic.
+    pub(crate) related: bool,
+    /// Dims what is without use.
+    pub(crate) unnecessary: bool,
+    /// Links a diagnostic's code to its page.
+    pub(crate) links: bool,
+    /// Renders Markdown in a hover.
+    pub(crate) markdown: bool,
+    /// Takes document symbols as a tree.
+    pub(crate) nested: bool,
+    /// Shows progress that the server began.
+    pub(crate) progress: bool,
+    /// Watches files on request.
+    pub(crate) watches: bool,
+    /// Asks for the text of built-in unit types itself.
+    pub(crate) library_scheme: bool,
+}
+
+impl Abilities {
+    pub(crate) fn of(params: &InitializeParams) -> Abilities {
+        let can = &params.capabilities;
+        let document = can.text_document.clone().unwrap_or_default();
+        let publish = document.publish_diagnostics.unwrap_or_default();
+        let hover = document.hover.and_then(|h| h.content_format).unwrap_or_default();
+        let workspace = can.workspace.clone().unwrap_or_default();
+        let option = |name: &str| params.initialization_options.as_ref().and_then(|o| o.get(name)?.as_bool());
+        Abilities {
+            encoding: encoding(can),
+            related: publish.related_information == Some(true),
+            unnecessary: publish.tag_support.is_some_and(|t| t.value_set.contains(&DiagnosticTag::UNNECESSARY)),
+            links: publish.code_description_support == Some(true),
+            // The formats stand in the client's order of preference.
+            markdown: hover.first() == Some(&MarkupKind::Markdown),
+            nested: document
+                .document_symbol
+                .is_some_and(|s| s.hierarchical_document_symbol_support == Some(true)),
+            progress: can.window.as_ref().is_some_and(|w| w.work_done_progress == Some(true)),
+            watches: workspace.did_change_watched_files.is_some_and(|w| w.dynamic_registration == Some(true)),
+            library_scheme: option("libraryScheme") == Some(true),
+        }
+    }
+
+    /// The encoding by its name in the protocol.
+    pub(crate) fn encoding_kind(&self) -> PositionEncodingKind {
+        match self.encoding {
+            Encoding::Utf8 => PositionEncodingKind::UTF8,
+            Encoding::Utf16 => PositionEncodingKind::UTF16,
+            Encoding::Utf32 => PositionEncodingKind::UTF32,
+        }
+    }
+}
+
+/// UTF-8 where the client has it, since that is how the text is kept; else the first it names that
+/// we know. A client that names none counts UTF-16.
+fn encoding(can: &ClientCapabilities) -> Encoding {
+    let offered = can.general.as_ref().and_then(|g| g.position_encodings.clone());
+    if offered.as_ref().is_some_and(|o| o.contains(&PositionEncodingKind::UTF8)) {
+        return Encoding::Utf8;
+    }
+    let known = offered.unwrap_or_default().into_iter().find_map(|kind| match kind {
+        kind if kind == PositionEncodingKind::UTF16 => Some(Encoding::Utf16),
+        kind if kind == PositionEncodingKind::UTF32 => Some(Encoding::Utf32),
+        _ => None,
+    });
+    known.unwrap_or(Encoding::Utf16)
+}

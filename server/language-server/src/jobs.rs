@@ -1,0 +1,254 @@
+//! The jobs the client works on, and the documents it holds of them.
+
+use crate::diagnose::Diagnoser;
+use crate::document::{Document, Home, edit, edited};
+use crate::methods::{Question, Reading};
+use crate::outlet::Outlet;
+use crate::progress::Bar;
+use crate::shared::{Open, Shared};
+use crate::uri;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::path::{Path, PathBuf};
+use syntax::Text;
+use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri};
+use workspace::{Workspace, find_jobs, find_root};
+
+/// The file that makes a folder a job.
+const SITE: &str = "site.yaml";
+
+/// More files than this changing at once are a branch switched, or an archive unpacked: the folder
+/// is looked at as a whole.
+const MANY: usize = 64;
+
+struct Job {
+    shared: Shared,
+    diagnoser: Diagnoser,
+    /// Whether it changed since its diagnostics were last asked for.
+    changed: bool,
+}
+
+/// Every job by its folder, and every document by its path.
+pub(crate) struct Jobs {
+    outlet: Outlet,
+    folders: BTreeSet<PathBuf>,
+    /// Jobs that the client's folders are about; others are there for a document.
+    by_folder: BTreeSet<PathBuf>,
+    jobs: BTreeMap<PathBuf, Job>,
+    documents: HashMap<PathBuf, Document>,
+    openings: u32,
+}
+
+impl Jobs {
+    pub(crate) fn new(outlet: Outlet) -> Jobs {
+        Jobs {
+            outlet,
+            folders: BTreeSet::new(),
+            by_folder: BTreeSet::new(),
+            jobs: BTreeMap::new(),
+            documents: HashMap::new(),
+            openings: 0,
+        }
+    }
+
+    /// Asks for diagnostics of the jobs that changed.
+    pub(crate) fn wake(&mut self) {
+        for job in self.jobs.values_mut().filter(|job| job.changed) {
+            job.changed = false;
+            job.diagnoser.wake();
+        }
+    }
+
+    /// Changes the folders that the client works on.
+    pub(crate) fn set_folders(&mut self, added: Vec<PathBuf>, removed: &[PathBuf]) {
+        self.folders.retain(|folder| !removed.contains(folder));
+        self.folders.extend(added);
+        self.search();
+    }
+
+    /// Looks for jobs again.
+    fn search(&mut self) {
+        self.by_folder = self.folders.iter().flat_map(|folder| find_jobs(folder)).collect();
+        self.settle();
+    }
+
+    /// The folder of the job that a path belongs to. A `site.yaml` that is not saved yet counts
+    /// where there is no other.
+    fn root_of(&self, path: &Path) -> Option<PathBuf> {
+        let unsaved = || path.ancestors().skip(1).find(|folder| self.documents.contains_key(&folder.join(SITE)));
+        find_root(path).or_else(|| unsaved().map(Path::to_path_buf))
+    }
+
+    /// Drops jobs that nothing asks for, reads those that are missing, and gives every document
+    /// its home.
+    fn settle(&mut self) {
+        let homes: Vec<(PathBuf, Option<PathBuf>)> =
+            self.documents.keys().map(|path| (path.clone(), self.root_of(path))).collect();
+        let mut wanted = self.by_folder.clone();
+        wanted.extend(homes.iter().filter_map(|(_, root)| root.clone()));
+        for (path, root) in &homes {
+            let settled = match self.documents.get(path).map(|d| &d.home) {
+                Some(Home::Job(old, _)) => Some(old) == root.as_ref(),
+                Some(Home::Nowhere(_)) | None => root.is_none(),
+            };
+            if !settled {
+                self.leave_home(path);
+            }
+        }
+        let gone: Vec<PathBuf> = self.jobs.keys().filter(|root| !wanted.contains(*root)).cloned().collect();
+        for root in gone {
+            self.jobs.remove(&root);
+        }
+        for root in wanted {
+            self.load(root);
+        }
+        for (path, root) in homes {
+            if let Some(root) = root {
+                self.enter_home(&path, &root);
+            }
+        }
+    }
+
+    /// Reads a job that is not there yet.
+    fn load(&mut self, root: PathBuf) {
+        if self.jobs.contains_key(&root) {
+            return;
+        }
+        let bar = Bar::new(&self.outlet, "Reading the job");
+        let workspace = Workspace::load(&root, &|done, all| bar.report(done, all));
+        let shared = Shared::new(workspace);
+        let diagnoser = Diagnoser::start(shared.clone(), self.outlet.clone());
+        self.jobs.insert(root, Job { shared, diagnoser, changed: true });
+    }
+
+    /// Takes a document out of its job; its text stays with it.
+    fn leave_home(&mut self, path: &Path) {
+        let Some(document) = self.documents.get_mut(path) else { return };
+        let Home::Job(root, file) = &document.home else { return };
+        let Some(job) = self.jobs.get_mut(root) else { return };
+        job.changed = true;
+        let text = job.shared.change(|held| {
+            held.open.remove(file);
+            let text = held.workspace.job().file(*file).map(|f| f.file().text().clone());
+            if let Some(inner) = held.workspace.relative(path) {
+                held.workspace.close(&inner);
+            }
+            text
+        });
+        document.home = Home::Nowhere(text.unwrap_or_else(|| Text::new("")));
+    }
+
+    /// Puts a document that has no home into a job, if it belongs there.
+    fn enter_home(&mut self, path: &Path, root: &Path) {
+        let (Some(document), Some(job)) = (self.documents.get_mut(path), self.jobs.get_mut(root)) else { return };
+        let Home::Nowhere(text) = &document.home else { return };
+        let Document { uri, version, opening, .. } = &*document;
+        let open = Open { uri: uri.clone(), version: *version, opening: *opening };
+        let file = job.shared.change(|held| {
+            let inner = held.workspace.relative(path).filter(|inner| held.workspace.belongs(inner))?;
+            let file = held.workspace.open(&inner, &text.to_string());
+            held.open.insert(file, open);
+            Some(file)
+        });
+        if let Some(file) = file {
+            job.changed = true;
+            document.home = Home::Job(root.to_path_buf(), file);
+        }
+    }
+
+    /// The client opened a document.
+    pub(crate) fn open(&mut self, uri: Uri, version: i32, text: String) {
+        let Some(path) = uri::to_path(&uri) else { return };
+        self.leave_home(&path);
+        self.openings += 1;
+        let home = Home::Nowhere(Text::new(&text));
+        self.documents.insert(path.clone(), Document { uri, version, opening: self.openings, home });
+        match self.root_of(&path) {
+            Some(root) if self.jobs.contains_key(&root) => self.enter_home(&path, &root),
+            Some(_) => self.settle(),
+            None => {}
+        }
+    }
+
+    /// The client changed a document.
+    pub(crate) fn change(&mut self, uri: &Uri, version: i32, changes: Vec<TextDocumentContentChangeEvent>) {
+        let document = uri::to_path(uri).and_then(|path| self.documents.get_mut(&path));
+        let Some(document) = document else {
+            tracing::warn!("a change to {} is left out: it is not open", uri.as_str());
+            return;
+        };
+        document.version = version;
+        let encoding = self.outlet.abilities.encoding;
+        match &mut document.home {
+            Home::Nowhere(text) => {
+                for change in changes {
+                    *text = edited(text, &edit(text, change, encoding));
+                }
+            }
+            Home::Job(root, file) => {
+                let Some(job) = self.jobs.get_mut(root) else { return };
+                job.changed = true;
+                job.shared.change(|held| {
+                    for change in changes {
+                        let text = held.workspace.job().file(*file).map(|f| f.file().text());
+                        if let Some(edit) = text.map(|text| edit(text, change, encoding)) {
+                            held.workspace.edit(*file, &edit);
+                        }
+                    }
+                    if let Some(open) = held.open.get_mut(file) {
+                        open.version = version;
+                    }
+                });
+            }
+        }
+    }
+
+    /// The client closed a document: the disk counts again.
+    pub(crate) fn close(&mut self, uri: &Uri) {
+        let Some(path) = uri::to_path(uri) else { return };
+        self.leave_home(&path);
+        if self.documents.remove(&path).is_some() {
+            self.settle();
+        }
+    }
+
+    /// Files on disk were made, changed or deleted.
+    pub(crate) fn watched(&mut self, paths: &[PathBuf]) {
+        let is = |path: &PathBuf, name: &str| path.file_name().is_some_and(|n| n == name);
+        let sites_changed = paths.iter().any(|path| {
+            let root = path.parent().unwrap_or(path);
+            is(path, SITE) && path.is_file() != self.jobs.contains_key(root)
+        });
+        if sites_changed {
+            self.search();
+        }
+        let whole = sites_changed || paths.len() > MANY || paths.iter().any(|path| is(path, ".gitignore"));
+        for (root, job) in &mut self.jobs {
+            let inside: Vec<&PathBuf> = paths.iter().filter(|path| path.starts_with(root)).collect();
+            if inside.is_empty() {
+                continue;
+            }
+            job.changed = true;
+            job.shared.change(|held| {
+                if whole {
+                    held.workspace.rescan();
+                    return;
+                }
+                for path in inside {
+                    if let Some(inner) = held.workspace.relative(path) {
+                        held.workspace.refresh(&inner);
+                    }
+                }
+            });
+        }
+    }
+
+    /// The client asks something about a document. Without a job around it there is no answer.
+    pub(crate) fn ask(&mut self, uri: &Uri, question: Question) {
+        let document = uri::to_path(uri).and_then(|path| self.documents.get(&path));
+        let Some(Home::Job(root, file)) = document.map(|d| &d.home) else { return };
+        let Some(job) = self.jobs.get(root) else { return };
+        let (held, outlet, file) = (job.shared.snapshot(), self.outlet.clone(), *file);
+        let runtime = self.outlet.runtime.clone();
+        runtime.spawn_blocking(move || question.answer(&Reading { held, outlet, file }));
+    }
+}

@@ -1,0 +1,66 @@
+//! Hover over a limit of a zone: which call it makes, and the dew point beside a humidity limit.
+
+use super::{Look, Sheet};
+use air::{Celsius, RelativeHumidity};
+use model::{Found, Limits, Measure, Measured, Quantity, Zone, plain, zone};
+
+impl<'j> Look<'_, 'j> {
+    /// What a limit does in its mode.
+    pub(super) fn limit(&self, sheet: &mut Sheet, zone: Found<'j, Zone>, mode: &str, key: &str) {
+        let limits = if mode == "occupied" { &zone.is.occupied } else { &zone.is.unoccupied };
+        let Some(limits) = limits else { return };
+        let (limit, call, above) = match key {
+            "heat-below" => (limits.heat_below, "heating", false),
+            "cool-above" => (limits.cool_above, "cooling", true),
+            "dehumidify-above" => (limits.dehumidify_above, "dehumidify", true),
+            "humidify-below" => (limits.humidify_below, "humidify", false),
+            _ => return,
+        };
+        let Some(limit) = limit.map(|limit| limit.value) else { return };
+        let (begins, shown) = begins(zone.is, limit, above);
+        let side = if above { "above" } else { "below" };
+        sheet.line(format!("while {mode}, the {call} call begins {side} {begins} and ends at {limit}; differential {shown}"));
+        if !limit.is(Measure::Temperature) {
+            at_setpoints(sheet, limits, limit);
+        }
+    }
+}
+
+/// The reading that begins the call, and the differential with where it comes from.
+fn begins(zone: &Zone, limit: Quantity, above: bool) -> (Quantity, String) {
+    let t = &zone.thermostat;
+    let temperature = limit.is(Measure::Temperature);
+    let written = if temperature { &t.differential } else { &t.humidity_differential };
+    // The same as in the verdicts: a step in SI, on the scale of the limit.
+    let default = if temperature { zone::DIFFERENTIAL_K } else { zone::HUMIDITY_DIFFERENTIAL };
+    let si = written.as_ref().map_or(default, |w| w.value.si_step());
+    let fahrenheit = matches!(limit.unit, Measured::Fahrenheit | Measured::FahrenheitDewPoint);
+    let step = if fahrenheit { si * 1.8 } else { si };
+    let value = if above { limit.value + step } else { limit.value - step };
+    let source = written.as_ref().map_or_else(
+        || format!("{} {}, the default: common practice", plain(step), limit.unit.symbol()),
+        |w| w.value.to_string(),
+    );
+    (Quantity { value, unit: limit.unit }, source)
+}
+
+/// What a humidity limit means at the mode's temperatures.
+fn at_setpoints(sheet: &mut Sheet, limits: &Limits, limit: Quantity) {
+    for (key, setpoint) in [("heat-below", limits.heat_below), ("cool-above", limits.cool_above)] {
+        let Some(setpoint) = setpoint.map(|setpoint| setpoint.value) else { continue };
+        let dry_bulb = Celsius(setpoint.si());
+        let meaning = if limit.is(Measure::RelativeHumidity) {
+            let dew_point = air::dew_point(dry_bulb, RelativeHumidity::from_percent(limit.si()));
+            dew_point.map(|dew_point| {
+                let fahrenheit = setpoint.unit == Measured::Fahrenheit;
+                let value = if fahrenheit { dew_point.0 * 1.8 + 32.0 } else { dew_point.0 };
+                format!("a dew point of {value:.1} {}", setpoint.unit.symbol())
+            })
+        } else {
+            air::relative_humidity(dry_bulb, Celsius(limit.si())).map(|humidity| format!("{humidity}"))
+        };
+        if let Ok(meaning) = meaning {
+            sheet.line(format!("at {setpoint} ({key}) that is {meaning}"));
+        }
+    }
+}

@@ -1,0 +1,73 @@
+//! `textDocument/hover`: what this is for here. Small: it fits a window of 80 columns and 12 lines.
+
+mod limit;
+mod part;
+mod point;
+mod schedule;
+mod sheet;
+mod thing;
+mod unit;
+
+use super::Reading;
+use super::subject::{Path, Subject, subject};
+use crate::convert;
+use model::{EntryId, Item, Kind, Name, View};
+use sheet::Sheet;
+use tower_lsp_server::ls_types as lsp;
+
+/// What there is to say of the place at a position.
+pub(super) fn hover(reading: &Reading, at: lsp::Position) -> Option<lsp::Hover> {
+    let (id, offset) = reading.entry_at(at)?;
+    let workspace = &reading.held.workspace;
+    let view = View::new(workspace.job());
+    let (spot, subject) = subject(&view, id, offset)?;
+    let look = Look { view: &view, memo: workspace.memo() };
+    let sheet = match subject {
+        Subject::Own(kind, name) => look.declared(kind, &name),
+        Subject::Used(used) => {
+            let node = used.spot.node();
+            node.and_then(|node| look.wired(id, node)).or_else(|| look.declared(used.kind, &used.name))
+        }
+        Subject::OfUnit(unit, detail) => look.of_unit(unit, &detail),
+        Subject::OfType(unit_type, detail) => look.of_type(unit_type, &detail),
+        Subject::Key(path) => look.key(id, &path),
+    }?;
+    let (_, span) = workspace.span(id, &spot)?;
+    let text = workspace.job().file(reading.file)?.file().text();
+    Some(lsp::Hover {
+        contents: lsp::HoverContents::Markup(sheet.markup(reading.outlet.abilities.markdown)),
+        range: Some(convert::range(text, span, reading.outlet.abilities.encoding)),
+    })
+}
+
+/// The job as hovers look at it.
+struct Look<'a, 'j> {
+    view: &'a View<'j>,
+    memo: &'a analysis::Memo,
+}
+
+impl Look<'_, '_> {
+    /// The thing of a kind and name; where nothing declares it there is nothing to say.
+    fn declared(&self, kind: Kind, name: &Name) -> Option<Sheet> {
+        match kind {
+            Kind::Unit => self.unit(self.view.find(name)?),
+            Kind::Point => self.point(self.view.find(name)?),
+            Kind::Schedule => self.schedule(self.view.find(name)?),
+            Kind::Zone => self.zone(self.view.find(name)?),
+            Kind::Calendar => self.calendar(self.view.find(name)?),
+            Kind::Device => self.device(self.view.find(name)?),
+            Kind::UnitType => self.unit_type(self.view.find(name)?),
+            Kind::Site | Kind::Requirement => None,
+        }
+    }
+
+    /// A key with a meaning of its own, and more where it is a limit of a zone.
+    fn key(&self, id: EntryId, path: &Path) -> Option<Sheet> {
+        let mut sheet = Sheet::titled(path.field.key, "");
+        sheet.line(path.field.text);
+        if let (Item::Zone(_), [mode, _]) = (&self.view.entry(id)?.facts.item, path.keys.as_slice()) {
+            self.limit(&mut sheet, self.view.as_found(id)?, mode, path.field.key);
+        }
+        Some(sheet)
+    }
+}

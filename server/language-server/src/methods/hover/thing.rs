@@ -1,0 +1,74 @@
+//! Hover over a zone, a calendar, a device, a unit type.
+
+use super::sheet::listed;
+use super::{Look, Sheet};
+use model::{Calendar, Device, Found, Kind, Limits, Name, Point, Schedule, Unit, UnitType, Zone};
+
+impl<'j> Look<'_, 'j> {
+    pub(super) fn zone(&self, zone: Found<'j, Zone>) -> Option<Sheet> {
+        let mut sheet = Sheet::titled(zone.name(), "zone");
+        match &zone.is.schedule {
+            Some(schedule) => sheet.line(format!("occupied by schedule `{}`", schedule.value)),
+            None => sheet.line("always occupied: it has no schedule"),
+        }
+        for (mode, limits) in [("occupied", &zone.is.occupied), ("unoccupied", &zone.is.unoccupied)] {
+            if let Some(limits) = limits {
+                sheet.line(format!("{mode}: {}", limits_words(limits)));
+            }
+        }
+        let units: Vec<Found<'_, Unit>> = self.view.users(Kind::Zone, &Name::new(zone.name()));
+        if !units.is_empty() {
+            sheet.line(format!("served by {}", listed(units.iter().map(Found::name), 6)));
+        }
+        Some(sheet)
+    }
+
+    pub(super) fn calendar(&self, calendar: Found<'j, Calendar>) -> Option<Sheet> {
+        let mut sheet = Sheet::titled(calendar.name(), "calendar");
+        let count = calendar.is.entries.len();
+        sheet.line(format!("{count} {}", if count == 1 { "entry" } else { "entries" }));
+        let schedules: Vec<Found<'_, Schedule>> = self.view.users(Kind::Calendar, &Name::new(calendar.name()));
+        if !schedules.is_empty() {
+            sheet.line(format!("used by {}", listed(schedules.iter().map(Found::name), 6)));
+        }
+        Some(sheet)
+    }
+
+    pub(super) fn device(&self, device: Found<'j, Device>) -> Option<Sheet> {
+        let mut sheet = Sheet::titled(device.name(), "device");
+        if let Some(instance) = &device.is.instance {
+            let network = device.is.network.as_ref().map_or_else(String::new, |n| format!(", network {}", n.value));
+            sheet.line(format!("instance {}{network}", instance.value));
+        }
+        let points: Vec<Found<'_, Point>> = self.view.users(Kind::Device, &Name::new(device.name()));
+        let count = points.len();
+        sheet.line(format!("{count} {}", if count == 1 { "point" } else { "points" }));
+        Some(sheet)
+    }
+
+    pub(super) fn unit_type(&self, unit_type: Found<'j, UnitType>) -> Option<Sheet> {
+        let text = unit_type.is.text.as_ref().map_or("unit type", |text| text.value.as_str());
+        let mut sheet = Sheet::titled(unit_type.name(), text);
+        for input in &unit_type.is.inputs {
+            let terminal = input.terminal.as_ref().map_or("", |t| t.value.as_str());
+            let text = input.text.as_ref().map_or("", |t| t.value.as_str());
+            sheet.line(format!("- {terminal} `{}` {text}", input.name.value));
+        }
+        let outputs = unit_type.is.outputs.iter().map(|output| output.name.value.as_str());
+        sheet.line(format!("switches {}", listed(outputs, 8)));
+        Some(sheet)
+    }
+}
+
+/// `heat below 70 °F, cool above 75 °F`.
+fn limits_words(limits: &Limits) -> String {
+    let each = [
+        ("heat below", limits.heat_below),
+        ("cool above", limits.cool_above),
+        ("dehumidify above", limits.dehumidify_above),
+        ("humidify below", limits.humidify_below),
+    ];
+    let set: Vec<String> =
+        each.iter().filter_map(|(words, limit)| Some(format!("{words} {}", limit.as_ref()?.value))).collect();
+    if set.is_empty() { "no limits".to_owned() } else { set.join(", ") }
+}

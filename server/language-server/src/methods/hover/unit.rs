@@ -1,0 +1,61 @@
+//! Hover over a unit: its type, and whether each service can run.
+
+use super::{Look, Sheet};
+use analysis::{ServiceVerdict, UnitAnalysis, Verdict, hours_words, moment_words};
+use model::{Found, Name, Unit};
+
+impl<'j> Look<'_, 'j> {
+    /// The analysis of a unit as it is written now; stored verdicts may be an edit behind.
+    pub(super) fn analysis(&self, unit: Found<'j, Unit>) -> Option<UnitAnalysis<'j>> {
+        analysis::analyse(self.view, self.memo, unit)
+    }
+
+    pub(super) fn unit(&self, unit: Found<'j, Unit>) -> Option<Sheet> {
+        let type_name = unit.is.type_.as_ref().map_or("unit", |t| t.value.as_str());
+        let mut sheet = Sheet::titled(unit.name(), &format!("`{type_name}`"));
+        let Some(analysis) = self.analysis(unit) else {
+            sheet.line("its type is unknown, so nothing can be said of what it can do");
+            return Some(sheet);
+        };
+        if let Some(text) = &analysis.unit_type.is.text {
+            sheet.line(text.value.as_str());
+        }
+        if let Some(zone) = &unit.is.zone {
+            sheet.line(format!("serves zone `{}`", zone.value));
+        }
+        for (service, _) in &analysis.services {
+            sheet.line(service_line(&analysis, service));
+        }
+        Some(sheet)
+    }
+}
+
+/// `dehumidification: never`, `cooling: unless …; 2345 of 8760 h, longest gap 63 h (… to …)`.
+fn service_line(analysis: &UnitAnalysis<'_>, service: &Name) -> String {
+    let verdict = analysis.verdict(service);
+    let mut line = format!("**{service}**: {}", words(&verdict));
+    if verdict.verdict == Verdict::Never {
+        return line;
+    }
+    line += &format!("; {} of {}", hours_words(verdict.hours), hours_words(analysis.period.hours()));
+    if let Some(gap) = verdict.longest_gap {
+        let (from, to) = (moment_words(&analysis.period, gap.from), moment_words(&analysis.period, gap.to));
+        line += &format!(", longest gap {} ({from} to {to})", hours_words(gap.hours()));
+    }
+    line
+}
+
+fn words(verdict: &ServiceVerdict) -> String {
+    match (verdict.verdict, verdict.unless.as_slice()) {
+        (Verdict::Never, _) => "never".to_owned(),
+        (Verdict::Always, _) => "whenever called for".to_owned(),
+        (Verdict::Unless, []) => "when called for".to_owned(),
+        (Verdict::Unless, [one]) => format!("when called for, unless {one}"),
+        (Verdict::Unless, [first, .., last]) if verdict.unless.len() == 2 => {
+            format!("when called for, unless {first} or {last}")
+        }
+        (Verdict::Unless, [first, rest @ ..]) => {
+            format!("when called for, unless {first} or {} other cases", rest.len())
+        }
+    }
+}

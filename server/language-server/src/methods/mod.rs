@@ -1,0 +1,60 @@
+//! What a client may ask about a document, one file a method.
+
+mod definition;
+mod hover;
+pub(crate) mod library;
+mod subject;
+mod symbols;
+
+use crate::convert;
+use crate::outlet::Outlet;
+use crate::shared::Snapshot;
+use crate::slow::Turn;
+use model::{EntryId, FileId};
+use tokio::sync::oneshot;
+use tower_lsp_server::ls_types as lsp;
+
+/// Where an answer goes; closed when the client has cancelled.
+pub(crate) type Answer<T> = oneshot::Sender<Option<T>>;
+
+/// A question, and where its answer goes.
+pub(crate) enum Question {
+    Hover(lsp::Position, Answer<lsp::Hover>),
+    Definition(lsp::Position, Answer<lsp::GotoDefinitionResponse>),
+    Symbols(Answer<lsp::DocumentSymbolResponse>),
+}
+
+impl Question {
+    /// Answers it, unless nobody waits for the answer any more.
+    pub(crate) fn answer(self, reading: &Reading) {
+        match self {
+            Question::Hover(at, to) => give(to, "a hover", || hover::hover(reading, at)),
+            Question::Definition(at, to) => give(to, "a definition", || definition::definition(reading, at)),
+            Question::Symbols(to) => give(to, "document symbols", || symbols::symbols(reading)),
+        }
+    }
+}
+
+fn give<T>(to: Answer<T>, what: &'static str, answer: impl FnOnce() -> Option<T>) {
+    if !to.is_closed() {
+        let _turn = Turn::begin(what);
+        // The client may cancel meanwhile.
+        let _ = to.send(answer());
+    }
+}
+
+/// The job as it stood when the question came, and the document asked about.
+pub(crate) struct Reading {
+    pub(crate) held: Snapshot,
+    pub(crate) outlet: Outlet,
+    pub(crate) file: FileId,
+}
+
+impl Reading {
+    /// The entry at a position, and the byte in its text.
+    fn entry_at(&self, at: lsp::Position) -> Option<(EntryId, u32)> {
+        let job = self.held.workspace.job();
+        let text = job.file(self.file)?.file().text();
+        job.entry_at(self.file, convert::offset(text, at, self.outlet.abilities.encoding))
+    }
+}

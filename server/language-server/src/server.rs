@@ -1,0 +1,237 @@
+//! The wire: every message becomes an event in one ordered queue.
+//!
+//! Handlers run at once and in no order once they wait, so each puts its event into the queue
+//! before its first `await`, and waits for nothing but its own answer.
+
+use crate::abilities::Abilities;
+use crate::methods::{Answer, Question, library};
+use crate::outlet::Outlet;
+use crate::owner::{self, Event};
+use crate::{parent, uri};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::Sender;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use tokio::io::{AsyncRead, AsyncWrite};
+use tokio::runtime::{Builder, Handle};
+use tokio::sync::oneshot;
+use tower_lsp_server::jsonrpc::{Error, Result};
+use tower_lsp_server::ls_types as lsp;
+use tower_lsp_server::{Client, LanguageServer, LspService, Server as Wire};
+
+/// Handlers wait for answers only, so any number may wait: were there a limit, a few slow answers
+/// would keep edits from being seen.
+const WAITING_AT_ONCE: usize = 4096;
+
+/// Files whose changes on disk matter.
+const WATCHED: [&str; 2] = ["**/*.{yaml,yml,ics}", "**/.gitignore"];
+
+/// Serves one client over standard input and output until it goes. Success if it asked to shut
+/// down first.
+pub fn serve() -> ExitCode {
+    let runtime = match Builder::new_current_thread().enable_all().build() {
+        Ok(runtime) => runtime,
+        Err(why) => {
+            tracing::error!("no runtime: {why}");
+            return ExitCode::FAILURE;
+        }
+    };
+    let orderly = runtime.block_on(serve_on(tokio::io::stdin(), tokio::io::stdout()));
+    // A read of standard input may never return.
+    runtime.shutdown_background();
+    if orderly { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+/// Serves one client over a pair of streams until it goes; whether it asked to shut down first.
+pub async fn serve_on(input: impl AsyncRead + Unpin, output: impl AsyncWrite) -> bool {
+    let orderly = Arc::new(AtomicBool::new(false));
+    let (tell_parent, parent) = oneshot::channel();
+    let shut = orderly.clone();
+    let server = move |client| Server {
+        client,
+        abilities: OnceLock::new(),
+        folders: Mutex::default(),
+        events: OnceLock::new(),
+        orderly: shut,
+        tell_parent: Mutex::new(Some(tell_parent)),
+    };
+    let (service, socket) =
+        LspService::build(server).custom_method("drycall/libraryText", Server::library_text).finish();
+    let wire = Wire::new(input, output, socket).concurrency_level(WAITING_AT_ONCE);
+    let parent_gone = async {
+        match parent.await {
+            Ok(process) => parent::gone(process).await,
+            Err(_) => std::future::pending().await,
+        }
+    };
+    tokio::select! {
+        () = wire.serve(service) => {}
+        () = parent_gone => tracing::warn!("the editor is gone"),
+    }
+    orderly.load(Ordering::SeqCst)
+}
+
+struct Server {
+    client: Client,
+    abilities: OnceLock<Abilities>,
+    folders: Mutex<Vec<PathBuf>>,
+    events: OnceLock<Sender<Event>>,
+    orderly: Arc<AtomicBool>,
+    tell_parent: Mutex<Option<oneshot::Sender<u32>>>,
+}
+
+/// The parameters of `drycall/libraryText`.
+#[derive(serde::Deserialize, serde::Serialize)]
+struct LibraryText {
+    uri: lsp::Uri,
+}
+
+impl Server {
+    fn tell(&self, event: Event) {
+        let sent = self.events.get().map(|events| events.send(event));
+        if !matches!(sent, Some(Ok(()))) {
+            tracing::warn!("an event is left out: the server has not started, or has ended");
+        }
+    }
+
+    /// Asks something about a document; nothing if it is in no job.
+    async fn ask<T>(&self, uri: lsp::Uri, question: impl FnOnce(Answer<T>) -> Question) -> Result<Option<T>> {
+        let (answer, answered) = oneshot::channel();
+        self.tell(Event::Asked { uri, question: question(answer) });
+        Ok(answered.await.ok().flatten())
+    }
+
+    /// The text behind a `drycall-library:` URI.
+    async fn library_text(&self, params: LibraryText) -> Result<String> {
+        let text = library::text(&params.uri);
+        text.map(str::to_owned).ok_or_else(|| Error::invalid_params("there is no such unit type in the library"))
+    }
+
+    async fn watch_files(&self) {
+        let watchers = WATCHED.map(|glob| lsp::FileSystemWatcher {
+            glob_pattern: lsp::GlobPattern::String(glob.to_owned()),
+            kind: None,
+        });
+        let options = lsp::DidChangeWatchedFilesRegistrationOptions { watchers: watchers.to_vec() };
+        let registration = lsp::Registration {
+            id: "drycall-files".to_owned(),
+            method: "workspace/didChangeWatchedFiles".to_owned(),
+            register_options: serde_json::to_value(options).ok(),
+        };
+        if let Err(why) = self.client.register_capability(vec![registration]).await {
+            tracing::warn!("the client does not watch files: {why}");
+        }
+    }
+}
+
+/// The folders a client says it works on; the older ways of saying it count where the newer is silent.
+fn folders(params: &lsp::InitializeParams) -> Vec<PathBuf> {
+    if let Some(folders) = &params.workspace_folders {
+        return folders.iter().filter_map(|folder| uri::to_path(&folder.uri)).collect();
+    }
+    #[allow(deprecated)] // a client may know no other way
+    let (root_uri, root_path) = (&params.root_uri, &params.root_path);
+    let by_uri = root_uri.as_ref().and_then(uri::to_path);
+    by_uri.or_else(|| root_path.as_ref().map(PathBuf::from)).into_iter().collect()
+}
+
+fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
+    let sync = lsp::TextDocumentSyncOptions {
+        open_close: Some(true),
+        change: Some(lsp::TextDocumentSyncKind::INCREMENTAL),
+        ..lsp::TextDocumentSyncOptions::default()
+    };
+    lsp::ServerCapabilities {
+        position_encoding: Some(abilities.encoding_kind()),
+        text_document_sync: Some(lsp::TextDocumentSyncCapability::Options(sync)),
+        hover_provider: Some(lsp::HoverProviderCapability::Simple(true)),
+        definition_provider: Some(lsp::OneOf::Left(true)),
+        document_symbol_provider: Some(lsp::OneOf::Left(true)),
+        workspace: Some(lsp::WorkspaceServerCapabilities {
+            workspace_folders: Some(lsp::WorkspaceFoldersServerCapabilities {
+                supported: Some(true),
+                change_notifications: Some(lsp::OneOf::Left(true)),
+            }),
+            ..lsp::WorkspaceServerCapabilities::default()
+        }),
+        ..lsp::ServerCapabilities::default()
+    }
+}
+
+impl LanguageServer for Server {
+    async fn initialize(&self, params: lsp::InitializeParams) -> Result<lsp::InitializeResult> {
+        let abilities = Abilities::of(&params);
+        let capabilities = capabilities(&abilities);
+        *self.folders.lock().unwrap_or_else(PoisonError::into_inner) = folders(&params);
+        let outlet =
+            Outlet { client: self.client.clone(), abilities: abilities.clone(), runtime: Handle::current() };
+        let _ = self.events.set(owner::start(outlet));
+        let _ = self.abilities.set(abilities);
+        let tell = self.tell_parent.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if let (Some(tell), Some(process)) = (tell, params.process_id) {
+            let _ = tell.send(process);
+        }
+        let server_info =
+            lsp::ServerInfo { name: "drycall".to_owned(), version: Some(env!("CARGO_PKG_VERSION").to_owned()) };
+        Ok(lsp::InitializeResult { capabilities, server_info: Some(server_info), ..lsp::InitializeResult::default() })
+    }
+
+    async fn initialized(&self, _: lsp::InitializedParams) {
+        let folders = std::mem::take(&mut *self.folders.lock().unwrap_or_else(PoisonError::into_inner));
+        self.tell(Event::Started(folders));
+        if self.abilities.get().is_some_and(|can| can.watches) {
+            self.watch_files().await;
+        }
+    }
+
+    async fn shutdown(&self) -> Result<()> {
+        self.orderly.store(true, Ordering::SeqCst);
+        Ok(())
+    }
+
+    async fn did_open(&self, params: lsp::DidOpenTextDocumentParams) {
+        let lsp::TextDocumentItem { uri, version, text, .. } = params.text_document;
+        self.tell(Event::Opened { uri, version, text });
+    }
+
+    async fn did_change(&self, params: lsp::DidChangeTextDocumentParams) {
+        let lsp::VersionedTextDocumentIdentifier { uri, version } = params.text_document;
+        self.tell(Event::Changed { uri, version, changes: params.content_changes });
+    }
+
+    async fn did_close(&self, params: lsp::DidCloseTextDocumentParams) {
+        self.tell(Event::Closed(params.text_document.uri));
+    }
+
+    async fn did_change_watched_files(&self, params: lsp::DidChangeWatchedFilesParams) {
+        let paths = params.changes.iter().filter_map(|change| uri::to_path(&change.uri));
+        self.tell(Event::Watched(paths.collect()));
+    }
+
+    async fn did_change_workspace_folders(&self, params: lsp::DidChangeWorkspaceFoldersParams) {
+        let paths = |folders: &[lsp::WorkspaceFolder]| folders.iter().filter_map(|f| uri::to_path(&f.uri)).collect();
+        let event = params.event;
+        self.tell(Event::Folders { added: paths(&event.added), removed: paths(&event.removed) });
+    }
+
+    async fn hover(&self, params: lsp::HoverParams) -> Result<Option<lsp::Hover>> {
+        let at = params.text_document_position_params;
+        self.ask(at.text_document.uri, |answer| Question::Hover(at.position, answer)).await
+    }
+
+    async fn goto_definition(
+        &self,
+        params: lsp::GotoDefinitionParams,
+    ) -> Result<Option<lsp::GotoDefinitionResponse>> {
+        let at = params.text_document_position_params;
+        self.ask(at.text_document.uri, |answer| Question::Definition(at.position, answer)).await
+    }
+
+    async fn document_symbol(
+        &self,
+        params: lsp::DocumentSymbolParams,
+    ) -> Result<Option<lsp::DocumentSymbolResponse>> {
+        self.ask(params.text_document.uri, Question::Symbols).await
+    }
+}
