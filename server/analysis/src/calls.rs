@@ -52,6 +52,8 @@ pub struct CallRule {
     pub above: bool,
     /// Why its sensor cannot report what would begin it.
     pub beyond: Option<Beyond>,
+    /// The sensor that reports nothing short of the limit.
+    other_end: Option<Sensor>,
 }
 
 /// A limit that a sensor cannot report and pass.
@@ -74,6 +76,11 @@ impl CallRule {
         self.limit.is_some() && self.beyond.is_none()
     }
 
+    /// The sensor that reports nothing short of the limit, so that every reading makes the call.
+    pub fn past_other_end(&self) -> Option<&Sensor> {
+        self.other_end.as_ref()
+    }
+
     fn threshold(&self, distance: f64) -> Option<f64> {
         let limit = self.limit.as_ref()?.value.si();
         Some(if self.above { limit + distance } else { limit - distance })
@@ -81,7 +88,7 @@ impl CallRule {
 
     /// Whether this call and `other`, on the other side of the same measurement, can be on at
     /// once: some reading begins the one while it holds the other. Nothing if a limit is missing.
-    pub(crate) fn meets(&self, other: &CallRule) -> Option<bool> {
+    pub fn meets(&self, other: &CallRule) -> Option<bool> {
         let (up, down) = if self.above { (self, other) } else { (other, self) };
         if measure(up.limit?.value) != measure(down.limit?.value) {
             return Some(true);
@@ -103,6 +110,14 @@ impl CallRule {
     }
 }
 
+/// The sensor that reports nothing short of a rule's limit.
+fn other_end(rule: &CallRule, sensors: &Sensors) -> Option<Sensor> {
+    let limit = rule.limit?.value;
+    let sensor = sensors.furthest(measure(limit)?, !rule.above)?;
+    let short = if rule.above { limit.si() < sensor.low.si() - HAIR } else { limit.si() > sensor.high.si() + HAIR };
+    short.then(|| sensor.clone())
+}
+
 /// What a limit is a limit of.
 fn measure(limit: Quantity) -> Option<Measure> {
     [Measure::Temperature, Measure::RelativeHumidity, Measure::DewPoint].into_iter().find(|m| limit.is(*m))
@@ -122,8 +137,9 @@ pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, mode: Mode) -> Vec<Call
     let get = |field: fn(&Limits) -> &Option<Written<Quantity>>| limits.and_then(|l| *field(l));
     let rule = |call, key, limit: Option<Written<Quantity>>, ends: f64, differential: f64| {
         let above = matches!(key, "cool-above" | "dehumidify-above");
-        let mut rule = CallRule { call, key, limit, ends, begins: ends + differential, above, beyond: None };
+        let mut rule = CallRule { call, key, limit, ends, begins: ends + differential, above, beyond: None, other_end: None };
         rule.beyond = rule.beyond(sensors);
+        rule.other_end = other_end(&rule, sensors);
         rule
     };
     let (heat, cool) = (get(|l| &l.heat_below), get(|l| &l.cool_above));

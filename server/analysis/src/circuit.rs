@@ -160,7 +160,8 @@ fn point_value(points: &[Function], var: Var) -> Function {
     }
 }
 
-fn exactly_one(vars: &[Function]) -> Function {
+/// On where one of some functions is, and only one.
+pub(crate) fn exactly_one(vars: &[Function]) -> Function {
     let mut none = Function::constant(true);
     let mut one = Function::constant(false);
     for var in vars {

@@ -28,7 +28,7 @@ pub(crate) enum About {
 pub(crate) type Call = (&'static str, Var);
 
 /// What holds between calls by what they are: a second stage implies its first.
-pub(crate) fn laws(calls: &[Call]) -> Function {
+pub(crate) fn laws(calls: &[(&str, Var)]) -> Function {
     let mut all = Function::constant(true);
     for (call, var) in calls {
         let Some((kind, "2")) = call.rsplit_once('-') else { continue };

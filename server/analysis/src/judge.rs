@@ -4,7 +4,7 @@ use crate::calls::Mode;
 use crate::unit::{Moment, UnitAnalysis};
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
 use crate::words::circumstance;
-use logic::{Cube, Function, Limits, blocking_sets};
+use logic::{Cube, Function, Limits, blocking_sets, prime_implicants};
 use model::Name;
 
 impl UnitAnalysis<'_> {
@@ -35,7 +35,8 @@ impl UnitAnalysis<'_> {
         ServiceVerdict {
             service: service.clone(),
             verdict,
-            hours: hours.map(|(m, _)| m.hours).sum(),
+            // Not `sum`, which makes -0 of nothing.
+            hours: hours.fold(0.0, |sum, (m, _)| sum + m.hours),
             gaps: gaps.len(),
             longest_gap: longest,
             unless: if verdict == Verdict::Unless { self.unless(service, &each) } else { Vec::new() },
@@ -45,22 +46,13 @@ impl UnitAnalysis<'_> {
     /// The verdict on a service at one kind of moment.
     pub fn verdict_at(&self, service: &str, moment: &Moment) -> Verdict {
         let Some(function) = self.service(service) else { return Verdict::Never };
-        self.judge(function, &self.demand(service), moment)
-    }
-
-    fn judge(&self, service: &Function, demand: &Function, moment: &Moment) -> Verdict {
-        let on = service.restrict_all(&moment.scheduled);
-        if moment.allowed.and(&on).is_false() {
-            return Verdict::Never;
-        }
-        let asked = moment.allowed.and(&demand.restrict_all(&moment.scheduled));
-        if asked.implies(&on) { Verdict::Always } else { Verdict::Unless }
+        judge(function, &self.demand(service), moment)
     }
 
     /// The verdict on a service at each kind of moment.
     fn each(&self, service: &str) -> Vec<Verdict> {
         let demand = self.demand(service);
-        let judge = |m| self.service(service).map_or(Verdict::Never, |f| self.judge(f, &demand, m));
+        let judge = |m| self.service(service).map_or(Verdict::Never, |f| judge(f, &demand, m));
         self.moments.iter().map(judge).collect()
     }
 
@@ -119,6 +111,15 @@ impl UnitAnalysis<'_> {
             .collect()
     }
 
+    /// The fewest circumstances under which a function is on at a moment, in words; nothing where
+    /// no allowed state turns it on.
+    pub fn circumstances(&self, function: &Function, moment: &Moment) -> Option<String> {
+        let limits = Limits { answers: 1, ..Limits::default() };
+        let on = function.restrict_all(&moment.scheduled);
+        let found = prime_implicants(&on, &moment.allowed.not(), limits);
+        found.items.first().map(|cube| self.cube_words(cube))
+    }
+
     /// A set of states as circumstances, joined by `with`.
     fn cube_words(&self, cube: &Cube) -> String {
         let words = cube.literals().iter().map(|literal| match self.wires.atoms().get(usize::from(literal.var.0)) {
@@ -127,4 +128,13 @@ impl UnitAnalysis<'_> {
         });
         words.collect::<Vec<_>>().join(" with ")
     }
+}
+
+fn judge(service: &Function, demand: &Function, moment: &Moment) -> Verdict {
+    let on = service.restrict_all(&moment.scheduled);
+    if moment.allowed.and(&on).is_false() {
+        return Verdict::Never;
+    }
+    let asked = moment.allowed.and(&demand.restrict_all(&moment.scheduled));
+    if asked.implies(&on) { Verdict::Always } else { Verdict::Unless }
 }

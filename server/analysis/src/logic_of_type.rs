@@ -1,7 +1,9 @@
 //! A unit type's logic as expressions over its inputs and choices.
 
+use crate::circuit::exactly_one;
+use crate::constraint::laws;
 use crate::variables;
-use logic::{Expr, Op, Var};
+use logic::{Expr, Function, Op, Var};
 use model::{Name, UnitType, Words, Written};
 use rustc_hash::FxHashMap;
 use std::ops::Range;
@@ -82,6 +84,22 @@ impl TypeLogic {
     /// The variable of an input.
     pub fn input(&self, name: &str) -> Option<Var> {
         self.inputs.iter().position(|i| i == name).map(|i| Var(i as u16))
+    }
+
+    /// How many variables stand for inputs and choices; those from here on could not be found.
+    pub fn known(&self) -> u16 {
+        self.choices.last().map_or(self.inputs.len() as u16, |vars| vars.end)
+    }
+
+    /// The states that inputs and choices may be in: every option has one choice, and a second
+    /// stage is called with its first only.
+    pub fn states(&self) -> Function {
+        let calls: Vec<(&str, Var)> = self.inputs.iter().enumerate().map(|(i, n)| (n.as_str(), Var(i as u16))).collect();
+        let options = self.choices.iter().map(|vars| {
+            let vars: Vec<Function> = vars.clone().map(|v| Function::var(Var(v))).collect();
+            exactly_one(&vars)
+        });
+        Function::all(options.chain([laws(&calls)]))
     }
 
     /// The option whose choice a variable stands for, by number.

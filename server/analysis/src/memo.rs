@@ -15,11 +15,16 @@ use std::sync::Arc;
 /// The shared results; safe to use from many threads.
 #[derive(Default)]
 pub struct Memo {
-    period: RwLock<Option<(String, Date, u32, Arc<Period>)>>,
+    period: RwLock<Option<KnownPeriod>>,
     schedules: RwLock<FxHashMap<usize, Arc<TimedSchedule>>>,
     courses: RwLock<FxHashMap<Vec<usize>, Arc<Course>>>,
-    types: RwLock<FxHashMap<usize, (Arc<Facts>, Arc<TypeLogic>)>>,
+    types: RwLock<FxHashMap<usize, KnownType>>,
 }
+
+/// Time zone, first day, number of days, and their period.
+type KnownPeriod = (String, Date, u32, Arc<Period>);
+
+type KnownType = (Arc<Facts>, Arc<TypeLogic>);
 
 /// Most schedules, and most courses, that are kept. A year of one takes about 12 kB, and units
 /// that share one stand near each other, so more would cost memory and save little.

@@ -38,7 +38,7 @@ const LONGEST_TIE: usize = 16;
 
 /// The signals at `inputs`, the inputs of a unit's type in their order.
 pub(crate) fn signals(wires: &mut Wires, view: &View<'_>, unit: Found<'_, Unit>, inputs: &[Name]) -> Vec<Signal> {
-    let mut terminals = Terminals { wires, view, unit, inputs };
+    let mut terminals = Terminals { wires, view, unit, inputs, in_circle: false };
     inputs.iter().map(|input| terminals.signal(input)).collect()
 }
 
@@ -47,12 +47,15 @@ struct Terminals<'a, 'j> {
     view: &'a View<'j>,
     unit: Found<'j, Unit>,
     inputs: &'a [Name],
+    /// Whether the ties of the signal at hand lead nowhere: none of them may then be followed.
+    in_circle: bool,
 }
 
 impl Terminals<'_, '_> {
     fn signal(&mut self, input: &Name) -> Signal {
         let mentioned = self.unit.is.wiring(input).is_some();
         let mut path = Vec::new();
+        self.in_circle = false;
         let (feed, value) = self.terminal(input, &mut path, &mut Vec::new());
         let Value { expr, path, hangs_free, .. } = value.after(path);
         Signal { input: input.clone(), expr, path, mentioned, hangs_free, feed }
@@ -76,11 +79,12 @@ impl Terminals<'_, '_> {
                 because(format!("`{input}` is tied to `{other}`"));
                 tied.push(input.clone());
                 if tied.contains(other) || tied.len() > LONGEST_TIE {
+                    self.in_circle = true;
                     return self.unknown(other);
                 }
                 let (feed, value) = self.terminal(other, path, tied);
                 let known = self.inputs.iter().position(|i| i == other);
-                (known.map_or(feed, Feed::Tie), value)
+                (known.filter(|_| !self.in_circle).map_or(feed, Feed::Tie), value)
             }
             Wiring::Point(point) => {
                 because(format!("`{input}` is wired to {point}"));

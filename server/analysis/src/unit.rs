@@ -95,6 +95,7 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
         unit,
         unit_type,
         zone,
+        logic,
         wires,
         signals,
         outputs,
@@ -105,7 +106,6 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
         followed,
         course,
         terminals,
-        logic,
     })
 }
 

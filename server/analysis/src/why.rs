@@ -6,7 +6,7 @@
 //! the sets given here every fact is necessary.
 
 use crate::calls::Mode;
-use crate::circuit::{Fact, Open, value};
+use crate::circuit::{Circuit, Fact, Open, value};
 use crate::constraint::About;
 use crate::reasons::Because;
 use crate::signal::Feed;
@@ -28,8 +28,10 @@ pub struct Reason {
 pub enum ReasonKind {
     /// The choice made for an option.
     Option,
-    /// What is wired to an input.
+    /// The point that is wired to an input.
     Wiring,
+    /// That an input is tied on or off, or to another.
+    Tie,
     /// That nothing is wired to an input.
     NotWired,
     /// What drives a point.
@@ -55,14 +57,20 @@ impl ReasonKind {
         matches!(self, ReasonKind::NotWired | ReasonKind::Undriven | ReasonKind::BeyondSensor(_))
     }
 
-    /// How little it is worth telling: wiring and schedules are what a contractor changes first,
-    /// the text of a type last.
+    /// How gladly it is left out of a set: wiring and schedules are told before setpoints, since a
+    /// contractor looks there first. Lines of the logic come between, since hardly a set does
+    /// without any.
     fn weight(self) -> u32 {
         match self {
-            ReasonKind::Option | ReasonKind::Wiring | ReasonKind::NotWired => 1,
-            ReasonKind::Source | ReasonKind::Undriven | ReasonKind::Schedule => 1,
-            ReasonKind::NoLimit(_) | ReasonKind::BeyondSensor(_) | ReasonKind::LimitsApart => 2,
-            ReasonKind::Logic => 4,
+            ReasonKind::Option
+            | ReasonKind::Wiring
+            | ReasonKind::Tie
+            | ReasonKind::NotWired
+            | ReasonKind::Source
+            | ReasonKind::Undriven
+            | ReasonKind::Schedule => 1,
+            ReasonKind::Logic => 2,
+            ReasonKind::NoLimit(_) | ReasonKind::BeyondSensor(_) | ReasonKind::LimitsApart => 4,
         }
     }
 }
@@ -76,8 +84,12 @@ pub enum Claim<'n> {
     OutputNever(&'n str),
     /// An output is never off.
     OutputAlways(&'n str),
+    /// An input is never on.
+    InputNever(&'n str),
     /// No output changes with an input.
     InputWithoutEffect(&'n str),
+    /// No output changes when one choice of an option is made instead of another, by their numbers.
+    ChoicesAlike(&'n str, usize, usize),
 }
 
 impl UnitAnalysis<'_> {
@@ -106,10 +118,23 @@ impl UnitAnalysis<'_> {
         let looked_at = match claim {
             Claim::ServiceNever(service) => vec![self.logic.service_var(service)?],
             Claim::OutputNever(output) | Claim::OutputAlways(output) => vec![self.logic.var_of(output)?],
-            Claim::InputWithoutEffect(_) => self.logic.output_vars.clone(),
+            Claim::InputNever(input) => vec![self.logic.input(input)?],
+            Claim::InputWithoutEffect(_) | Claim::ChoicesAlike(..) => self.logic.output_vars.clone(),
         };
         let free = match claim {
             Claim::InputWithoutEffect(input) => Some(self.logic.input(input)?),
+            _ => None,
+        };
+        let choices = match claim {
+            Claim::ChoicesAlike(option, a, b) => {
+                let n = self.unit_type.is.options.iter().position(|o| o.name.value == option)?;
+                let with = |choice| {
+                    let mut chosen = self.chosen.clone();
+                    *chosen.get_mut(n)? = Some(choice);
+                    Some(chosen)
+                };
+                Some((n, [with(a)?, with(b)?]))
+            }
             _ => None,
         };
         let mut states: Vec<&[Option<bool>]> = Vec::new();
@@ -118,7 +143,7 @@ impl UnitAnalysis<'_> {
                 states.push(&moment.states);
             }
         }
-        Some(Question { analysis: self, claim, looked_at, free, states })
+        Some(Question { analysis: self, claim, looked_at, free, choices, states })
     }
 
     fn kind(&self, fact: Fact) -> ReasonKind {
@@ -126,6 +151,7 @@ impl UnitAnalysis<'_> {
             Fact::Choice(_) => ReasonKind::Option,
             Fact::Wiring(i) => match self.signals.get(i).map(|s| &s.feed) {
                 Some(Feed::Open) => ReasonKind::NotWired,
+                _ if self.is_tied(i) => ReasonKind::Tie,
                 _ => ReasonKind::Wiring,
             },
             Fact::Point(n) if self.wires.lines().get(n).is_some_and(|l| l.undriven) => ReasonKind::Undriven,
@@ -202,6 +228,12 @@ impl UnitAnalysis<'_> {
         Some(Because::new(self.unit_type.place(gate.at), format!("`{}` is on when {words}", gate.name)))
     }
 
+    fn is_tied(&self, input: usize) -> bool {
+        let name = self.logic.inputs.get(input);
+        let wiring = name.and_then(|name| self.unit.is.wiring(name)).map(|(_, w)| &w.value);
+        matches!(wiring, Some(Wiring::Tied(_) | Wiring::TiedTo(_)))
+    }
+
     /// Whether an input is left without a wire on purpose: `not-wired`, or tied off.
     pub fn left_out_on_purpose(&self, input: &str) -> bool {
         let wiring = self.unit.is.wiring(input).map(|(_, w)| &w.value);
@@ -217,6 +249,8 @@ struct Question<'q> {
     looked_at: Vec<Var>,
     /// The input that is free because the claim is about it.
     free: Option<Var>,
+    /// The option that the claim is about, and all choices with either of the two in force.
+    choices: Option<(usize, [Vec<Option<usize>>; 2])>,
     /// States of the schedules at the moments it is about, each once.
     states: Vec<&'q [Option<bool>]>,
 }
@@ -228,13 +262,19 @@ impl Question<'_> {
         let open: Open<'_> = &|fact| Some(fact) == free || open(fact);
         let circuit = self.analysis.circuit();
         let values = circuit.values(open);
-        let looked_at: Vec<Function> = self.looked_at.iter().map(|var| value(&values, *var)).collect();
+        let at = |values: &[Function]| -> Vec<Function> { self.looked_at.iter().map(|var| value(values, *var)).collect() };
+        let looked_at = at(&values);
         let against = match self.claim {
-            Claim::ServiceNever(_) | Claim::OutputNever(_) => Function::any(looked_at),
+            Claim::ServiceNever(_) | Claim::OutputNever(_) | Claim::InputNever(_) => Function::any(looked_at),
             Claim::OutputAlways(_) => Function::all(looked_at).not(),
             Claim::InputWithoutEffect(_) => {
                 let var = crate::variables::of_type(self.free.unwrap_or_default());
                 crate::unit::difference(&looked_at, var)
+            }
+            Claim::ChoicesAlike(..) => {
+                let Some((_, choices)) = &self.choices else { return false };
+                let [a, b] = choices.each_ref().map(|chosen| at(&Circuit { chosen, ..circuit }.values(open)));
+                Function::any(a.iter().zip(&b).map(|(a, b)| a.xor(b)))
             }
         };
         if against.is_false() {
@@ -275,6 +315,13 @@ impl Question<'_> {
             list.dedup();
         }
         inputs.retain(|input| self.free != Some(Var(*input as u16)));
+        if let Some((option, _)) = &self.choices {
+            options.retain(|other| other != option);
+        }
+        if self.free.is_some() || self.choices.is_some() {
+            // An open line would cut off what is to come through.
+            lines.clear();
+        }
         let points = self.points(&inputs);
         let choices = options.into_iter().map(Fact::Choice);
         let limits = analysis.followed.zones.iter().enumerate().flat_map(|(z, calling)| {

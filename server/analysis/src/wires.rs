@@ -220,14 +220,13 @@ impl Wires {
         let inverted = if driver.inverted.is_some() { ", inverted" } else { "" };
         let because = |text: String| vec![Because::new(at, text + inverted)];
         match &driver.source {
-            None => self.unknown(name),
+            None | Some(Source::Call { zone: None, .. }) => self.unknown(name),
             Some(Source::Schedule(schedule)) => {
                 let known = view.find::<Schedule>(&schedule.value).is_some();
                 let schedule = schedule.value.clone();
                 let because = because(format!("{name} follows schedule `{schedule}`"));
                 self.atom(if known { Atom::Schedule(schedule) } else { Atom::Unknown(schedule) }).after(because)
             }
-            Some(Source::Call { zone: None, .. }) => self.unknown(name),
             Some(Source::Call { call, zone: Some(zone) }) => {
                 let call_words = crate::words::call_words(call.value);
                 let because = because(format!("{name} carries {call_words} of `{}`", zone.value));

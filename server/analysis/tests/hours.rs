@@ -84,3 +84,14 @@ fn circles_are_named_and_not_followed() {
         assert_eq!(u.verdict(&"dehumidification".into()).hours, 8760.0);
     });
 }
+
+/// Ties that lead round, to themselves or to no input at all may be on or off.
+#[test]
+fn ties_that_lead_nowhere() {
+    let good = heat_pump("occupied", OFFICE, ZONE);
+    for (cool, occupied) in [("occupied", "cool-1"), ("cool-1", "occupied"), ("cool-1", "nowhere")] {
+        let text = good.replace("cool-1: U-cool-1", &format!("cool-1: {{tied-to: {cool}}}"));
+        let text = text.replace("occupied: U-occupied", &format!("occupied: {{tied-to: {occupied}}}"));
+        unit(&text, |u| assert_eq!(u.verdict(&"dehumidification".into()).hours, 8760.0, "{text}"));
+    }
+}

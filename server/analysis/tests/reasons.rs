@@ -82,7 +82,7 @@ fn outputs_and_inputs_have_reasons_too() {
     unit(&text, |u| {
         assert!(u.why(Claim::OutputNever("compressor"), |_| true).is_none());
         let never = u.why(Claim::OutputNever("auxiliary-heat"), |_| true).unwrap();
-        assert_eq!(never.iter().map(|r| r.kind).collect::<Vec<_>>(), [ReasonKind::Wiring, ReasonKind::Logic]);
+        assert_eq!(never.iter().map(|r| r.kind).collect::<Vec<_>>(), [ReasonKind::Tie, ReasonKind::Logic]);
         assert!(!u.holds(Claim::InputWithoutEffect("occupied"), |_| true));
     });
     let text = text.replace("heat-1: U-heat-1", "heat-1: not-wired");
@@ -90,5 +90,17 @@ fn outputs_and_inputs_have_reasons_too() {
         let reasons = u.why(Claim::InputWithoutEffect("occupied"), |_| true).unwrap();
         let kinds: Vec<ReasonKind> = reasons.iter().map(|r| r.kind).filter(|k| *k != ReasonKind::Logic).collect();
         assert_eq!(kinds, [ReasonKind::Option, ReasonKind::NotWired]);
+    });
+}
+
+/// Tying the occupied input to the dehumidify call makes the two choices of the option alike.
+#[test]
+fn a_tie_makes_choices_alike() {
+    let alike = Claim::ChoicesAlike("dehumidify-when", 0, 1);
+    let text = heat_pump("occupied", "{contact: field}", ZONE);
+    unit(&text, |u| assert!(!u.holds(alike, |_| true)));
+    unit(&text.replace("occupied: U-occupied", "occupied: {tied-to: dehumidify}"), |u| {
+        let kinds: Vec<ReasonKind> = u.why(alike, |_| true).unwrap().iter().map(|r| r.kind).collect();
+        assert_eq!(kinds, [ReasonKind::Tie]);
     });
 }

@@ -5,6 +5,7 @@
 mod check;
 mod checks;
 mod context;
+mod dehumidification;
 mod finding;
 mod occupancy;
 mod others;

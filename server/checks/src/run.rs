@@ -9,7 +9,7 @@ use analysis::{Memo, Verdicts};
 use model::{EntryId, Item, Job, Key, Name, Spot, View};
 use rustc_hash::FxHashSet;
 
-/// All that the checks found about one entry, and what they read to find it.
+/// All that the checks found about one entry.
 #[derive(Debug, Default)]
 pub struct Outcome {
     /// Findings that stand.
@@ -18,8 +18,13 @@ pub struct Outcome {
     pub deviations: Vec<Deviated>,
     /// Verdicts, if the entry is a unit that could be analysed.
     pub verdicts: Option<Verdicts>,
-    /// Keys that were read: when one changes, the outcome is stale.
-    pub reads: FxHashSet<Key>,
+}
+
+impl Outcome {
+    /// Whether there is nothing to say of the entry.
+    pub fn is_empty(&self) -> bool {
+        self.findings.is_empty() && self.deviations.is_empty() && self.verdicts.is_none()
+    }
 }
 
 /// A deviation with what it hides.
@@ -35,9 +40,10 @@ pub struct Deviated {
     pub hidden: Vec<Finding>,
 }
 
-/// Runs the checks on one entry; nothing for a number that is no entry.
-pub fn run(job: &Job, memo: &Memo, id: EntryId) -> Outcome {
-    let Some(entry) = job.entry(id) else { return Outcome::default() };
+/// Runs the checks on one entry; nothing for a number that is no entry. The keys are those that were
+/// read: when one changes, the outcome is stale.
+pub fn run(job: &Job, memo: &Memo, id: EntryId) -> (Outcome, FxHashSet<Key>) {
+    let Some(entry) = job.entry(id) else { return Default::default() };
     let ctx = Ctx::new(View::new(job), memo, id, entry);
     let mut findings = Vec::new();
     for check in ALL {
@@ -75,7 +81,7 @@ pub fn run(job: &Job, memo: &Memo, id: EntryId) -> Outcome {
     let verdicts = matches!(entry.facts.item, Item::Unit(_))
         .then(|| ctx.unit().map(analysis::UnitAnalysis::verdicts))
         .flatten();
-    Outcome { findings, deviations, verdicts, reads: ctx.view.into_reads() }
+    (Outcome { findings, deviations, verdicts }, ctx.view.into_reads())
 }
 
 /// Takes the findings that deviations hide out of `findings`, and adds those about deviations.

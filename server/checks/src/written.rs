@@ -8,13 +8,28 @@ use syntax::{NodeId, Part};
 /// Reports an entry's problems of one kind.
 pub(crate) fn report(ctx: &Ctx<'_>, kind: ProblemKind, out: &mut Sink) {
     for problem in ctx.entry.facts.problems.iter().filter(|p| p.kind == kind) {
-        out.report(problem.spot.clone(), problem.message.clone());
+        out.report(problem.spot.clone(), clause(&problem.message));
+    }
+}
+
+/// A sentence in the form of our messages, which begin small and end without a full stop.
+fn clause(message: &str) -> String {
+    let message = message.strip_suffix('.').unwrap_or(message);
+    let mut signs = message.chars();
+    match (signs.next(), signs.clone().next()) {
+        // Two capitals begin an abbreviation.
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            first.to_lowercase().chain(signs).collect()
+        }
+        _ => message.to_owned(),
     }
 }
 
 /// The value behind a key of a mapping.
 pub(crate) fn value(part: &Part, map: NodeId, key: &str) -> Option<NodeId> {
-    part.pairs(map).find(|(k, _)| part.scalar(*k) == Some(key)).map(|(_, value)| value)
+    part.pairs(map)
+        .find(|(k, _)| part.scalar(*k) == Some(key))
+        .map(|(_, value)| value)
 }
 
 /// Whether the entry's own mapping has a key, readable or not.
@@ -24,19 +39,33 @@ pub(crate) fn has(part: &Part, key: &str) -> bool {
 
 /// The names that one of the entry's own mappings declares, readable or not.
 pub(crate) fn names<'p>(part: &'p Part, mapping: &str) -> impl Iterator<Item = &'p str> {
-    let pairs = value(part, part.value(), mapping).into_iter().flat_map(|map| part.pairs(map));
+    let pairs = value(part, part.value(), mapping)
+        .into_iter()
+        .flat_map(|map| part.pairs(map));
     pairs.filter_map(|(key, _)| part.scalar(key))
 }
 
 /// A part of a scalar, where its text stands as written; else the whole of it.
 pub(crate) fn spot(part: &Part, node: NodeId, within: &Within) -> Spot {
-    if part.is_plain(node) { Spot::Within(node, within.clone()) } else { Spot::Node(node) }
+    if part.is_plain(node) {
+        Spot::Within(node, within.clone())
+    } else {
+        Spot::Node(node)
+    }
 }
 
 /// What a mistyped name should be: the nearest of `known`, or all of them, which `it_has` introduces.
-pub(crate) fn advice<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone, it_has: &str) -> String {
+pub(crate) fn advice<'a>(
+    name: &str,
+    known: impl Iterator<Item = &'a str> + Clone,
+    it_has: &str,
+) -> String {
     let near = nearest(name, known.clone());
-    if near.is_empty() { format!("{it_has} {}", list_words(known, "and")) } else { did_you_mean(near.into_iter()) }
+    if near.is_empty() {
+        format!("{it_has} {}", list_words(known, "and"))
+    } else {
+        did_you_mean(near.into_iter())
+    }
 }
 
 /// ``did you mean `a` or `b`?``
@@ -52,13 +81,22 @@ pub(crate) fn imports<'e>(ctx: &Ctx<'e>) -> Vec<(NodeId, &'e Name)> {
         Item::Calendar(calendar) => calendar.entries.iter().map(|e| (e.at, &e.value)).collect(),
         Item::Schedule(schedule) => {
             let on = schedule.exceptions.iter().filter_map(|e| e.on.as_ref());
-            on.filter_map(|on| if let On::Days(days) = &on.value { Some((on.at, days)) } else { None }).collect()
+            on.filter_map(|on| {
+                if let On::Days(days) = &on.value {
+                    Some((on.at, days))
+                } else {
+                    None
+                }
+            })
+            .collect()
         }
         _ => Vec::new(),
     };
-    let import = |(at, days)| match days {
-        &Days::Import(ref path) => Some((value(&entry.part, at, "import").unwrap_or(at), path)),
-        Days::Occurrence(_) => None,
-    };
-    days.into_iter().filter_map(import).collect()
+    let mut found = Vec::new();
+    for (at, days) in days {
+        if let Days::Import(path) = days {
+            found.push((value(&entry.part, at, "import").unwrap_or(at), path));
+        }
+    }
+    found
 }

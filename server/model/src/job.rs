@@ -1,8 +1,9 @@
 //! A job: its files, their entries, and the index over them.
 
+use crate::halves::Halves;
 use crate::index::{Index, Key};
 use crate::lower::Facts;
-use crate::names::{Name, Spot};
+use crate::names::{Kind, Name, Spot};
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::ops::Range;
 use std::sync::Arc;
@@ -15,6 +16,9 @@ pub struct FileId(pub u32);
 /// An entry of the job, by number; an edit inside an entry leaves its number alone.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
 pub struct EntryId(pub u32);
+
+/// So many names are looked through one by one for near ones.
+const FEW: usize = 500;
 
 /// An entry: its text and tree, and the facts read from them.
 #[derive(Clone)]
@@ -81,6 +85,7 @@ pub struct Job {
     entries: Vec<Option<Entry>>,
     free: Vec<EntryId>,
     index: Index,
+    halves: Halves,
     imports: FxHashMap<Name, Import>,
 }
 
@@ -216,10 +221,7 @@ impl Job {
                 let old = std::mem::replace(&mut entry.facts, Arc::new(facts));
                 let new = entry.facts.clone();
                 touched.entries.push(id);
-                for key in old.keys() {
-                    self.index.remove(&key, id);
-                    touched.keys.insert(key);
-                }
+                self.unlink(id, &old, touched);
                 self.link(id, &new, touched);
             }
             return id;
@@ -243,7 +245,20 @@ impl Job {
         id
     }
 
+    fn unlink(&mut self, id: EntryId, facts: &Facts, touched: &mut Touched) {
+        if let Some((kind, name)) = &facts.declares {
+            self.halves.remove(*kind, name, id);
+        }
+        for key in facts.keys() {
+            self.index.remove(&key, id);
+            touched.keys.insert(key);
+        }
+    }
+
     fn link(&mut self, id: EntryId, facts: &Facts, touched: &mut Touched) {
+        if let Some((kind, name)) = &facts.declares {
+            self.halves.add(*kind, name, id);
+        }
         for key in facts.keys() {
             self.index.add(key.clone(), id);
             touched.keys.insert(key);
@@ -252,10 +267,7 @@ impl Job {
 
     fn forget(&mut self, id: EntryId, touched: &mut Touched) {
         let Some(entry) = self.entries.get_mut(id.0 as usize).and_then(Option::take) else { return };
-        for key in entry.facts.keys() {
-            self.index.remove(&key, id);
-            touched.keys.insert(key);
-        }
+        self.unlink(id, &entry.facts, touched);
         touched.removed.push(id);
         self.free.push(id);
     }
@@ -288,6 +300,12 @@ impl Job {
             ids.dedup();
         }
         ids
+    }
+
+    /// Entries of a kind whose names may be near a mistyped one: all where they are few.
+    pub(crate) fn nearby(&self, kind: Kind, name: &str) -> Vec<EntryId> {
+        let all = self.index.get(&Key::All(kind));
+        if all.len() <= FEW { all.to_vec() } else { self.halves.near(kind, name) }
     }
 
     /// What entries are sorted by.

@@ -8,6 +8,7 @@
 pub mod bacnet;
 mod deviation;
 mod fields;
+mod halves;
 mod index;
 mod job;
 mod library;

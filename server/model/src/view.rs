@@ -139,7 +139,8 @@ impl<'j> View<'j> {
 
     /// The names of a kind that are near a mistyped one, nearest first.
     pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
-        let ids = self.contributors(Key::All(kind));
+        self.reads.borrow_mut().insert(Key::All(kind));
+        let ids = self.job.nearby(kind, name);
         let names = ids.iter().filter_map(|id| self.job.entry(*id)?.part.key());
         crate::nearest::nearest(name, names).into_iter().map(Name::new).collect()
     }

@@ -1,6 +1,7 @@
 //! The review for programs. Lines and columns count from 1, columns in characters; times are local.
 
 use crate::review::{Place, Review};
+use crate::text::LIBRARY;
 use analysis::Gap;
 use calendar::Period;
 use checks::Severity;
@@ -53,7 +54,8 @@ struct FindingForm<'r> {
 
 #[derive(Serialize)]
 struct ReasonForm<'r> {
-    file: &'r str,
+    /// `library:NAME` for a built-in type.
+    file: String,
     range: RangeForm,
     text: &'r str,
 }
@@ -116,7 +118,11 @@ fn findings(review: &Review, from: Severity) -> Vec<FindingForm<'_>> {
             because: f
                 .because
                 .iter()
-                .map(|(place, text)| ReasonForm { file: &place.file, range: range(place), text })
+                .map(|(place, text)| ReasonForm {
+                    file: if place.library { format!("{LIBRARY}{}", place.file) } else { place.file.clone() },
+                    range: range(place),
+                    text,
+                })
                 .collect(),
             repairs: [],
         })

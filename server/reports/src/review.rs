@@ -11,6 +11,8 @@ use workspace::Workspace;
 /// A stretch of a file. Lines and columns count from 1, columns in characters.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub struct Place {
+    /// Whether the file is one of the built-in library and not of the job.
+    pub library: bool,
     /// Path from the job folder, `/` between names; for a built-in type, its name in the library.
     pub file: String,
     /// First line and column.
@@ -134,7 +136,7 @@ pub(crate) fn place(workspace: &Workspace, id: EntryId, spot: &Spot) -> Option<P
         let p = file.file().text().position(offset, Encoding::Utf32);
         (p.line + 1, p.character + 1)
     };
-    Some(Place { file: file.path.clone(), from: position(span.start), to: position(span.end) })
+    Some(Place { library: file.library, file: file.path.clone(), from: position(span.start), to: position(span.end) })
 }
 
 /// The unit of this name, if the job has it.

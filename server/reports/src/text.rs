@@ -8,6 +8,9 @@ use calendar::Period;
 use checks::Severity;
 use std::fmt::Write as _;
 
+/// What stands before the name of a library file: it is in no folder.
+pub(crate) const LIBRARY: &str = "library:";
+
 const BOLD: Style = Style::new().bold();
 const DIM: Style = Style::new().dimmed();
 
@@ -36,7 +39,8 @@ pub fn review_text(review: &Review, prefix: &str, from: Severity) -> String {
 }
 
 fn shown(place: &Place, prefix: &str) -> String {
-    format!("{prefix}{}:{}:{}", place.file, place.from.0, place.from.1)
+    let folder = if place.library { LIBRARY } else { prefix };
+    format!("{folder}{}:{}:{}", place.file, place.from.0, place.from.1)
 }
 
 fn finding(text: &mut String, line: &Line, prefix: &str) {

@@ -1,26 +1,34 @@
-//! What the checks found about each entry, who depends on what, and what is stale.
+//! What the checks found about each entry, and which entries they have to look at again.
 
+use crate::readers::{Reads, Readers};
 use checks::Outcome;
 use model::{EntryId, Job, Key, Touched};
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashSet;
 
-/// Outcomes by entry, and the readers of every key.
+/// Outcomes by entry, and what is stale.
 #[derive(Default)]
 pub(crate) struct Ledger {
-    outcomes: Vec<Option<Outcome>>,
-    readers: FxHashMap<Key, Vec<EntryId>>,
+    settled: Vec<Option<Settled>>,
+    readers: Readers,
     stale: FxHashSet<EntryId>,
+}
+
+/// An entry that was looked at. Most have nothing to say.
+struct Settled {
+    outcome: Option<Box<Outcome>>,
+    reads: Reads,
 }
 
 impl Ledger {
     /// Marks everything that a change of facts may have changed the findings of.
     pub(crate) fn touch(&mut self, job: &Job, touched: &Touched) {
         for id in &touched.removed {
-            self.put(*id, None);
+            self.forget(*id);
             self.stale.remove(id);
         }
         for key in &touched.keys {
-            self.stale.extend(self.readers.get(key).into_iter().flatten().filter(|id| job.entry(**id).is_some()));
+            let readers = self.readers.of(key).iter();
+            self.stale.extend(readers.filter(|id| job.entry(**id).is_some()));
         }
         let own = touched.entries.iter().filter(|id| {
             job.entry(**id).and_then(|e| job.file(e.file)).is_some_and(|f| !f.library)
@@ -28,7 +36,7 @@ impl Ledger {
         self.stale.extend(own);
     }
 
-    /// Entries whose outcome has to be worked out again, in order.
+    /// Entries to look at again, in order.
     pub(crate) fn stale(&self) -> Vec<EntryId> {
         let mut stale: Vec<EntryId> = self.stale.iter().copied().collect();
         stale.sort_unstable();
@@ -39,47 +47,35 @@ impl Ledger {
         !self.stale.is_empty()
     }
 
-    /// Takes a new outcome in.
-    pub(crate) fn settle(&mut self, id: EntryId, outcome: Outcome) {
+    /// Takes in what was found about an entry, and what was read to find it.
+    pub(crate) fn settle(&mut self, id: EntryId, outcome: Outcome, reads: FxHashSet<Key>) {
         self.stale.remove(&id);
-        for key in &outcome.reads {
-            self.readers.entry(key.clone()).or_default().push(id);
-        }
-        self.put(id, Some(outcome));
-    }
-
-    fn put(&mut self, id: EntryId, outcome: Option<Outcome>) {
+        self.forget(id);
+        let reads = self.readers.add(id, reads);
+        let outcome = (!outcome.is_empty()).then(|| Box::new(outcome));
         let i = id.0 as usize;
-        if self.outcomes.len() <= i {
-            self.outcomes.resize_with(i + 1, || None);
+        if self.settled.len() <= i {
+            self.settled.resize_with(i + 1, || None);
         }
-        let Some(slot) = self.outcomes.get_mut(i) else { return };
-        if let Some(old) = std::mem::replace(slot, outcome) {
-            let new: &FxHashSet<Key> = match slot {
-                Some(new) => &new.reads,
-                None => &FxHashSet::default(),
-            };
-            for key in old.reads.iter() {
-                let Some(readers) = self.readers.get_mut(key) else { continue };
-                // `settle` has just added the entry once more where it still reads the key.
-                if let Some(at) = readers.iter().position(|reader| *reader == id) {
-                    readers.swap_remove(at);
-                }
-                if readers.is_empty() && !new.contains(key) {
-                    self.readers.remove(key);
-                }
-            }
+        if let Some(slot) = self.settled.get_mut(i) {
+            *slot = Some(Settled { outcome, reads });
         }
     }
 
-    /// The outcome of an entry.
+    fn forget(&mut self, id: EntryId) {
+        if let Some(old) = self.settled.get_mut(id.0 as usize).and_then(Option::take) {
+            self.readers.remove(id, &old.reads);
+        }
+    }
+
+    /// What was found about an entry, if anything was.
     pub(crate) fn outcome(&self, id: EntryId) -> Option<&Outcome> {
-        self.outcomes.get(id.0 as usize)?.as_ref()
+        self.settled.get(id.0 as usize)?.as_ref()?.outcome.as_deref()
     }
 
-    /// Every outcome with its entry.
+    /// Every entry that has an outcome.
     pub(crate) fn outcomes(&self) -> impl Iterator<Item = (EntryId, &Outcome)> {
-        let numbered = self.outcomes.iter().enumerate();
-        numbered.filter_map(|(i, outcome)| Some((EntryId(i as u32), outcome.as_ref()?)))
+        let numbered = self.settled.iter().enumerate();
+        numbered.filter_map(|(i, settled)| Some((EntryId(i as u32), settled.as_ref()?.outcome.as_deref()?)))
     }
 }

@@ -3,6 +3,7 @@
 
 mod disk;
 mod ledger;
+mod readers;
 mod library_copy;
 mod workspace;
 

@@ -29,8 +29,11 @@ pub struct Workspace {
     changed: FxHashSet<FileId>,
 }
 
+/// So many entries are worked out before they are taken in.
+const MOST_AT_ONCE: usize = 1 << 14;
+
 /// Outcomes that were worked out and not yet taken in.
-pub struct Batch(Vec<(EntryId, Outcome)>);
+pub struct Batch(Vec<(EntryId, Outcome, FxHashSet<Key>)>);
 
 /// Files whose findings, or places in them, may differ from when changes were last asked for.
 pub type Changes = Vec<FileId>;
@@ -231,18 +234,21 @@ impl Workspace {
         self.ledger.is_stale()
     }
 
-    /// Works out what is stale, as far as it gets before `stop` is set. `progress` is called with
-    /// entries done and entries in all, from several threads.
+    /// Works out some of what is stale, as far as it gets before `stop` is set: ask again while
+    /// [`Workspace::is_stale`]. `progress` is called with entries done and entries in all, from
+    /// several threads.
     pub fn compute(&self, stop: &AtomicBool, progress: &(dyn Fn(usize, usize) + Sync)) -> Batch {
-        let stale = self.ledger.stale();
+        let mut stale = self.ledger.stale();
+        // What is worked out and not taken in costs memory.
+        stale.truncate(MOST_AT_ONCE);
         let (total, done) = (stale.len(), AtomicUsize::new(0));
         let one = |id: EntryId| {
             if stop.load(Ordering::Relaxed) {
                 return None;
             }
-            let outcome = checks::run(&self.job, &self.memo, id);
+            let (outcome, reads) = checks::run(&self.job, &self.memo, id);
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
-            Some((id, outcome))
+            Some((id, outcome, reads))
         };
         // A handful is done before another thread has woken up.
         if total < 32 {
@@ -253,21 +259,25 @@ impl Workspace {
 
     /// Takes outcomes in. Nothing may have changed since [`Workspace::compute`] made them.
     pub fn store(&mut self, batch: Batch) {
-        for (id, outcome) in batch.0 {
+        for (id, outcome, reads) in batch.0 {
             let quiet = |o: &Outcome| o.findings.is_empty() && o.deviations.is_empty();
             let changes = !(quiet(&outcome) && self.ledger.outcome(id).is_none_or(quiet));
             if let Some(entry) = self.job.entry(id).filter(|_| changes) {
                 self.changed.insert(entry.file);
             }
-            self.ledger.settle(id, outcome);
+            self.ledger.settle(id, outcome, reads);
         }
         self.memo.sweep();
     }
 
     /// Works everything stale out and takes it in.
     pub fn check(&mut self, progress: &(dyn Fn(usize, usize) + Sync)) {
-        let batch = self.compute(&AtomicBool::new(false), progress);
-        self.store(batch);
+        let all = self.ledger.stale().len();
+        while self.is_stale() {
+            let before = all.saturating_sub(self.ledger.stale().len());
+            let batch = self.compute(&AtomicBool::new(false), &|done, _| progress(before + done, all));
+            self.store(batch);
+        }
     }
 
     /// Files whose findings may look different from when this was last asked, in order. A file

@@ -33,11 +33,11 @@ pub(crate) fn unit<T>(text: &str, look: impl FnOnce(&UnitAnalysis<'_>) -> T) -> 
 pub(crate) fn wired(kind: &str, options: &str, inputs: &[(&str, &str)], rest: &str) -> String {
     let mut text = format!("units:\n  U:\n    type: {kind}\n    zone: reading-room\n    options: {options}\n    inputs:\n");
     for (input, _) in inputs {
-        text += &format!("      {input}: U-{input}\n");
+        text.push_str(&["      ", input, ": U-", input, "\n"].concat());
     }
     text += "points:\n";
     for (input, driver) in inputs {
-        text += &format!("  U-{input}: {{driven-by: {driver}}}\n");
+        text.push_str(&["  U-", input, ": {driven-by: ", driver, "}\n"].concat());
     }
     text + rest
 }

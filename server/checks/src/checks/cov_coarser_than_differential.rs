@@ -52,26 +52,43 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let Some(increment) = point.is.cov_increment else { return };
-    let Some(sensor) = sensor(&ctx.view, point.is) else { return };
-    let Some(differential) = sensor.differential() else { return };
-    let reported = Quantity { value: increment.value, unit: sensor.scale };
+    let Some(increment) = point.is.cov_increment else {
+        return;
+    };
+    let Some(sensor) = sensor(&ctx.view, point.is) else {
+        return;
+    };
+    let Some(differential) = sensor.differential() else {
+        return;
+    };
+    let reported = Quantity {
+        value: increment.value,
+        unit: sensor.scale,
+    };
     // A hair's breadth for the rounding of °F.
     if reported.si_step() <= differential.step.si_step() + 1e-9 {
         return;
     }
-    let step = Quantity { value: differential.step.step_in(sensor.scale), unit: sensor.scale };
+    let step = Quantity {
+        value: differential.step.step_in(sensor.scale),
+        unit: sensor.scale,
+    };
     let message = format!(
         "changes below {reported} are not reported, and the zone's control acts on {step}; take an increment of half that or less"
     );
-    match differential.written {
-        Some(written) => {
-            let text = format!("the differential is {}", written.value);
-            out.report(increment.at, message).because(sensor.zone.place(written.at), text);
-        }
-        None => {
-            let text = format!("it states no differential, so {step} is taken");
-            out.report(increment.at, message).because(sensor.zone.head(), text);
-        }
-    }
+    let (place, text) = differential.written.map_or_else(
+        || {
+            (
+                sensor.zone.head(),
+                format!("it states no differential, so {step} is taken"),
+            )
+        },
+        |written| {
+            (
+                sensor.zone.place(written.at),
+                format!("the differential is {}", written.value),
+            )
+        },
+    );
+    out.report(increment.at, message).because(place, text);
 }

@@ -51,8 +51,12 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {
-    let Some(instance) = device.is.instance else { return };
-    let Some(others) = others::<Device>(ctx, Key::DeviceInstance(instance.value)) else { return };
+    let Some(instance) = device.is.instance else {
+        return;
+    };
+    let Some(others) = others::<Device>(ctx, Key::DeviceInstance(instance.value)) else {
+        return;
+    };
     let message = format!(
         "device instance {} must be the only one on the internetwork, and {} has it too; give one of them a free instance",
         instance.value,
@@ -60,7 +64,13 @@ fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {
     );
     let finding = out.report(instance.at, message);
     others.explain(finding, |other| {
-        let place = other.is.instance.map_or_else(|| other.head(), |i| other.place(i.at));
-        Because::new(place, format!("`{}` has instance {}", other.name(), instance.value))
+        let place = other
+            .is
+            .instance
+            .map_or_else(|| other.head(), |i| other.place(i.at));
+        Because::new(
+            place,
+            format!("`{}` has instance {}", other.name(), instance.value),
+        )
     });
 }

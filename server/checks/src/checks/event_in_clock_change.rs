@@ -72,7 +72,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     };
     let mut told: Vec<NodeId> = Vec::new();
     for edge in edges_in_clock_change(&timed.schedule, &timed.period) {
-        let at = place(schedule.is, &timed, &edge).unwrap_or(schedule.entry.part.key_node());
+        let at = place(schedule.is, &timed, edge).unwrap_or(schedule.entry.part.key_node());
         if told.contains(&at) {
             continue;
         }
@@ -93,7 +93,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
 }
 
 /// The window behind a change of value: of an exception of that day, else of the week.
-fn place(schedule: &Schedule, timed: &TimedSchedule, edge: &ClockEdge) -> Option<NodeId> {
+fn place(schedule: &Schedule, timed: &TimedSchedule, edge: ClockEdge) -> Option<NodeId> {
     let ends_here =
         |w: &&Window| w.start < w.end && (w.start == edge.minute || w.end == edge.minute);
     let exceptions = schedule.exceptions.iter().zip(&timed.schedule.exceptions);

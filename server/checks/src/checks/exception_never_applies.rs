@@ -26,8 +26,6 @@
 //!     default: unoccupied
 //!     week: {mon-fri: 07:30-18:00}
 //!     exceptions:
-//!       - {on: {from: 2027-08-13, to: 2027-08-02}, hours: none}
-//!       #      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ lies before the first
 //!       - {on: 2027-08-05, also: none}
 //!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^ adds no hours
 //!       - {on: 2027-12-24, hours: 08:00-12:00}
@@ -132,16 +130,6 @@ fn why(
     let (first, last) = (period.first_date(), period.last_date());
     if effect.dates.is_empty() {
         let message = match &on.value {
-            On::Days(Days::Occurrence(Occurrence::Range {
-                from: Some(from),
-                to: Some(to),
-            })) if from > to => {
-                format!(
-                    "the last day, {}, lies before the first, {}; swap them",
-                    day_words(*to),
-                    day_words(*from)
-                )
-            }
             _ if ctx.view.period().2 < A_YEAR && !is_past(&on.value, first) => return None,
             On::Days(Days::Occurrence(Occurrence::Date(date))) => format!(
                 "{} is not in the review period, {first} to {last}, so this exception never applies; correct the date or take it out",
@@ -158,11 +146,11 @@ fn why(
     }
     let at = Spot::from(exception.at);
     if !effect.covered_by.is_empty() {
-        let higher = effect
+        let mut winners = effect
             .covered_by
             .iter()
             .filter_map(|n| schedule.is.exceptions.get(*n));
-        let repair = if higher.into_iter().all(|e| e.priority < exception.priority) {
+        let repair = if winners.all(|e| e.priority < exception.priority) {
             format!(
                 "give it a priority above its {}, or take it out",
                 exception.priority

@@ -55,7 +55,9 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     for (at, path) in imports(ctx) {
         if let Some(Err(ImportError::Outside)) = ctx.view.import(path) {
-            let message = format!("`{path}` lies outside the job folder and is not read; copy it into the folder and import the copy");
+            let message = format!(
+                "`{path}` lies outside the job folder and is not read; copy it into the folder and import the copy"
+            );
             out.report(at, message);
         }
     }

@@ -71,17 +71,30 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     for (at, path) in imports(ctx) {
         match ctx.view.import(path) {
             Some(Ok(text)) => {
-                let Some(period) = analysis::period(&ctx.view, ctx.memo) else { continue };
+                let Some(period) = analysis::period(&ctx.view, ctx.memo) else {
+                    continue;
+                };
                 let problems = import_ics(text, &period).problems;
                 for problem in problems.iter().take(FEW) {
-                    out.report(at, format!("{path}, line {}: {}", problem.line, problem.message));
+                    out.report(
+                        at,
+                        format!("{path}, line {}: {}", problem.line, problem.message),
+                    );
                 }
                 if problems.len() > FEW {
-                    out.report(at, format!("{path} has {} more problems; export the calendar again", problems.len() - FEW));
+                    out.report(
+                        at,
+                        format!(
+                            "{path} has {} more problems; export the calendar again",
+                            problems.len() - FEW
+                        ),
+                    );
                 }
             }
             Some(Err(ImportError::Unreadable(why))) => {
-                let message = format!("`{path}` cannot be read ({why}), so its days are missing here; put the file there or correct the path");
+                let message = format!(
+                    "`{path}` cannot be read ({why}), so its days are missing here; put the file there or correct the path"
+                );
                 out.report(at, message);
             }
             Some(Err(ImportError::Outside)) | None => {}

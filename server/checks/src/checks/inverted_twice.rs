@@ -52,9 +52,14 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     for driver in &point.is.drivers {
         let Some(at) = driver.inverted else { continue };
-        let Some((name, place)) = inverted_before(&ctx.view, driver) else { continue };
-        let message = format!("the signal is inverted at `{name}` and once more here, so it arrives as it began; take one of the two out");
-        out.report(at, message).because(place, format!("`{name}` is inverted"));
+        let Some((name, place)) = inverted_before(&ctx.view, driver) else {
+            continue;
+        };
+        let message = format!(
+            "the signal is inverted at `{name}` and once more here, so it arrives as it began; take one of the two out"
+        );
+        out.report(at, message)
+            .because(place, format!("`{name}` is inverted"));
     }
 }
 
@@ -67,7 +72,9 @@ fn inverted_before(view: &View<'_>, driver: &Driver) -> Option<(Name, Place)> {
     for _ in 0..LONGEST_CHAIN {
         let point = view.find::<Point>(&next)?;
         // Of several drivers nobody can say which is meant: `two-writers` reports it.
-        let [driver] = point.is.drivers.as_slice() else { return None };
+        let [driver] = point.is.drivers.as_slice() else {
+            return None;
+        };
         if let Some(at) = driver.inverted {
             return Some((next, point.place(at)));
         }

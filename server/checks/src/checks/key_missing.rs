@@ -10,9 +10,6 @@
 //! # Example
 //!
 //! ```yaml bad
-//! site:
-//! # ^^^ `time-zone`
-//!   name: Saltmarsh Records Centre
 //! schedules:
 //!   evening-events: {values: occupancy, week: {fri: 18:00-22:00}}
 //! # ^^^^^^^^^^^^^^ `default`
@@ -62,9 +59,31 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         && !part.broken()
     {
         for field in fields.iter().filter(|field| field.needed) {
-            if ctx.view.count(&Key::Define(Kind::Site, Name::new_static(field.key))) == 0 {
-                out.report(part.key_node(), format!("a site needs `{}`: {}", field.key, field.text));
+            if ctx
+                .view
+                .count(&Key::Define(Kind::Site, Name::new_static(field.key)))
+                == 0
+            {
+                out.report(
+                    part.key_node(),
+                    format!("a site needs `{}`: {}", field.key, field.text),
+                );
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use crate::fixture::{found, job};
+
+    #[test]
+    fn a_site_needs_a_clock() {
+        let (job, files) = job("site:\n  name: Saltmarsh Records Centre\n");
+        let found = found("key-missing", &job, &files).concat();
+        let (line, column, length, message) = found.first().unwrap();
+        assert_eq!((*line, *column, *length, found.len()), (0, 0, 4, 1));
+        assert!(message.contains("`time-zone`"), "{message}");
     }
 }

@@ -6,15 +6,22 @@ mod alarm_inside_band;
 mod closed_day_exception;
 mod command_pinned;
 mod cov_coarser_than_differential;
+mod deadband_narrow;
+mod dehumidification_call_never_made;
+mod dehumidification_gap;
+mod dehumidification_never_runs;
 pub(crate) mod deviation_unneeded;
 pub(crate) mod deviation_without_reason;
 mod device_instance_taken_twice;
+mod differential_finer_than_sensor;
 mod event_in_clock_change;
 mod exception_never_applies;
 mod exceptions_collide;
+mod humidity_limit_implausible;
 mod import_outside_job;
 mod import_unreadable;
 mod input_not_wired;
+mod input_without_effect;
 mod instance_out_of_range;
 mod inverted_twice;
 mod key_missing;
@@ -27,18 +34,24 @@ mod object_unfit;
 mod occupancy_always_asserts;
 mod occupancy_disagrees;
 mod occupancy_never_asserts;
+mod output_always_on;
+mod output_never_on;
 mod point_undriven;
 mod point_unused;
 mod range_unfit;
+mod reheat_never_enabled;
 mod schedule_drives_nothing;
 mod schedule_outside_period;
 mod schedule_value_unfit;
+mod setback_backwards;
+mod setpoint_outside_range;
 mod setpoints_crossed;
 mod terminal_unknown;
 mod text_missing;
 mod text_twice;
 mod too_large;
 mod two_writers;
+mod unit_logic_unsafe;
 mod unit_of_measure_missing;
 mod units_missing;
 mod units_unfit;
@@ -64,8 +77,22 @@ pub static ALL: &[&Check] = &[
     &schedule_value_unfit::CHECK,
     &two_writers::CHECK,
     &command_pinned::CHECK,
+    // Unit logic against schedules and setpoints
+    &dehumidification_never_runs::CHECK,
+    &dehumidification_gap::CHECK,
+    &dehumidification_call_never_made::CHECK,
+    &reheat_never_enabled::CHECK,
+    &input_without_effect::CHECK,
+    &output_never_on::CHECK,
+    &output_always_on::CHECK,
+    &unit_logic_unsafe::CHECK,
     // Setpoints and air
     &setpoints_crossed::CHECK,
+    &deadband_narrow::CHECK,
+    &setback_backwards::CHECK,
+    &setpoint_outside_range::CHECK,
+    &differential_finer_than_sensor::CHECK,
+    &humidity_limit_implausible::CHECK,
     // Points and wiring
     &name_unknown::CHECK,
     &name_twice::CHECK,

@@ -51,9 +51,13 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let (Some(device), Some(object)) = (&point.is.device, &point.is.object) else { return };
+    let (Some(device), Some(object)) = (&point.is.device, &point.is.object) else {
+        return;
+    };
     let key = Key::Object(device.value.clone(), object.value);
-    let Some(others) = others::<Point>(ctx, key) else { return };
+    let Some(others) = others::<Point>(ctx, key) else {
+        return;
+    };
     let message = format!(
         "{} of `{}` is taken by {} too; give each point an object of its own",
         object.value,
@@ -62,7 +66,11 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     );
     let finding = out.report(object.at, message);
     others.explain(finding, |other| {
-        let place = other.is.object.as_ref().map_or_else(|| other.head(), |o| other.place(o.at));
+        let place = other
+            .is
+            .object
+            .as_ref()
+            .map_or_else(|| other.head(), |o| other.place(o.at));
         Because::new(place, format!("`{}` takes {}", other.name(), object.value))
     });
 }

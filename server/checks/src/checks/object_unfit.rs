@@ -61,20 +61,28 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let Some(object) = point.is.object else { return };
-    let wrong = against_sources(object.value.kind, point)
-        .or_else(|| against_quantity(object.value.kind, point))
-        .or_else(|| against_terminals(ctx, object.value.kind, point));
-    if let Some((what, reason)) = wrong {
-        let finding = out.report(object.at, format!("`{}` is {}, but {what}", point.name(), object.value));
+    if let Some(object) = point.is.object
+        && let Some((what, reason)) = wrong(ctx, object.value.kind, point)
+    {
+        let finding = out.report(
+            object.at,
+            format!("`{}` is {}, but {what}", point.name(), object.value),
+        );
         if let Some((place, text)) = reason {
             finding.because(place, text);
         }
     }
 }
 
-/// Why an object does not fit, and the fact elsewhere that it does not fit to.
-type Wrong = (String, Option<(Place, String)>);
+/// Why an object does not fit, and the fact it does not fit to.
+pub(super) type Wrong = (String, Option<(Place, String)>);
+
+/// What a point does that an object of this kind cannot.
+pub(super) fn wrong(ctx: &Ctx<'_>, kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
+    against_sources(kind, point)
+        .or_else(|| against_quantity(kind, point))
+        .or_else(|| against_terminals(ctx, kind, point))
+}
 
 fn against_sources(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
     point.is.drivers.iter().find_map(|driver| {
@@ -98,15 +106,34 @@ fn against_sources(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
 fn against_quantity(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
     let measures = point.is.measures.as_ref()?;
     let quantity = measures.quantity?;
-    let number = matches!(quantity.value, "temperature" | "humidity" | "dew-point" | "carbon-dioxide");
+    let number = matches!(
+        quantity.value,
+        "temperature" | "humidity" | "dew-point" | "carbon-dioxide"
+    );
     let what = if kind.is_output() {
-        format!("an output commands and cannot measure; take {}", if number { "an analog-input" } else { "an input" })
+        format!(
+            "an output commands and cannot measure; take {}",
+            if number {
+                "an analog-input"
+            } else {
+                "an input"
+            }
+        )
     } else if number && !kind.is_analog() {
-        format!("a {} is a number; take an analog-input", quantity.value.replace('-', " "))
+        format!(
+            "a {} is a number; take an analog-input",
+            quantity.value.replace('-', " ")
+        )
     } else {
         return None;
     };
-    Some((what, Some((point.place(quantity.at), format!("it measures {}", quantity.value.replace('-', " "))))))
+    Some((
+        what,
+        Some((
+            point.place(quantity.at),
+            format!("it measures {}", quantity.value.replace('-', " ")),
+        )),
+    ))
 }
 
 fn against_terminals(ctx: &Ctx<'_>, kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {

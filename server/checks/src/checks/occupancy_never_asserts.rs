@@ -82,6 +82,7 @@ use crate::finding::Sink;
 use crate::occupancy::OccupiedInput;
 use crate::schedules::days_known;
 use analysis::hours_words;
+use model::schedule::State;
 use model::{Found, Schedule, Unit};
 
 pub(crate) static CHECK: Check = Check {
@@ -128,7 +129,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
                     .is
                     .states
                     .get(usize::from(value))
-                    .is_some_and(|s| s.is_on())
+                    .is_some_and(State::is_on)
             };
             !timed.timeline.spans().any(|span| is_on(span.value))
         })
@@ -137,15 +138,17 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     let what = format!(
         "`occupied` is off at all {hours} of the review period, and the unit's logic needs it"
     );
-    let zones = input.zone_schedule(ctx).map(|schedule| schedule.name());
-    let message = match (never, zones) {
+    let message = match (never, input.zone_schedule(ctx)) {
         (Some(schedule), _) => {
             format!(
                 "{what}: schedule `{}` is never on; give it hours, or follow another",
                 schedule.name()
             )
         }
-        (None, Some(zones)) => format!("{what}; drive it by `{zones}`, the schedule of its zone"),
+        (None, Some(schedule)) => format!(
+            "{what}; drive it by `{}`, the schedule of its zone",
+            schedule.name()
+        ),
         (None, None) => format!("{what}; drive it by a schedule"),
     };
     let finding = out.report(input.at, message);

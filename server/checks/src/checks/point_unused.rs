@@ -52,12 +52,19 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let Some(name) = point.entry.part.key().filter(|_| !point.entry.facts.broken) else { return };
+    let Some(name) = point.entry.part.key().filter(|_| !point.entry.facts.broken) else {
+        return;
+    };
     if point.is.measures.is_some() {
         return;
     }
     let key = Key::Refer(Kind::Point, Name::new(name));
-    let own = point.entry.facts.uses.iter().any(|used| used.kind == Kind::Point && used.name == name);
+    let own = point
+        .entry
+        .facts
+        .uses
+        .iter()
+        .any(|used| used.kind == Kind::Point && used.name == name);
     if ctx.view.count(&key) == usize::from(own) {
         out.report(
             point.entry.part.key_node(),

@@ -29,12 +29,13 @@
 //!   SO1-ZN-T:  {object: analog-input 1, units: degrees-fahrenheit, range: 32..122}
 //! ```
 //! ```yaml near
-//! # A velocity sensor, and one for a cold store.
+//! # A velocity sensor, one for a cold store, and one whose units are what is wrong.
 //! zones:
 //!   stacks: {}
 //! points:
 //!   ST1-VEL:  {object: analog-input 2, units: no-units, range: 0..1}
 //!   ST1-ZN-T: {object: analog-input 3, units: °F, range: -40..60, measures: {zone: stacks, quantity: temperature}}
+//!   ST1-ZN-T2: {object: analog-input 4, units: "%RH", range: 32..122, measures: {zone: stacks, quantity: temperature}}
 //! ```
 //!
 //! # Repair
@@ -49,6 +50,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::sensor::fits;
 use model::{Item, Measured, Point, Quantity, Range, Written, bacnet::Quality};
 
 pub(crate) static CHECK: Check = Check {
@@ -60,12 +62,21 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     let ranges = match &ctx.entry.facts.item {
-        Item::Point(point) => vec![point.range.and_then(|range| Some((range, of_point(point, range.value)?)))],
+        Item::Point(point) => vec![
+            point
+                .range
+                .and_then(|range| Some((range, of_point(point, range.value)?))),
+        ],
         Item::Zone(zone) => {
             let humidity = zone.thermostat.humidity_range;
             let temperature = zone.thermostat.temperature_range;
             vec![
-                humidity.and_then(|range| Some((range, reversed(range.value).or_else(|| of_humidity(range.value))?))),
+                humidity.and_then(|range| {
+                    Some((
+                        range,
+                        reversed(range.value).or_else(|| of_humidity(range.value))?,
+                    ))
+                }),
                 temperature.and_then(|range| Some((range, reversed(range.value)?))),
             ]
         }
@@ -80,16 +91,25 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
 fn of_point(point: &Point, range: Range) -> Option<String> {
     reversed(range).or_else(|| {
         let units = point.units?.value;
+        let quantity = point.measures.as_ref().and_then(|m| m.quantity);
+        // Against units that are wrong themselves no range can be held.
+        if quantity.is_some_and(|q| !fits(q.value, units.quality)) {
+            return None;
+        }
         match (units.quality, range.unit) {
             (Quality::Share, _) if range.low >= 0.0 && range.high <= 1.0 => Some(fraction(range)),
             (Quality::RelativeHumidity, _) => of_humidity(range),
             (Quality::Temperature, unit) => {
                 let scale = Measured::parse(units.name)?;
                 if unit.is_some_and(|unit| unit != scale) {
-                    return Some(format!("the range `{range}` is not in the point's units, which are {}", units.name));
+                    return Some(format!(
+                        "the range `{range}` is not in the point's units, which are {}",
+                        units.name
+                    ));
                 }
-                let zone = point.measures.as_ref().and_then(|m| m.quantity).is_some_and(|q| q.value == "temperature");
-                zone.then(|| other_scale(range, scale)).flatten()
+                quantity
+                    .filter(|q| q.value == "temperature")
+                    .and_then(|_| other_scale(range, scale))
             }
             _ => None,
         }
@@ -97,29 +117,43 @@ fn of_point(point: &Point, range: Range) -> Option<String> {
 }
 
 fn reversed(range: Range) -> Option<String> {
-    let turned = Range { low: range.high, high: range.low, ..range };
+    let turned = Range {
+        low: range.high,
+        high: range.low,
+        ..range
+    };
     if range.low > range.high {
-        Some(format!("the range `{range}` runs backwards; write `{turned}`"))
+        Some(format!(
+            "the range `{range}` runs backwards; write `{turned}`"
+        ))
     } else if range.low < range.high {
         None
     } else {
-        Some(format!("the range `{range}` is empty: a sensor that reports one value measures nothing; write both ends"))
+        Some(format!(
+            "the range `{range}` is empty: a sensor that reports one value measures nothing; write both ends"
+        ))
     }
 }
 
 fn of_humidity(range: Range) -> Option<String> {
     if range.unit.is_some_and(|unit| unit != Measured::PercentRh) {
-        return Some(format!("the range `{range}` is none of relative humidity; write one like `0..100 %RH`"));
+        return Some(format!(
+            "the range `{range}` is none of relative humidity; write one like `0..100 %RH`"
+        ));
     }
     if range.high <= 1.0 {
         return Some(fraction(range));
     }
     let outside = range.low < 0.0 || range.high > 100.0;
-    outside.then(|| format!("the range `{range}` goes past 0 to 100 per cent, and relative humidity does not"))
+    outside.then(|| {
+        format!("the range `{range}` goes past 0 to 100 per cent, and relative humidity does not")
+    })
 }
 
 fn fraction(range: Range) -> String {
-    format!("the range `{range}` is a fraction, and the units are per cent: a sensor of these units reports 0 to 100; write `0..100` if that is meant")
+    format!(
+        "the range `{range}` is a fraction, and the units are per cent: a sensor of these units reports 0 to 100; write `0..100` if that is meant"
+    )
 }
 
 /// A zone's range that holds no ordinary room, but would on the other scale.
@@ -133,7 +167,13 @@ fn other_scale(range: Range, scale: Measured) -> Option<String> {
         let end = |value| Quantity { value, unit }.si();
         (end(range.low)..=end(range.high)).contains(&15.0)
     };
-    let name = |unit| if unit == Measured::Celsius { "degrees-celsius" } else { "degrees-fahrenheit" };
+    let name = |unit| {
+        if unit == Measured::Celsius {
+            "degrees-celsius"
+        } else {
+            "degrees-fahrenheit"
+        }
+    };
     (!holds(scale) && holds(other)).then(|| {
         format!(
             "no room is in the range {range} as {}: it looks like {}; correct the range or the units",

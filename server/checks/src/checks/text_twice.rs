@@ -52,12 +52,29 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     // An empty text is a missing one.
-    let Some(text) = point.is.text.as_ref().filter(|text| !text.value.trim().is_empty()) else { return };
-    let Some(others) = others::<Point>(ctx, Key::Text(text.value.clone())) else { return };
-    let message = format!("{} has the text \"{}\" too; say which equipment each belongs to", others.words(), text.value);
+    let Some(text) = point
+        .is
+        .text
+        .as_ref()
+        .filter(|text| !text.value.trim().is_empty())
+    else {
+        return;
+    };
+    let Some(others) = others::<Point>(ctx, Key::Text(text.value.clone())) else {
+        return;
+    };
+    let message = format!(
+        "{} has the text \"{}\" too; say which equipment each belongs to",
+        others.words(),
+        text.value
+    );
     let finding = out.report(text.at, message);
     others.explain(finding, |other| {
-        let place = other.is.text.as_ref().map_or_else(|| other.head(), |t| other.place(t.at));
+        let place = other
+            .is
+            .text
+            .as_ref()
+            .map_or_else(|| other.head(), |t| other.place(t.at));
         Because::new(place, format!("the same text at `{}`", other.name()))
     });
 }

@@ -22,6 +22,7 @@
 //! points:
 //!   ST1-DOOR: {object: binary-input 3, driven-by: {contact: field}}
 //!   ST1-LUX:  {object: analog-input 4, units: luxury}
+//!   ST1-FAN:  {object: analog-output 5, driven-by: {operator: on}}
 //! ```
 //!
 //! # Repair
@@ -33,6 +34,7 @@
 //!
 //! ASHRAE 135 clause 12 (from memory): analog objects have a required Units property.
 
+use super::object_unfit;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -46,11 +48,21 @@ pub(crate) static CHECK: Check = Check {
     run: Run::Point(run),
 };
 
-fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let Some(object) = point.is.object.filter(|o| o.value.kind.is_analog()) else { return };
+fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+    let Some(object) = point.is.object.filter(|o| o.value.kind.is_analog()) else {
+        return;
+    };
     if point.entry.facts.broken || has(&point.entry.part, "units") {
         return;
     }
-    let message = format!("`{}` is {} and has no engineering units; add them, as in `units: °F`", point.name(), object.value);
+    // An object of the wrong type needs another type, not units.
+    if object_unfit::wrong(ctx, object.value.kind, point).is_some() {
+        return;
+    }
+    let message = format!(
+        "`{}` is {} and has no engineering units; add them, as in `units: °F`",
+        point.name(),
+        object.value
+    );
     out.report(point.entry.part.key_node(), message);
 }

@@ -44,8 +44,8 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
-use crate::sensor::is_per_cent;
-use model::{Found, Point, bacnet::Quality};
+use crate::sensor::fits;
+use model::{Found, Point};
 
 pub(crate) static CHECK: Check = Check {
     id: "units-unfit",
@@ -61,26 +61,26 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     if let Some(object) = point.is.object.filter(|o| !o.value.kind.is_analog()) {
         // A number behind a binary object is `object-unfit`: its units are right.
         if measured.is_none_or(|q| !fits(q.value, unit.quality)) {
-            let message = format!("`{name}` is {}: it is on or off, or a state, and has no units; take `units` out", object.value);
-            out.report(units.at, message).because(point.place(object.at), "its object");
+            let message = format!(
+                "`{name}` is {}: it is on or off, or a state, and has no units; take `units` out",
+                object.value
+            );
+            out.report(units.at, message)
+                .because(point.place(object.at), "its object");
         }
         return;
     }
-    let Some(quantity) = measured.filter(|q| !fits(q.value, unit.quality)) else { return };
+    let Some(quantity) = measured.filter(|q| !fits(q.value, unit.quality)) else {
+        return;
+    };
     let words = quantity.value.replace('-', " ");
-    let message = format!("`{name}` measures {words}, and {} is no unit of it; write {}", unit.name, usual(quantity.value));
-    out.report(units.at, message).because(point.place(quantity.at), format!("it measures {words}"));
-}
-
-fn fits(quantity: &str, quality: Quality) -> bool {
-    match quantity {
-        "temperature" | "dew-point" => quality == Quality::Temperature,
-        "humidity" => is_per_cent(quality) || quality == Quality::HumidityRatio,
-        "carbon-dioxide" => quality == Quality::Concentration,
-        "pressure" => quality == Quality::Pressure,
-        // Occupancy as a count has no unit of its own.
-        _ => quality == Quality::Other,
-    }
+    let message = format!(
+        "`{name}` measures {words}, and {} is no unit of it; write {}",
+        unit.name,
+        usual(quantity.value)
+    );
+    out.report(units.at, message)
+        .because(point.place(quantity.at), format!("it measures {words}"));
 }
 
 fn usual(quantity: &str) -> &'static str {

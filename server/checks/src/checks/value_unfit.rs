@@ -63,7 +63,10 @@ use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::written::report;
 use analysis::TypeLogic;
-use model::{Entry, EntryId, Item, Kind, Name, Place, Point, ProblemKind, Unit, UnitType, Use, Wiring, list_words};
+use model::{
+    Entry, EntryId, Item, Kind, Name, Place, Point, ProblemKind, Unit, UnitType, Use, Wiring,
+    list_words,
+};
 use rustc_hash::FxHashMap;
 
 pub(crate) static CHECK: Check = Check {
@@ -87,7 +90,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
 const FAR: usize = 1_000;
 
 fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
-    let Some(own) = ctx.entry.part.key() else { return };
+    let Some(own) = ctx.entry.part.key() else {
+        return;
+    };
     // Each point met, with the one that asked for it.
     let mut asked_by: FxHashMap<&Name, (EntryId, &Use)> = FxHashMap::default();
     let mut open = vec![(ctx.id, ctx.entry)];
@@ -98,7 +103,11 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
             }
             if asked_by.len() < FAR && !asked_by.contains_key(&used.name) {
                 asked_by.insert(&used.name, (id, used));
-                open.extend(ctx.view.find::<Point>(&used.name).map(|point| (point.id, point.entry)));
+                open.extend(
+                    ctx.view
+                        .find::<Point>(&used.name)
+                        .map(|point| (point.id, point.entry)),
+                );
             }
         }
     }
@@ -106,25 +115,59 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
 
 /// The points an entry names; in a point that is what drives it.
 fn sources(entry: &Entry) -> impl Iterator<Item = &Use> {
-    entry.facts.uses.iter().filter(|used| used.kind == Kind::Point)
+    entry
+        .facts
+        .uses
+        .iter()
+        .filter(|used| used.kind == Kind::Point)
 }
 
-fn report_circle(ctx: &Ctx<'_>, own: &str, last: (EntryId, &Use), asked_by: &FxHashMap<&Name, (EntryId, &Use)>, out: &mut Sink) {
+fn report_circle(
+    ctx: &Ctx<'_>,
+    own: &str,
+    last: (EntryId, &Use),
+    asked_by: &FxHashMap<&Name, (EntryId, &Use)>,
+    out: &mut Sink,
+) {
     let mut steps = vec![last];
     // Every step was asked for by a point met earlier, so this ends at the entry's own.
     while let Some((id, _)) = steps.last().copied().filter(|(id, _)| *id != ctx.id) {
-        let name = ctx.view.entry(id).and_then(|entry| entry.part.key()).map(Name::new);
-        let Some(step) = name.and_then(|name| asked_by.get(&name).copied()) else { return };
+        let name = ctx
+            .view
+            .entry(id)
+            .and_then(|entry| entry.part.key())
+            .map(Name::new);
+        let Some(step) = name.and_then(|name| asked_by.get(&name).copied()) else {
+            return;
+        };
         steps.push(step);
     }
     steps.reverse();
-    let Some((_, first)) = steps.first() else { return };
-    let through: Vec<&str> = steps.iter().map(|(_, used)| used.name.as_str()).filter(|name| *name != own).collect();
-    let by_way = if through.is_empty() { String::new() } else { format!(", by way of {}", list_words(through.into_iter(), "and")) };
-    let message = format!("`{own}` gets its value from itself{by_way}: no value ever arises; wire one of them to something else");
+    let Some((_, first)) = steps.first() else {
+        return;
+    };
+    let through: Vec<&str> = steps
+        .iter()
+        .map(|(_, used)| used.name.as_str())
+        .filter(|name| *name != own)
+        .collect();
+    let by_way = if through.is_empty() {
+        String::new()
+    } else {
+        format!(", by way of {}", list_words(through.into_iter(), "and"))
+    };
+    let message = format!(
+        "`{own}` gets its value from itself{by_way}: no value ever arises; wire one of them to something else"
+    );
     let finding = out.report(first.spot.clone(), message);
     for (id, used) in steps.iter().skip(1) {
-        finding.because(Place { entry: *id, spot: used.spot.clone() }, format!("follows `{}`", used.name));
+        finding.because(
+            Place {
+                entry: *id,
+                spot: used.spot.clone(),
+            },
+            format!("follows `{}`", used.name),
+        );
     }
 }
 
@@ -134,11 +177,15 @@ fn circle_of_ties(unit: &Unit, out: &mut Sink) {
         for _ in 0..unit.inputs.len() {
             let Wiring::TiedTo(next) = at else { break };
             if *next == input.value {
-                let message = format!("`{next}` is tied to itself, straight or through others, and nothing drives any of them; wire one to a point");
+                let message = format!(
+                    "`{next}` is tied to itself, straight or through others, and nothing drives any of them; wire one to a point"
+                );
                 out.report(wiring.at, message);
                 break;
             }
-            let Some((_, wiring)) = unit.wiring(next) else { break };
+            let Some((_, wiring)) = unit.wiring(next) else {
+                break;
+            };
             at = &wiring.value;
         }
     }

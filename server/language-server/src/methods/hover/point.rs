@@ -2,8 +2,11 @@
 
 use super::sheet::listed;
 use super::{Look, Sheet};
-use analysis::Wires;
-use model::{Found, Kind, Name, Point, Unit};
+use analysis::call_words;
+use model::{Driver, Found, Kind, Name, Operator, Point, Source, Unit};
+
+/// Links of a chain of points that are shown.
+const LONGEST_CHAIN: usize = 5;
 
 impl<'j> Look<'_, 'j> {
     pub(super) fn point(&self, point: Found<'j, Point>) -> Option<Sheet> {
@@ -21,11 +24,7 @@ impl<'j> Look<'_, 'j> {
             let units = point.is.units.as_ref().map_or_else(String::new, |u| format!(" {}", u.value.name));
             sheet.line(format!("measures {quantity}{zone}{range}{units}"));
         }
-        if !point.is.drivers.is_empty() || point.is.measures.is_none() {
-            let mut path = Vec::new();
-            Wires::default().point(self.view, &name, &mut path, &mut Vec::new());
-            path.iter().for_each(|because| sheet.line(format!("- {}", because.text)));
-        }
+        self.sources(&mut sheet, point);
         let units: Vec<Found<'_, Unit>> = self.view.users(Kind::Point, &name);
         if !units.is_empty() {
             sheet.line(format!("at {}", listed(units.iter().map(Found::name), 6)));
@@ -36,4 +35,49 @@ impl<'j> Look<'_, 'j> {
         }
         Some(sheet)
     }
+
+    /// Where a point's value comes from, along a chain of points.
+    fn sources(&self, sheet: &mut Sheet, point: Found<'j, Point>) {
+        let mut next = Some(point);
+        for _ in 0..LONGEST_CHAIN {
+            let Some(point) = next.take() else { return };
+            if point.is.drivers.is_empty() && point.is.measures.is_none() {
+                sheet.line(format!("- nothing drives {}", point.name()));
+            }
+            for driver in &point.is.drivers {
+                sheet.line(format!("- {} {}", point.name(), driver_words(driver)));
+                if let Some(Source::Point(other)) = &driver.source {
+                    next = next.or_else(|| self.view.find(&other.value));
+                }
+            }
+        }
+    }
+}
+
+/// What a source of a point is, as written.
+fn driver_words(driver: &Driver) -> String {
+    let mut words = match &driver.source {
+        Some(Source::Schedule(name)) => format!("follows schedule `{}`", name.value),
+        Some(Source::Call { call, zone }) => {
+            let zone = zone.as_ref().map_or_else(String::new, |zone| format!(" of `{}`", zone.value));
+            format!("carries {}{zone}", call_words(call.value))
+        }
+        Some(Source::Operator(operator)) => match operator.value {
+            Operator::On => "is left on by hand".to_owned(),
+            Operator::Off => "is left off by hand".to_owned(),
+            Operator::Either => "is set by hand".to_owned(),
+        },
+        Some(Source::Point(name)) => format!("follows `{}`", name.value),
+        Some(Source::Logic(_)) => "is worked out from other points".to_owned(),
+        Some(Source::Contact(name)) => format!("is the contact `{}`", name.value),
+        None => "has no source that can be read".to_owned(),
+    };
+    if driver.inverted.is_some() {
+        words += ", inverted";
+    }
+    if let Some(pinned) = &driver.override_ {
+        let to = if pinned.value { "on" } else { "off" };
+        words += &format!(", pinned {to} at priority {}", pinned.priority);
+    }
+    words
 }

@@ -1,0 +1,106 @@
+//! # What it finds
+//!
+//! A zone whose dehumidify call is wired and never made: the limit plus differential lies outside
+//! what the humidity sensor can report, or there is no limit. A single mode needs a limit of its
+//! own where a requirement wants dehumidification always.
+//!
+//! # Why it matters
+//!
+//! The thermostat waits for a reading that cannot come, and the unit for a call that is never made.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   conservation-lab:
+//!     occupied: {cool-above: 75 °F, dehumidify-above: 98 %RH}
+//!     #                                               ^^^^^^ begins at 101 %RH
+//!     thermostat: {humidity-differential: 3 %RH, sensor-range: {humidity: 0..100 %RH}}
+//! points:
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//! # ^^^^^^ sets no `dehumidify-above`
+//!     occupied: {cool-above: 75 °F}
+//! points:
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! ```
+//! ```yaml good
+//! zones:
+//!   conservation-lab:
+//!     occupied: {cool-above: 75 °F, dehumidify-above: 55 %RH}
+//!     thermostat: {humidity-differential: 3 %RH, sensor-range: {humidity: 0..100 %RH}}
+//! points:
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
+//! ```
+//! ```yaml near
+//! zones:
+//!   conservation-lab:
+//!     occupied: {cool-above: 75 °F, dehumidify-above: 97 %RH}
+//!     thermostat: {humidity-differential: 3 %RH, sensor-range: {humidity: 0..100 %RH}}
+//!   staff-office:
+//!     occupied: {cool-above: 75 °F}
+//! points:
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
+//! ```
+//!
+//! # Repair
+//!
+//! Set a limit that the sensor can report and pass.
+//!
+//! # Source
+//!
+//! Common practice, no source, for a call that begins one differential past its limit.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::{CallFault, call_faults, requirements};
+use crate::finding::Sink;
+use analysis::Mode;
+use model::{Found, Name, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "dehumidification-call-never-made",
+    severity: Severity::Error,
+    source: include_str!("dehumidification_call_never_made.rs"),
+    run: Run::Zone(run),
+};
+
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    for fault in call_faults(&ctx.view, zone) {
+        match fault {
+            CallFault::Beyond(mode, rule) => {
+                let (Some(limit), Some(beyond)) = (rule.limit, &rule.beyond) else { continue };
+                let message = format!(
+                    "while {} the dehumidify call begins at {}, and the sensor reports no more than {}: it is never made; set a lower limit",
+                    mode.word(),
+                    beyond.needs,
+                    beyond.reports
+                );
+                let because = beyond.sensor.because();
+                out.report(limit.at, message).because(because.place, because.text);
+            }
+            CallFault::NoLimit(modes) => no_limit(ctx, zone, &modes, out),
+        }
+    }
+}
+
+fn no_limit(ctx: &Ctx<'_>, zone: Found<'_, Zone>, modes: &[Mode], out: &mut Sink) {
+    let name = zone.name();
+    let [mode] = modes else {
+        let message = format!("`{name}` sets no `dehumidify-above`, so its dehumidify call is never made; set a limit");
+        out.report(zone.entry.part.key_node(), message);
+        return;
+    };
+    let at = mode.limits(zone.is).map_or(zone.entry.part.key_node(), |limits| limits.at);
+    let message = format!(
+        "`{name}` sets no `dehumidify-above` while {}, so the dehumidify call is not made in those hours, and it is required always; set a limit",
+        mode.word()
+    );
+    let finding = out.report(at, message);
+    for (requirement, demand) in requirements(&ctx.view, &Name::new(name)) {
+        finding.because(requirement.place(demand.at), "dehumidification is required always");
+    }
+}

@@ -1,0 +1,213 @@
+//! # What it finds
+//!
+//! Hours of the review period in which a unit cannot dehumidify whatever the space calls for: how
+//! many, in how many gaps, and the longest with its dates. It is an error where a requirement of
+//! the zone is violated, also counting the zone's other units; where requirements are met, it is silent.
+//!
+//! # Why it matters
+//!
+//! The air outside does not keep office hours. A room that is dry on Friday evening can be damp on
+//! Monday morning, and the unit stood by because its logic did not permit it to run.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//! # ^^^^ in 262 gaps
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-OCC: {driven-by: {schedule: staff-hours}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! ```
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//! # ^^^^ longer than the 48 h
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-OCC: {driven-by: {schedule: staff-hours}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   stacks: {schedule: staff-hours}
+//! requirements:
+//!   - {zone: stacks, dehumidification: {gap-at-most: 48 h}}
+//! ```
+//! ```yaml good
+//! units:
+//!   CR-1:
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     options: {dehumidify-when: any-time}
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: not-wired}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//! ```
+//! ```yaml near
+//! units:
+//!   CR-1:
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//!   DH-1:
+//!     type: stand-alone-dehumidifier
+//!     zone: stacks
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: not-wired, condensate-full: DH1-FULL}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-OCC: {driven-by: {schedule: staff-hours}}
+//!   DH1-FULL: {driven-by: {contact: float switch}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   stacks: {schedule: staff-hours}
+//! requirements:
+//!   - {zone: stacks, dehumidification: always}
+//! ```
+//!
+//! # Repair
+//!
+//! Let it run in those hours: another choice of the option, longer hours, a limit in the mode that
+//! has none. Or state in a `requirements:` line which gap the owner accepts.
+//!
+//! # Source
+//!
+//! Common practice, no source. What gap a space bears is for the design engineer to say.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::{DRYING, explain, is_wanted, requirements, told_at_the_zone};
+use crate::finding::Sink;
+use analysis::{Because, Claim, Gap, Mode, UnitAnalysis, analyse, hours_words, moment_words};
+use model::{Demand, Found, Hours, Kind, Name, Requirement, Unit, Written};
+
+pub(crate) static CHECK: Check = Check {
+    id: "dehumidification-gap",
+    severity: Severity::Warning,
+    source: include_str!("dehumidification_gap.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    let gaps = unit.gaps(DRYING);
+    let can_run = unit.service(DRYING).is_some_and(|drying| unit.can_be_on(drying));
+    if gaps.is_empty() || !can_run || !is_wanted(ctx, unit) {
+        return;
+    }
+    let required = unit.zone.map_or_else(Vec::new, |zone| requirements(&ctx.view, &Name::new(zone.name())));
+    if required.is_empty() {
+        report(ctx, found, unit, &gaps, None, out);
+        return;
+    }
+    let shared = shared_gaps(ctx, unit, &gaps);
+    let violation = required.iter().find_map(|(requirement, demand)| {
+        let counted = within(unit, &shared, requirement.is.hours);
+        let longest = longest(&counted)?;
+        let violated = match demand.value {
+            Demand::Always => true,
+            Demand::GapAtMost(most) => longest.hours() > most.si(),
+        };
+        violated.then(|| (counted, because(*requirement, demand)))
+    });
+    if let Some((counted, because)) = violation {
+        report(ctx, found, unit, &counted, Some(because), out);
+    }
+}
+
+fn report(ctx: &Ctx<'_>, found: Found<'_, Unit>, unit: &UnitAnalysis<'_>, gaps: &[Gap], required: Option<Because>, out: &mut Sink) {
+    let Some(longest) = longest(gaps) else { return };
+    let inside = |gap: Gap| longest.from <= gap.from && gap.to <= longest.to;
+    let moments: Vec<_> = unit.course().filter(|(gap, _)| inside(*gap)).map(|(_, m)| m).collect();
+    let reasons = unit.why(Claim::ServiceNever(DRYING), |m| moments.iter().any(|of| std::ptr::eq(*of, m)));
+    let reasons = reasons.unwrap_or_default();
+    if told_at_the_zone(ctx, unit, &reasons) {
+        return;
+    }
+    let hours: f64 = gaps.iter().map(Gap::hours).sum();
+    let in_gaps = if gaps.len() == 1 { "in one gap".to_owned() } else { format!("in {} gaps", gaps.len()) };
+    let from = moment_words(&unit.period, longest.from);
+    let to = moment_words(&unit.period, longest.to);
+    let what = format!(
+        "`{}` cannot dehumidify in {} of {}, {in_gaps}; the longest is {}, {from} to {to}",
+        found.name(),
+        hours_words(hours),
+        hours_words(unit.period.hours()),
+        hours_words(longest.hours()),
+    );
+    let node = found.entry.part.key_node();
+    let finding = match required {
+        Some(because) => {
+            let finding = out.report(node, format!("{what}; {}: let it run in those hours", because.text));
+            finding.severity(Severity::Error).because(because.place, because.text)
+        }
+        None => out.report(node, format!("{what}; let it run in those hours, or state what gap the owner accepts")),
+    };
+    explain(finding, &reasons);
+}
+
+fn because(requirement: Found<'_, Requirement>, demand: &Written<Demand>) -> Because {
+    let text = match demand.value {
+        Demand::Always => "the requirement allows no gap".to_owned(),
+        Demand::GapAtMost(most) => format!("longer than the {most} that the requirement allows"),
+    };
+    Because::new(requirement.place(demand.at), text)
+}
+
+/// The gaps in which no unit of the zone can run.
+fn shared_gaps(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, own: &[Gap]) -> Vec<Gap> {
+    let mut shared = own.to_vec();
+    let Some(zone) = unit.zone else { return shared };
+    for other in ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name())) {
+        if shared.is_empty() {
+            break;
+        }
+        if other.id != ctx.id
+            && let Some(other) = analyse(&ctx.view, ctx.memo, other)
+            && other.service(DRYING).is_some()
+        {
+            shared = common(&shared, &other.gaps(DRYING));
+        }
+    }
+    shared
+}
+
+/// What two lists of gaps have in common, both in order.
+fn common(a: &[Gap], b: &[Gap]) -> Vec<Gap> {
+    let (mut a, mut b, mut found) = (a.iter().peekable(), b.iter().peekable(), Vec::new());
+    while let (Some(one), Some(other)) = (a.peek(), b.peek()) {
+        let both = Gap { from: one.from.max(other.from), to: one.to.min(other.to) };
+        if both.from < both.to {
+            found.push(both);
+        }
+        if one.to < other.to { a.next() } else { b.next() };
+    }
+    found
+}
+
+/// The parts of gaps in the hours that a requirement holds in.
+fn within(unit: &UnitAnalysis<'_>, gaps: &[Gap], hours: Hours) -> Vec<Gap> {
+    let mode = match hours {
+        Hours::All => return gaps.to_vec(),
+        Hours::Occupied => Mode::Occupied,
+        Hours::Unoccupied => Mode::Unoccupied,
+    };
+    let counted: Vec<Gap> = unit.course().filter(|(_, m)| m.mode == Some(mode)).map(|(gap, _)| gap).collect();
+    common(gaps, &counted)
+}
+
+/// The longest gap, the earliest of equals.
+fn longest(gaps: &[Gap]) -> Option<Gap> {
+    gaps.iter().copied().reduce(|a, b| if b.to - b.from > a.to - a.from { b } else { a })
+}

@@ -1,0 +1,107 @@
+//! # What it finds
+//!
+//! A unit whose dehumidification no allowed state turns on, at no moment of the review period. The
+//! reasons are the written facts that together force it; take any one away and it could run.
+//!
+//! # Why it matters
+//!
+//! This is the call-back "it never dehumidifies": everything is wired, the thermostat calls, and
+//! the unit's own logic does not permit it.
+//!
+//! # Example
+//!
+//! The option asks for the occupied input, and nothing ever turns it on:
+//!
+//! ```yaml bad
+//! units:
+//!   HP-2:
+//! # ^^^^ nothing drives HP2-OCC
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: reading-room
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: HP2-DEHUM, occupied: HP2-OCC}
+//! points:
+//!   HP2-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
+//!   HP2-OCC: {text: Occupied command}
+//! zones:
+//!   reading-room:
+//!     occupied: {cool-above: 75 °F, dehumidify-above: 55 %RH}
+//! ```
+//! ```yaml bad
+//! units:
+//!   HP-2:
+//! # ^^^^ not occupied at any hour
+//!     type: heat-pump-with-hot-gas-reheat
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: HP2-DEHUM, occupied: HP2-OCC}
+//! points:
+//!   HP2-DEHUM: {driven-by: {contact: field}}
+//!   HP2-OCC: {driven-by: {schedule: reading-room-hours}}
+//! schedules:
+//!   reading-room-hours: {values: occupancy, default: unoccupied, week: {mon-fri: none}}
+//! ```
+//! ```yaml good
+//! units:
+//!   HP-2:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: reading-room
+//!     options: {dehumidify-when: any-time}
+//!     inputs: {dehumidify: HP2-DEHUM, occupied: not-wired}
+//! points:
+//!   HP2-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
+//! zones:
+//!   reading-room:
+//!     occupied: {cool-above: 75 °F, dehumidify-above: 55 %RH}
+//! ```
+//! ```yaml near
+//! units:
+//!   HP-2:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: HP2-DEHUM, occupied: {tied-to: dehumidify}}
+//!   HP-3:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   HP2-DEHUM: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Change any one of the facts that are listed: another choice of the option, a source for the
+//! point, a wire, hours in the schedule.
+//!
+//! # Source
+//!
+//! Common practice, no source: which call wins is the unit type's logic, shown line by line.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::{DRYING, cause, explain, is_wanted, told_at_the_zone};
+use crate::finding::Sink;
+use analysis::Claim;
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "dehumidification-never-runs",
+    severity: Severity::Error,
+    source: include_str!("dehumidification_never_runs.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    let can_run = unit.service(DRYING).is_none_or(|drying| unit.can_be_on(drying));
+    if can_run || !is_wanted(ctx, unit) {
+        return;
+    }
+    let Some(reasons) = unit.why(Claim::ServiceNever(DRYING), |_| true) else { return };
+    if told_at_the_zone(ctx, unit, &reasons) {
+        return;
+    }
+    let message = match cause(&reasons) {
+        Some((cause, cure)) => format!("`{}` can never dehumidify in the review period: {cause}; {cure}", found.name()),
+        None => format!("`{}` can never dehumidify in the review period; correct the unit type", found.name()),
+    };
+    explain(out.report(found.entry.part.key_node(), message), &reasons);
+}

@@ -1,0 +1,82 @@
+//! # What it finds
+//!
+//! A differential smaller than the accuracy of the zone's sensor, or than the change of value
+//! that its point reports.
+//!
+//! # Why it matters
+//!
+//! The call begins and ends on the sensor's own error. The unit cycles for nothing, or control
+//! waits for a change that is not reported.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   reading-room:
+//!     occupied: {dehumidify-above: 50 %RH}
+//!     thermostat: {humidity-differential: 2 %RH}
+//!     #                                   ^^^^^ accurate to 3 %RH
+//! points:
+//!   RR1-ZN-RH: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, accuracy: 3}
+//! ```
+//! ```yaml good
+//! zones:
+//!   reading-room:
+//!     occupied: {dehumidify-above: 50 %RH}
+//!     thermostat: {humidity-differential: 4 %RH}
+//! points:
+//!   RR1-ZN-RH: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, accuracy: 3}
+//! ```
+//! ```yaml near
+//! zones:
+//!   reading-room:
+//!     occupied: {cool-above: 75 °F}
+//!     thermostat: {differential: 1 °F}
+//! points:
+//!   RR1-ZN-T: {units: degrees-celsius, measures: {zone: reading-room, quantity: temperature}, accuracy: 0.5, cov-increment: 0.2}
+//! ```
+//!
+//! # Repair
+//!
+//! Widen the differential, lower the point's increment, or fit a better sensor.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::sensor::sensor;
+use model::{Found, Kind, Name, Point, Quantity, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "differential-finer-than-sensor",
+    severity: Severity::Note,
+    source: include_str!("differential_finer_than_sensor.rs"),
+    run: Run::Zone(run),
+};
+
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    for point in ctx.view.users::<Point>(Kind::Zone, &Name::new(zone.name())) {
+        let grains = [(point.is.accuracy, "is accurate to"), (point.is.cov_increment, "reports no change below")];
+        if grains.iter().all(|(grain, _)| grain.is_none()) {
+            continue;
+        }
+        let Some(sensor) = sensor(&ctx.view, point.is).filter(|s| s.zone.id == zone.id) else { continue };
+        let Some(differential) = sensor.differential() else { continue };
+        for (grain, does) in grains {
+            let Some(grain) = grain else { continue };
+            let fine = Quantity { value: grain.value, unit: sensor.scale };
+            let step = Quantity { value: differential.step.step_in(sensor.scale), unit: sensor.scale };
+            // A hair's breadth for the rounding of °F.
+            if step.value >= fine.value - 1e-9 {
+                continue;
+            }
+            let at = differential.written.map_or(zone.entry.part.key_node(), |d| d.at);
+            let default = if differential.written.is_none() { ", the default," } else { "" };
+            let message = format!("the differential of {step}{default} is finer than its sensor: {} {does} {fine}; widen it", point.name());
+            out.report(at, message).because(point.place(grain.at), format!("{} {does} {fine}", point.name()));
+        }
+    }
+}

@@ -1,0 +1,95 @@
+//! # What it finds
+//!
+//! A humidity limit that no room can mean: a fraction where per cent is meant, a relative humidity
+//! of nothing or above saturation, a dew point at or above the temperature at which cooling starts.
+//!
+//! # Why it matters
+//!
+//! At 0.55 %RH the unit dries without end. A dew point above the room's temperature would be rain.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {cool-above: 70 °F, dehumidify-above: 0.55 %RH}
+//!     #                                               ^^^^^^^^ 55 %RH
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {cool-above: 70 °F, dehumidify-above: 72 °F dew point}
+//!     #                                               ^^^^^^^^^^^^^^^ cooling starts at 70 °F
+//! ```
+//! ```yaml good
+//! zones:
+//!   stacks:
+//!     occupied: {cool-above: 70 °F, dehumidify-above: 55 %RH}
+//! ```
+//! ```yaml near
+//! zones:
+//!   stacks:
+//!     occupied:   {cool-above: 70 °F, dehumidify-above: 98 %RH}
+//!     unoccupied: {dehumidify-above: 72 °F dew point}
+//! ```
+//!
+//! # Repair
+//!
+//! Write the limit in per cent, `55 %RH`, or as a dew point below the room's temperature.
+//!
+//! # Source
+//!
+//! By definition: relative humidity is a share of saturation, and air holds no dew point above its
+//! own temperature.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Found, Limits, Measure, Measured, Quantity, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "humidity-limit-implausible",
+    severity: Severity::Error,
+    source: include_str!("humidity_limit_implausible.rs"),
+    run: Run::Zone(run),
+};
+
+fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
+        for (key, limit) in [("dehumidify-above", limits.dehumidify_above), ("humidify-below", limits.humidify_below)] {
+            let Some(limit) = limit else { continue };
+            if limit.value.is(Measure::RelativeHumidity) {
+                if let Some(wrong) = relative(key, limit.value) {
+                    out.report(limit.at, wrong);
+                }
+            } else if let Some((wrong, at)) = dew_point(key, limit.value, limits) {
+                out.report(limit.at, wrong).because(zone.place(at), "no dew point is above the air's own temperature");
+            }
+        }
+    }
+}
+
+fn relative(key: &str, limit: Quantity) -> Option<String> {
+    let value = limit.value;
+    if value > 100.0 {
+        return Some(format!("`{key}` is {limit}, and air holds no more than 100 %RH; write the limit that is meant"));
+    }
+    if value <= 0.0 {
+        return Some(format!("`{key}` is {limit}, which no air is drier than; write the limit that is meant"));
+    }
+    (value <= 1.0).then(|| {
+        let meant = Quantity { value: value * 100.0, unit: Measured::PercentRh };
+        format!("`{key}` is {limit}, less than one per cent; if {meant} is meant, write that")
+    })
+}
+
+fn dew_point(key: &str, limit: Quantity, limits: &Limits) -> Option<(String, syntax::NodeId)> {
+    let cool = limits.cool_above?;
+    (limit.si() >= cool.value.si()).then(|| {
+        let words = format!(
+            "`{key}` is {limit}, and cooling starts at {}: the room would have to be wetter than saturated; set a lower dew point",
+            cool.value
+        );
+        (words, cool.at)
+    })
+}

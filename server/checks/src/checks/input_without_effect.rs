@@ -1,0 +1,94 @@
+//! # What it finds
+//!
+//! A point wired to an input that can change no output, as the unit is wired and set.
+//!
+//! # Why it matters
+//!
+//! Somebody pays for the wire and the output, and at start-up somebody looks for the effect it
+//! should have. Often an option was meant to be set otherwise.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     options: {dehumidify-when: any-time}
+//!     inputs:
+//!       dehumidify: AC1-DEHUM
+//!       occupied: AC1-OCC
+//!       #         ^^^^^^^ `dehumidify-when` is `any-time`
+//! points:
+//!   AC1-DEHUM: {driven-by: {contact: field}}
+//!   AC1-OCC: {driven-by: {contact: field}}
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: AC1-DEHUM, occupied: AC1-OCC}
+//! points:
+//!   AC1-DEHUM: {driven-by: {contact: field}}
+//!   AC1-OCC: {driven-by: {contact: field}}
+//! ```
+//! ```yaml near
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     options: {dehumidify-when: any-time}
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//! points:
+//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-DEHUM: {driven-by: {contact: field}}
+//!   HP1-OCC: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Leave the wire out (`not-wired`), or make the choice under which the unit looks at the input.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::explain;
+use crate::finding::Sink;
+use analysis::{Claim, ReasonKind};
+use model::{Found, Unit, Wiring};
+
+pub(crate) static CHECK: Check = Check {
+    id: "input-without-effect",
+    severity: Severity::Warning,
+    source: include_str!("input_without_effect.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    // A line of the type that could not be read may be where the input counts.
+    if unit.unit_type.entry.facts.doubtful() {
+        return;
+    }
+    for (input, wiring) in &found.is.inputs {
+        let wired = matches!(wiring.value, Wiring::Point(_));
+        if !wired || unit.logic.input(&input.value).is_none() || unit.has_effect(&input.value) {
+            continue;
+        }
+        let Some(reasons) = unit.why(Claim::InputWithoutEffect(&input.value), |_| true) else { continue };
+        // What follows from a wire, a source or a limit that is missing is told there.
+        if reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_))) {
+            continue;
+        }
+        let cause = reasons.iter().flat_map(|r| &r.because).next();
+        let cause = cause.map_or_else(String::new, |because| format!(", since {}", because.text));
+        let message = format!(
+            "nothing that is wired to `{}` can change an output of `{}`{cause}; leave the wire out, or make another choice",
+            input.value,
+            found.name()
+        );
+        explain(out.report(wiring.at, message).unused(), &reasons);
+    }
+}

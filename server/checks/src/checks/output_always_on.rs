@@ -1,0 +1,81 @@
+//! # What it finds
+//!
+//! An output that no allowed state turns off, at no moment of the review period.
+//!
+//! # Why it matters
+//!
+//! What is meant to be switched runs day and night: a jumper from start-up, a command that was
+//! left on by hand.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//! # ^^^^ `heat` of `AC-1`
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: C1, heat-1: H1, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   C1: {driven-by: {operator: "off"}}
+//!   H1: {driven-by: {operator: "on"}}
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: C1, heat-1: H1, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   C1: {driven-by: {contact: field}}
+//!   H1: {driven-by: {contact: field}}
+//! ```
+//! ```yaml near
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: C1, heat-1: H1, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   C1: {driven-by: {operator: "off"}}
+//!   H1: {driven-by: {operator: either}}
+//! ```
+//!
+//! # Repair
+//!
+//! Change any one of the facts that are listed.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::{cause, explain};
+use crate::finding::Sink;
+use analysis::Claim;
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "output-always-on",
+    severity: Severity::Warning,
+    source: include_str!("output_always_on.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    // One switched by another's fault follows it, so only the first is told.
+    let mut told: Vec<Vec<analysis::Reason>> = Vec::new();
+    for (output, on) in &unit.outputs {
+        if unit.can_be_on(&on.not()) {
+            continue;
+        }
+        let Some(reasons) = unit.why(Claim::OutputAlways(output), |_| true) else { continue };
+        let facts: Vec<_> = reasons.iter().filter(|r| r.kind != analysis::ReasonKind::Logic).cloned().collect();
+        if told.contains(&facts) {
+            continue;
+        }
+        let (cause, cure) = cause(&reasons).unwrap_or(("its logic is always on", "correct the unit type"));
+        let message = format!("`{output}` of `{}` is on at every hour of the review period: {cause}; {cure}", found.name());
+        explain(out.report(found.entry.part.key_node(), message), &reasons);
+        told.push(facts);
+    }
+}

@@ -1,0 +1,96 @@
+//! # What it finds
+//!
+//! An output that no allowed state turns on, at no moment of the review period.
+//!
+//! # Why it matters
+//!
+//! Equipment that is paid for stands still, and nobody is told.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   HP-3:
+//! # ^^^^ `auxiliary-heat` of `HP-3`
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {cool-1: C1, heat-1: H1, heat-2: {tied: off}, dehumidify: D1, occupied: {tied: on}}
+//! points:
+//!   C1: {driven-by: {contact: field}}
+//!   H1: {driven-by: {contact: field}}
+//!   D1: {driven-by: {contact: field}}
+//! ```
+//! ```yaml good
+//! units:
+//!   HP-3:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {cool-1: C1, heat-1: H1, heat-2: H2, dehumidify: D1, occupied: {tied: on}}
+//! points:
+//!   C1: {driven-by: {contact: field}}
+//!   H1: {driven-by: {contact: field}}
+//!   H2: {driven-by: {contact: field}}
+//!   D1: {driven-by: {contact: field}}
+//! ```
+//! ```yaml near
+//! units:
+//!   HP-3:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {cool-1: C1, heat-1: H1, heat-2: not-wired, dehumidify: D1, occupied: {tied: on}}
+//! points:
+//!   C1: {driven-by: {contact: field}}
+//!   H1: {driven-by: {contact: field}}
+//!   D1: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Change any one of the facts that are listed, or write `not-wired` where an input is left out
+//! on purpose.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use super::reheat_never_enabled::reheats;
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::{DRYING, cause, explain};
+use crate::finding::Sink;
+use analysis::{Claim, UnitAnalysis};
+use logic::Function;
+use model::{Found, Name, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "output-never-on",
+    severity: Severity::Warning,
+    source: include_str!("output_never_on.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    for (output, on) in &unit.outputs {
+        if unit.can_be_on(on) || reheats(output) || only_dries(unit, output) {
+            continue;
+        }
+        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else { continue };
+        // What follows from a wire or a source that is missing is told there.
+        if reasons.iter().any(|r| r.kind.reported_itself()) {
+            continue;
+        }
+        let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
+        let message = format!("`{output}` of `{}` never comes on in the review period: {cause}; {cure}", found.name());
+        explain(out.report(found.entry.part.key_node(), message), &reasons);
+    }
+}
+
+/// Whether an output is on with dehumidification only, and that can never run, which is told.
+fn only_dries(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
+    let expr = |named: &[(Name, logic::Expr)], name: &str| {
+        named.iter().find(|(n, _)| n == name).map(|(_, expr)| Function::from_expr(expr))
+    };
+    let never_dries = unit.service(DRYING).is_some_and(|drying| !unit.can_be_on(drying));
+    never_dries
+        && expr(&unit.logic.outputs, output)
+            .zip(expr(&unit.logic.services, DRYING))
+            .is_some_and(|(output, drying)| output.implies(&drying))
+}

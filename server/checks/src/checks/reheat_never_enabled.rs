@@ -1,0 +1,82 @@
+//! # What it finds
+//!
+//! A reheat output that no allowed state turns on, on a unit that can dehumidify or has no
+//! dehumidification to tell of.
+//!
+//! # Why it matters
+//!
+//! Drying without reheat cools the space along with it: people feel cold, the thermostat calls for
+//! heat, and the dehumidification is soon switched off by somebody.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//! # ^^^^ `proof-of-airflow` is not wired
+//!     type: cooling-with-electric-reheat
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: not-wired}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//! ```
+//! ```yaml good
+//! units:
+//!   CR-1:
+//!     type: cooling-with-electric-reheat
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
+//! ```
+//! ```yaml near
+//! units:
+//!   CR-1:
+//!     type: cooling-with-electric-reheat
+//!     inputs: {cool-1: CR1-CLG1, dehumidify: not-wired, occupied: not-wired, proof-of-airflow: not-wired}
+//! points:
+//!   CR1-CLG1: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Change any one of the facts that are listed. Never bridge a proof of airflow to get there.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::{DRYING, cause, explain};
+use crate::finding::Sink;
+use analysis::Claim;
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "reheat-never-enabled",
+    severity: Severity::Error,
+    source: include_str!("reheat_never_enabled.rs"),
+    run: Run::Unit(run),
+};
+
+/// Whether an output reheats, which its name says.
+pub(crate) fn reheats(output: &str) -> bool {
+    output.contains("reheat")
+}
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    // Where it cannot dehumidify, that is told, and reheat has no use.
+    if unit.service(DRYING).is_some_and(|drying| !unit.can_be_on(drying)) {
+        return;
+    }
+    for (output, on) in unit.outputs.iter().filter(|(output, _)| reheats(output)) {
+        if unit.can_be_on(on) {
+            continue;
+        }
+        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else { continue };
+        let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
+        let message = format!("`{output}` of `{}` never comes on, so drying overcools the space: {cause}; {cure}", found.name());
+        explain(out.report(found.entry.part.key_node(), message), &reasons);
+    }
+}

@@ -1,0 +1,85 @@
+//! # What it finds
+//!
+//! A limit that the zone's sensor cannot report, or cannot report the reading past it at which the
+//! call begins. A dehumidify call that can never begin has a check of its own.
+//!
+//! # Why it matters
+//!
+//! At the end of its range a sensor stands still: a call begins and never ends, or never begins.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   loading-bay:
+//!     unoccupied: {heat-below: 32 °F, cool-above: 85 °F}
+//!     #                        ^^^^^ begins at 31 °F
+//!     thermostat: {differential: 1 °F, sensor-range: {temperature: 32..122 °F}}
+//! ```
+//! ```yaml good
+//! zones:
+//!   loading-bay:
+//!     unoccupied: {heat-below: 45 °F, cool-above: 85 °F}
+//!     thermostat: {differential: 1 °F, sensor-range: {temperature: 32..122 °F}}
+//! ```
+//! ```yaml near
+//! zones:
+//!   loading-bay:
+//!     unoccupied: {heat-below: 33 °F, cool-above: 85 °F, dehumidify-above: 98 %RH}
+//!     thermostat: {differential: 1 °F, sensor-range: {temperature: 32..122 °F, humidity: 0..100 %RH}}
+//! ```
+//!
+//! # Repair
+//!
+//! Set a limit inside the range, or fit a sensor that covers it and correct its range.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use analysis::{Mode, call_rules};
+use model::{Found, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "setpoint-outside-range",
+    severity: Severity::Error,
+    source: include_str!("setpoint_outside_range.rs"),
+    run: Run::Zone(run),
+};
+
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    for mode in Mode::ALL {
+        for rule in call_rules(&ctx.view, zone, mode) {
+            let Some(limit) = rule.limit else { continue };
+            // Second stages share the limit of their first.
+            if rule.call.ends_with("-2") {
+                continue;
+            }
+            let told_elsewhere = rule.call == "dehumidify";
+            if let Some(beyond) = rule.beyond.as_ref().filter(|_| !told_elsewhere) {
+                let message = format!(
+                    "while {} the call at `{}` begins at {}, and the sensor's range ends at {}: it is never made; set a limit inside the range",
+                    mode.word(),
+                    rule.key,
+                    beyond.needs,
+                    beyond.reports
+                );
+                let because = beyond.sensor.because();
+                out.report(limit.at, message).because(because.place, because.text);
+            } else if let Some(sensor) = rule.past_other_end() {
+                let end = if rule.above { sensor.low } else { sensor.high };
+                let message = format!(
+                    "`{}` is {} while {}, and the sensor's range ends at {end}: the call is made at every reading; set a limit inside the range",
+                    rule.key,
+                    limit.value,
+                    mode.word()
+                );
+                let because = sensor.because();
+                out.report(limit.at, message).because(because.place, because.text);
+            }
+        }
+    }
+}

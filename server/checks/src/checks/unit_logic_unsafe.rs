@@ -1,0 +1,153 @@
+//! # What it finds
+//!
+//! A unit type that reaches a state which its own `never:` rules out, under some choice of its
+//! options and some state of its inputs. Inputs are taken as free, but for a second stage, which is
+//! only called with its first.
+//!
+//! # Why it matters
+//!
+//! The list is there because such a state breaks equipment or hurts people: a compressor without
+//! its fan, a heater without airflow. Wiring and schedules may keep the state away today; the next
+//! change of wiring does not know of it.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! unit-types:
+//!   dehumidifier-with-fan-relay:
+//!     inputs: {dehumidify: {}, condensate-full: {}}
+//!     outputs:
+//!       compressor: {when: dehumidify}
+//!       fan: {when: dehumidify and not condensate-full}
+//!     never:
+//!       - compressor and not fan
+//!       # ^^^^^^^^^^^^^^^^^^^^^^ `dehumidify` on and `condensate-full` on
+//! ```
+//! ```yaml good
+//! unit-types:
+//!   dehumidifier-with-fan-relay:
+//!     inputs: {dehumidify: {}, condensate-full: {}}
+//!     outputs:
+//!       compressor: {when: dehumidify and not condensate-full}
+//!       fan: {when: dehumidify}
+//!     never:
+//!       - compressor and not fan
+//! ```
+//! ```yaml near
+//! unit-types:
+//!   two-stage-heater:
+//!     inputs: {heat-1: {}, heat-2: {}}
+//!     options: {fan-when: {choices: [heating, always]}}
+//!     outputs:
+//!       first-stage: {when: heat-1}
+//!       second-stage: {when: heat-2}
+//!       fan: {when: heat-1 or fan-when is always}
+//!     never:
+//!       - second-stage and not first-stage
+//!       - first-stage and not fan
+//!       - not fan and not fan-when is heating
+//! ```
+//!
+//! # Repair
+//!
+//! Correct the line that turns the output on, so that the interlock is part of it. Safeties are
+//! wired hard besides: no logic replaces a high-limit switch. The maker's documents decide.
+//!
+//! # Source
+//!
+//! Common practice, no source; the list is the type's own.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use analysis::TypeLogic;
+use logic::{Cube, Function, Limits, Literal, prime_implicants};
+use model::{Found, UnitType};
+
+pub(crate) static CHECK: Check = Check {
+    id: "unit-logic-unsafe",
+    severity: Severity::Error,
+    source: include_str!("unit_logic_unsafe.rs"),
+    run: Run::UnitType(run),
+};
+
+fn run(_: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
+    if found.is.never.is_empty() {
+        return;
+    }
+    let logic = TypeLogic::of(found.is);
+    let states = logic.states();
+    for (never, expr) in found.is.never.iter().zip(&logic.never) {
+        let reached = states.and(&Function::from_expr(expr));
+        // What rests on a name that could not be found is told there.
+        let known = reached.support().iter().all(|var| var.0 < logic.known());
+        if !known || !reached.is_known() || reached.is_false() {
+            continue;
+        }
+        let limits = Limits { answers: 1, ..Limits::default() };
+        let state = prime_implicants(&Function::from_expr(expr), &states.not(), limits).items.into_iter().next();
+        let words = state.map_or_else(String::new, |cube| state_words(&logic, found.is, &cube));
+        let with = if words.is_empty() { "in every state".to_owned() } else { format!("with {words}") };
+        let finding = out.report(
+            never.at,
+            format!("`{}` reaches this state {with}; correct the line that turns the output on", found.name()),
+        );
+        for output in found.is.outputs.iter().filter(|o| mentions(&never.value, &o.name.value)) {
+            if let Some(when) = &output.when {
+                let text = found.entry.part.scalar(when.at).unwrap_or("this");
+                finding.because(found.place(when.at), format!("`{}` is on when {text}", output.name.value));
+            }
+        }
+    }
+}
+
+fn mentions(words: &model::Words, name: &str) -> bool {
+    let mut found = false;
+    words.each_name(&mut |n, _| found |= n == name);
+    found
+}
+
+fn state_words(logic: &TypeLogic, unit_type: &UnitType, cube: &Cube) -> String {
+    let words: Vec<String> = cube.literals().iter().map(|literal| literal_words(logic, unit_type, *literal)).collect();
+    words.join(" and ")
+}
+
+fn literal_words(logic: &TypeLogic, unit_type: &UnitType, literal: Literal) -> String {
+    let n = literal.var.0;
+    if let Some(input) = logic.inputs.get(usize::from(n)) {
+        return format!("`{input}` {}", if literal.value { "on" } else { "off" });
+    }
+    let option = logic.choices.iter().zip(&unit_type.options).find(|(vars, _)| vars.contains(&n));
+    let Some((vars, option)) = option else { return "something unknown".to_owned() };
+    let choice = option.choices.get(usize::from(n - vars.start)).map_or("", |c| c.value.as_str());
+    let not = if literal.value { "" } else { "not " };
+    format!("`{}` {not}`{choice}`", option.name.value)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use analysis::Memo;
+    use model::{Job, Kind, View};
+
+    /// No built-in type reaches a state under its own `never:`.
+    #[test]
+    fn built_in_types_are_safe() {
+        let job = Job::new();
+        let ids = View::new(&job).contributors(model::Key::All(Kind::UnitType));
+        assert_eq!(ids.len(), model::LIBRARY.len());
+        let memo = Memo::default();
+        for id in ids {
+            let found = View::new(&job).as_found::<UnitType>(id).unwrap();
+            assert!(!found.is.never.is_empty(), "{} states nothing", found.name());
+            let ctx = Ctx::new(View::new(&job), &memo, id, found.entry);
+            let mut out = Sink { check: &CHECK, found: Vec::new() };
+            run(&ctx, found, &mut out);
+            assert!(out.found.is_empty(), "{}: {:?}", found.name(), out.found);
+            let logic = TypeLogic::of(found.is);
+            assert!(logic.never.iter().all(|n| Function::from_expr(n).is_known()));
+            assert_eq!(logic.width - logic.known(), (found.is.terms.len() + found.is.outputs.len() + found.is.serves.len()) as u16);
+        }
+    }
+}

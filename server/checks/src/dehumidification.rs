@@ -1,0 +1,112 @@
+//! Dehumidification of a unit: whether it is wanted, what is required of it, why it cannot run.
+
+use crate::context::Ctx;
+use crate::finding::Finding;
+use analysis::{CallRule, Mode, Reason, ReasonKind, UnitAnalysis, call_rules};
+use model::{Demand, Found, Kind, Name, Point, Requirement, Source, Unit, View, Zone};
+
+/// The service.
+pub(crate) const DRYING: &str = "dehumidification";
+
+/// The call for it.
+pub(crate) const CALL: &str = "dehumidify";
+
+/// Gives a finding its reasons.
+pub(crate) fn explain(finding: &mut Finding, reasons: &[Reason]) {
+    for because in reasons.iter().flat_map(|r| &r.because) {
+        finding.because(because.place.clone(), &because.text);
+    }
+}
+
+/// Whether a unit that can dehumidify is meant to. One whose call is left off on purpose is not,
+/// unless its zone wants to be dried and no other unit takes the call.
+pub(crate) fn is_wanted(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
+    if unit.service(DRYING).is_none() {
+        return false;
+    }
+    if !unit.left_out_on_purpose(CALL) {
+        return true;
+    }
+    let Some(zone) = unit.zone else { return false };
+    let limited = Mode::ALL.iter().any(|m| m.limits(zone.is).is_some_and(|l| l.dehumidify_above.is_some()));
+    let others = ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
+    let takes_call = |u: &Found<'_, Unit>| u.id != ctx.id && matches!(u.is.wiring(CALL), Some((_, w)) if matches!(w.value, model::Wiring::Point(_)));
+    limited && !others.iter().any(takes_call)
+}
+
+/// What the Owner's Project Requirements ask of a zone's dehumidification.
+pub(crate) fn requirements<'j>(view: &View<'j>, zone: &Name) -> Vec<(Found<'j, Requirement>, model::Written<Demand>)> {
+    let all = view.users::<Requirement>(Kind::Zone, zone);
+    all.into_iter().filter_map(|r| Some((r, r.is.dehumidification?))).collect()
+}
+
+/// Why a zone's dehumidify call is never made, though a point carries it.
+pub(crate) enum CallFault {
+    /// A mode's limit cannot be passed on its sensor.
+    Beyond(Mode, Box<CallRule>),
+    /// These modes set no limit, and need one.
+    NoLimit(Vec<Mode>),
+}
+
+/// What keeps a zone's dehumidify call from being made.
+pub(crate) fn call_faults(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<CallFault> {
+    let name = Name::new(zone.name());
+    if !is_carried(view, &name) {
+        return Vec::new();
+    }
+    let (mut faults, mut without) = (Vec::new(), Vec::new());
+    for mode in Mode::ALL {
+        let Some(rule) = call_rules(view, zone, mode).into_iter().find(|r| r.call == CALL) else { continue };
+        match (&rule.limit, &rule.beyond) {
+            (None, _) => without.push(mode),
+            (_, Some(_)) => faults.push(CallFault::Beyond(mode, Box::new(rule))),
+            _ => {}
+        }
+    }
+    // Where a limit is missing, one that could not be read may be meant.
+    let always = || requirements(view, &name).iter().any(|(_, demand)| demand.value == Demand::Always);
+    let needed = without.len() == 2 || (zone.is.schedule.is_some() && always());
+    if !without.is_empty() && needed && !zone.entry.facts.doubtful() {
+        faults.push(CallFault::NoLimit(without));
+    }
+    faults
+}
+
+/// Whether a point carries the zone's dehumidify call.
+fn is_carried(view: &View<'_>, zone: &Name) -> bool {
+    let carries = |source: &Source| match source {
+        Source::Call { call, zone: Some(of) } => call.value == CALL && of.value == *zone,
+        _ => false,
+    };
+    let points = view.users::<Point>(Kind::Zone, zone);
+    points.iter().any(|p| p.is.drivers.iter().filter_map(|d| d.source.as_ref()).any(carries))
+}
+
+/// Whether reasons rest on a call that is never made, which is reported where its limit stands.
+pub(crate) fn told_at_the_zone(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, reasons: &[Reason]) -> bool {
+    let about_call = |r: &Reason| matches!(r.kind, ReasonKind::NoLimit(CALL) | ReasonKind::BeyondSensor(CALL));
+    reasons.iter().any(about_call) && unit.wires.atoms().iter().any(|atom| match atom {
+        analysis::Atom::Call { zone, call } if *call == CALL => {
+            ctx.view.find::<Zone>(zone).is_some_and(|zone| !call_faults(&ctx.view, zone).is_empty())
+        }
+        _ => false,
+    })
+}
+
+/// The reason that a reader should look at first, and what to do about it.
+pub(crate) fn cause(reasons: &[Reason]) -> Option<(&str, &'static str)> {
+    let rank = |kind: ReasonKind| match kind {
+        ReasonKind::Undriven => (0, "give it a source"),
+        ReasonKind::NotWired => (1, "wire it, or choose an option that does not need it"),
+        ReasonKind::Schedule => (2, "correct the schedule, or choose an option that does not need it"),
+        ReasonKind::NoLimit(_) => (3, "set a limit"),
+        ReasonKind::BeyondSensor(_) => (4, "set a limit that the sensor can report"),
+        ReasonKind::Source => (5, "correct its source"),
+        ReasonKind::Wiring | ReasonKind::Tie => (6, "correct the wiring"),
+        ReasonKind::Option => (7, "make another choice"),
+        ReasonKind::LimitsApart => (8, "correct the limits"),
+        ReasonKind::Logic => (9, "correct the unit type"),
+    };
+    let first = reasons.iter().min_by_key(|r| rank(r.kind).0)?;
+    Some((first.because.first()?.text.as_str(), rank(first.kind).1))
+}

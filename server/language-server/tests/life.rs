@@ -1,0 +1,80 @@
+//! Beginning, end, and messages nobody should send.
+
+#![allow(clippy::unwrap_used)]
+
+mod client;
+#[path = "client/job.rs"]
+mod job;
+
+use client::{Client, Folder, everything};
+use job::{FILES, UNITS};
+use serde_json::{Value, json};
+
+#[test]
+fn it_ends_in_order_when_asked_and_out_of_order_when_the_client_hangs_up() {
+    let folder = Folder::new(&FILES);
+    assert!(Client::start(&[&folder.path("")]).shut_down());
+    assert!(!Client::start(&[&folder.path("")]).hang_up());
+}
+
+#[test]
+fn it_announces_what_it_does_and_no_more() {
+    let client = Client::start(&[]);
+    let can = client.initialized["capabilities"].as_object().unwrap();
+    let mut names: Vec<&str> = can.keys().map(String::as_str).collect();
+    names.sort_unstable();
+    assert_eq!(names, ["definitionProvider", "documentSymbolProvider", "hoverProvider", "positionEncoding", "textDocumentSync", "workspace"]);
+    assert_eq!(can["textDocumentSync"], json!({"openClose": true, "change": 2}));
+    assert_eq!(client.initialized["serverInfo"]["name"], "drycall");
+}
+
+#[test]
+fn files_are_watched_where_the_client_can() {
+    let folder = Folder::new(&FILES);
+    let mut client = Client::start(&[&folder.path("")]);
+    let asked = client.until(|c| c.asked.first().cloned());
+    assert_eq!(asked["method"], "client/registerCapability");
+    assert_eq!(asked["params"]["registrations"][0]["method"], "workspace/didChangeWatchedFiles");
+    let mut can = everything();
+    can["workspace"] = json!({});
+    let mut client = Client::with(&[&folder.path("")], can, Value::Null);
+    client.quiet();
+    assert!(client.asked.is_empty());
+}
+
+#[test]
+fn a_cancelled_request_says_so_or_was_quicker() {
+    let folder = Folder::new(&FILES);
+    let mut client = Client::start(&[&folder.path("")]);
+    let uri = folder.uri("units.yaml");
+    client.open(&uri, UNITS);
+    let params = json!({"textDocument": {"uri": uri}, "position": {"line": 1, "character": 3}});
+    let ids: Vec<i64> = (0..100)
+        .map(|_| {
+            let id = client.ask("textDocument/hover", params.clone());
+            client.notify("$/cancelRequest", json!({"id": id}));
+            id
+        })
+        .collect();
+    for id in ids {
+        let answer = client.answer(id);
+        assert!(answer["error"]["code"] == -32800 || answer["result"]["contents"].is_object(), "{answer}");
+    }
+    assert!(client.shut_down());
+}
+
+#[test]
+fn what_it_does_not_know_does_not_stop_it() {
+    let folder = Folder::new(&FILES);
+    let mut client = Client::start(&[&folder.path("")]);
+    assert_eq!(client.request("textDocument/unheardOf", json!({}))["error"]["code"], -32601);
+    assert_eq!(client.request("textDocument/hover", json!({"position": 3}))["error"]["code"], -32602);
+    client.notify("$/whatever", json!({}));
+    client.notify("textDocument/didOpen", json!({"textDocument": {"uri": "not a uri"}}));
+    client.notify("textDocument/didChange", json!([]));
+    client.watched(&[("file:///nowhere/site.yaml", 3), ("untitled:a", 1)]);
+    let uri = folder.uri("units.yaml");
+    client.open(&uri, UNITS);
+    client.until(|c| c.published.contains_key(&uri).then_some(()));
+    assert!(client.shut_down());
+}
