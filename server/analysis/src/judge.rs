@@ -4,7 +4,7 @@ use crate::calls::Mode;
 use crate::unit::{Moment, UnitAnalysis};
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
 use crate::words::circumstance;
-use logic::{Cube, Function, Limits, blocking_sets, prime_implicants};
+use logic::{Cube, Function, Limits, Literal, blocking_sets, prime_implicants};
 use model::Name;
 
 impl UnitAnalysis<'_> {
@@ -117,16 +117,23 @@ impl UnitAnalysis<'_> {
         let limits = Limits { answers: 1, ..Limits::default() };
         let on = function.restrict_all(&moment.scheduled);
         let found = prime_implicants(&on, &moment.allowed.not(), limits);
-        found.items.first().map(|cube| self.cube_words(cube))
+        let mut literals = found.items.first()?.literals().to_vec();
+        // What is on makes the case; what is off comes after.
+        literals.sort_by_key(|literal| !literal.value);
+        Some(self.words(&literals, " and "))
     }
 
     /// A set of states as circumstances, joined by `with`.
     fn cube_words(&self, cube: &Cube) -> String {
-        let words = cube.literals().iter().map(|literal| match self.wires.atoms().get(usize::from(literal.var.0)) {
+        self.words(cube.literals(), " with ")
+    }
+
+    fn words(&self, literals: &[Literal], join: &str) -> String {
+        let words = literals.iter().map(|literal| match self.wires.atoms().get(usize::from(literal.var.0)) {
             Some(atom) => circumstance(atom, literal.value),
             None => "something that could not be read".to_owned(),
         });
-        words.collect::<Vec<_>>().join(" with ")
+        words.collect::<Vec<_>>().join(join)
     }
 }
 

@@ -4,7 +4,7 @@
 
 use crate::{ALL, run};
 use analysis::Memo;
-use model::{FileId, ImportError, Job, Key, Name, Touched};
+use model::{FileId, ImportError, Job, Key, Name, Prepared, Touched};
 use std::sync::Arc;
 use syntax::File;
 
@@ -30,7 +30,7 @@ pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
     let (mut job, mut touched, mut ids) = (Job::new(), Touched::default(), Vec::new());
     for (name, text) in files {
         if name.ends_with(".yaml") {
-            ids.push(job.open(name, File::new(&text), &mut touched));
+            ids.push(job.open(name, Prepared::new(File::new(&text)), &mut touched));
         } else {
             job.set_import(name.as_str().into(), Some(Ok(Arc::from(text.as_str()))), &mut touched);
         }

@@ -55,6 +55,29 @@ impl JobFile {
     }
 }
 
+/// A file with the facts of its entries, ready to be added to a job.
+#[derive(Clone)]
+pub struct Prepared {
+    file: File,
+    entries: Vec<PreparedEntry>,
+}
+
+#[derive(Clone)]
+struct PreparedEntry {
+    part: Arc<Part>,
+    /// Read when they are needed, where an edit may have left the entry alone.
+    facts: Option<Arc<Facts>>,
+}
+
+impl Prepared {
+    /// Reads the facts of a file. Depends on nothing else, so files can be prepared side by side.
+    pub fn new(file: File) -> Prepared {
+        let entry = |part: &Arc<Part>| PreparedEntry { part: part.clone(), facts: Some(Arc::new(Facts::of(part))) };
+        let entries = file.pieces().iter().map(|piece| entry(&piece.part)).collect();
+        Prepared { file, entries }
+    }
+}
+
 /// A file that a calendar imports, as it was found.
 pub type Import = Result<Arc<str>, ImportError>;
 
@@ -99,26 +122,24 @@ impl Job {
         job
     }
 
-    /// Adds a file, read beforehand so that many can be read at once.
-    pub fn open(&mut self, path: String, file: File, touched: &mut Touched) -> FileId {
+    /// Adds a file, prepared beforehand so that many can be prepared at once.
+    pub fn open(&mut self, path: String, file: Prepared, touched: &mut Touched) -> FileId {
         self.add(path, file, false, touched)
     }
 
-    fn add(&mut self, path: String, file: File, library: bool, touched: &mut Touched) -> FileId {
+    fn add(&mut self, path: String, prepared: Prepared, library: bool, touched: &mut Touched) -> FileId {
         let id = FileId(self.files.len() as u32);
-        let parts: Vec<Arc<Part>> = file.pieces().iter().map(|p| p.part.clone()).collect();
-        self.files.push(Some(JobFile { path, library, file, ids: Vec::new() }));
-        self.replace(id, 0..0, parts, touched);
+        self.files.push(Some(JobFile { path, library, file: prepared.file, ids: Vec::new() }));
+        self.replace(id, 0..0, prepared.entries, touched);
         id
     }
 
     /// Puts a whole new text in place of a file's.
-    pub fn set(&mut self, id: FileId, file: File, touched: &mut Touched) {
+    pub fn set(&mut self, id: FileId, prepared: Prepared, touched: &mut Touched) {
         let Some(Some(old)) = self.files.get_mut(id.0 as usize) else { return };
         let count = old.ids.len();
-        let parts = file.pieces().iter().map(|p| p.part.clone()).collect();
-        old.file = file;
-        self.replace(id, 0..count, parts, touched);
+        old.file = prepared.file;
+        self.replace(id, 0..count, prepared.entries, touched);
     }
 
     /// Applies one edit to a file.
@@ -126,8 +147,9 @@ impl Job {
         let Some(Some(file)) = self.files.get_mut(id.0 as usize) else { return };
         let change = file.file.edit(edit);
         let new = change.removed.start..change.removed.start + change.added;
-        let parts = file.file.pieces().get(new).unwrap_or(&[]).iter().map(|p| p.part.clone()).collect();
-        self.replace(id, change.removed, parts, touched);
+        let pieces = file.file.pieces().get(new).unwrap_or(&[]);
+        let entries = pieces.iter().map(|p| PreparedEntry { part: p.part.clone(), facts: None }).collect();
+        self.replace(id, change.removed, entries, touched);
     }
 
     /// Takes a file out of the job.
@@ -160,16 +182,17 @@ impl Job {
         !self.index.get(&Key::Import(path.clone())).is_empty()
     }
 
-    /// Puts `parts` in place of the entries numbered `range` in a file, keeping the numbers of
-    /// entries that go by the same name.
-    fn replace(&mut self, file: FileId, range: Range<usize>, parts: Vec<Arc<Part>>, touched: &mut Touched) {
+    /// Puts `entries` in place of those numbered `range` in a file, keeping the numbers of those
+    /// that go by the same name.
+    fn replace(&mut self, file: FileId, range: Range<usize>, entries: Vec<PreparedEntry>, touched: &mut Touched) {
         let Some(Some(slot)) = self.files.get_mut(file.0 as usize) else { return };
         let mut ids = std::mem::take(&mut slot.ids);
         let range = range.start.min(ids.len())..range.end.min(ids.len());
-        let same_count = range.len() == parts.len();
+        let same_count = range.len() == entries.len();
         let mut old: std::collections::VecDeque<EntryId> = ids.get(range.clone()).unwrap_or(&[]).iter().copied().collect();
-        let mut new_ids = Vec::with_capacity(parts.len());
-        for part in parts {
+        let mut new_ids = Vec::with_capacity(entries.len());
+        for entry in entries {
+            let part = &entry.part;
             // Entries keep their order but for the few that come and go, so the next old entry of
             // this name is nearly always the first.
             let known = old.iter().take(8).position(|id| {
@@ -187,19 +210,16 @@ impl Job {
                 None if same_count && !old.is_empty() && part.key().is_none() => old.pop_front(),
                 None => None,
             };
-            new_ids.push(self.put(id, file, part, touched));
+            new_ids.push(self.put(id, file, entry, touched));
         }
         for gone in old {
             self.forget(gone, touched);
         }
-        let from = range.start;
-        let moved = !same_count;
+        let renumbered = range.start..if same_count { range.end } else { usize::MAX };
         ids.splice(range, new_ids);
-        for (ordinal, id) in ids.iter().enumerate().skip(from) {
+        let numbered = ids.iter().enumerate().take(renumbered.end).skip(renumbered.start);
+        for (ordinal, id) in numbered {
             if let Some(Some(entry)) = self.entries.get_mut(id.0 as usize) {
-                if !moved && entry.ordinal == ordinal as u32 && ordinal > from + 64 {
-                    break;
-                }
                 entry.ordinal = ordinal as u32;
             }
         }
@@ -208,25 +228,26 @@ impl Job {
         }
     }
 
-    fn put(&mut self, id: Option<EntryId>, file: FileId, part: Arc<Part>, touched: &mut Touched) -> EntryId {
+    fn put(&mut self, id: Option<EntryId>, file: FileId, prepared: PreparedEntry, touched: &mut Touched) -> EntryId {
+        let PreparedEntry { part, facts } = prepared;
+        let facts = |part: &Part| facts.unwrap_or_else(|| Arc::new(Facts::of(part)));
         if let Some(id) = id
             && let Some(Some(entry)) = self.entries.get_mut(id.0 as usize)
         {
             if Arc::ptr_eq(&entry.part, &part) {
                 return id;
             }
-            let facts = Facts::of(&part);
+            let new = facts(&part);
             entry.part = part;
-            if facts != *entry.facts {
-                let old = std::mem::replace(&mut entry.facts, Arc::new(facts));
-                let new = entry.facts.clone();
+            if new != entry.facts {
+                let old = std::mem::replace(&mut entry.facts, new.clone());
                 touched.entries.push(id);
                 self.unlink(id, &old, touched);
                 self.link(id, &new, touched);
             }
             return id;
         }
-        let facts = Arc::new(Facts::of(&part));
+        let facts = facts(&part);
         let entry = Some(Entry { file, part, facts: facts.clone(), ordinal: 0 });
         let id = match self.free.pop() {
             Some(id) => {

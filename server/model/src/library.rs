@@ -1,5 +1,6 @@
 //! The built-in unit types: files in the job's own language, carried in the program.
 
+use crate::job::Prepared;
 use std::sync::OnceLock;
 use syntax::File;
 
@@ -20,11 +21,21 @@ pub const TEXTS: &[(&str, &str)] = library! {
     "outdoor-air-unit-with-wrap-around-coil"
     "outdoor-air-unit-with-hot-gas-reheat"
     "stand-alone-dehumidifier"
+    "heat-pump-with-auxiliary-heat-lockout"
+    "dual-circuit-rooftop"
+    "chilled-water-coil-with-reheat-coil"
+    "fan-coil-unit"
+    "outdoor-air-unit-with-wheel"
+    "desiccant-dehumidifier"
+    "humidifier"
+    "unit-ventilator"
+    "make-up-air-unit"
+    "terminal-box-by-zone-state"
 };
 
 /// The library, read once a process.
-pub(crate) fn files() -> impl Iterator<Item = (&'static str, &'static File)> {
-    static FILES: OnceLock<Vec<File>> = OnceLock::new();
-    let files = FILES.get_or_init(|| TEXTS.iter().map(|(_, text)| File::new(text)).collect());
+pub(crate) fn files() -> impl Iterator<Item = (&'static str, &'static Prepared)> {
+    static FILES: OnceLock<Vec<Prepared>> = OnceLock::new();
+    let files = FILES.get_or_init(|| TEXTS.iter().map(|(_, text)| Prepared::new(File::new(text))).collect());
     TEXTS.iter().map(|(name, _)| *name).zip(files)
 }

@@ -172,7 +172,7 @@ impl<'j> View<'j> {
     pub fn site_field(&self, field: &'static str) -> Option<(EntryId, &'j SiteField)> {
         let ids = self.contributors(Key::Define(Kind::Site, Name::new_static(field)));
         ids.into_iter().find_map(|id| match &self.job.entry(id)?.facts.item {
-            Item::Site(field) => Some((id, field)),
+            Item::Site(field) => Some((id, &**field)),
             _ => None,
         })
     }

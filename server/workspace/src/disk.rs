@@ -4,7 +4,7 @@
 #![allow(clippy::disallowed_methods)] // this is the one place for them
 
 use ignore::{DirEntry, WalkBuilder};
-use model::{Import, ImportError};
+use model::{Import, ImportError, Prepared};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 use syntax::File;
@@ -93,20 +93,28 @@ pub(crate) fn relative(root: &Path, path: &Path) -> Option<String> {
 /// A message in plain words when it cannot be read or is no text; the file then counts as empty.
 pub(crate) fn read(root: &Path, path: &str) -> Result<String, String> {
     let path = root.join(path);
-    let meta = std::fs::metadata(&path).map_err(|e| e.to_string())?;
+    let meta = std::fs::metadata(&path).map_err(|e| in_words(&e))?;
     if meta.len() > MOST_BYTES {
         return Err(format!("it is larger than {} MiB", MOST_BYTES >> 20));
     }
-    let bytes = std::fs::read(&path).map_err(|e| e.to_string())?;
+    let bytes = std::fs::read(&path).map_err(|e| in_words(&e))?;
     String::from_utf8(bytes).map_err(|e| format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
 }
 
+fn in_words(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
 /// Reads and parses a file; one that cannot be read becomes a file that says so in its first line.
-pub(crate) fn file(root: &Path, path: &str) -> File {
-    match read(root, path) {
+pub(crate) fn file(root: &Path, path: &str) -> Prepared {
+    Prepared::new(match read(root, path) {
         Ok(text) => File::new(&text),
         Err(why) => File::unreadable(&why),
-    }
+    })
 }
 
 /// A file that a calendar imports, if it lies inside the job folder.

@@ -4,7 +4,7 @@ use crate::disk;
 use crate::ledger::Ledger;
 use analysis::Memo;
 use checks::{Finding, Outcome};
-use model::{EntryId, FileId, Job, Key, Name, Touched};
+use model::{EntryId, FileId, Job, Key, Name, Prepared, Touched};
 use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::ops::Range;
@@ -44,7 +44,7 @@ impl Workspace {
     pub fn load(root: &Path, progress: &(dyn Fn(usize, usize) + Sync)) -> Workspace {
         let paths = disk::job_files(root);
         let (total, done) = (paths.len(), AtomicUsize::new(0));
-        let read: Vec<(String, File)> = paths
+        let read: Vec<(String, Prepared)> = paths
             .into_par_iter()
             .map(|path| {
                 let file = disk::file(root, &path);
@@ -130,7 +130,7 @@ impl Workspace {
     /// An editor put a whole new text in place of a file's.
     pub fn set_text(&mut self, file: FileId, text: &str) {
         let mut touched = Touched::default();
-        self.job.set(file, File::new(text), &mut touched);
+        self.job.set(file, Prepared::new(File::new(text)), &mut touched);
         self.edited.insert(file);
         self.settle_facts(touched);
     }
@@ -168,7 +168,7 @@ impl Workspace {
         if belongs && self.root.join(path).is_file() {
             match disk::read(&self.root, path) {
                 Ok(text) => self.put(path, &text),
-                Err(why) => self.set(path, File::unreadable(&why)),
+                Err(why) => self.set(path, Prepared::new(File::unreadable(&why))),
             };
         } else if let Some(id) = known {
             let mut touched = Touched::default();
@@ -188,10 +188,10 @@ impl Workspace {
             self.edited.insert(id);
             return id;
         }
-        self.set(path, File::new(text))
+        self.set(path, Prepared::new(File::new(text)))
     }
 
-    fn set(&mut self, path: &str, file: File) -> FileId {
+    fn set(&mut self, path: &str, file: Prepared) -> FileId {
         let mut touched = Touched::default();
         let id = if let Some(id) = self.file(path) {
             self.job.set(id, file, &mut touched);

@@ -3,7 +3,7 @@
 #![allow(dead_code, clippy::unwrap_used)]
 
 use analysis::{Memo, UnitAnalysis, analyse};
-use model::{Job, Name, Touched, View};
+use model::{Job, Name, Prepared, Touched, View};
 use syntax::File;
 
 pub(crate) const SITE: &str = "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
@@ -15,8 +15,8 @@ schedules:
 
 pub(crate) fn job(text: &str) -> Job {
     let mut job = Job::new();
-    job.open("site.yaml".into(), File::new(SITE), &mut Touched::default());
-    job.open("job.yaml".into(), File::new(text), &mut Touched::default());
+    job.open("site.yaml".into(), Prepared::new(File::new(SITE)), &mut Touched::default());
+    job.open("job.yaml".into(), Prepared::new(File::new(text)), &mut Touched::default());
     job
 }
 

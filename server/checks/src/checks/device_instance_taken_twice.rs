@@ -12,9 +12,9 @@
 //! ```yaml bad
 //! devices:
 //!   controller-1: {instance: 1201, network: 1}
-//!   #                        ^^^^ `controller-2` has it too
+//!   #                        ^^^^ also that of `controller-2`
 //!   controller-2: {instance: 1201, network: 2}
-//!   #                        ^^^^ `controller-1` has it too
+//!   #                        ^^^^ also that of `controller-1`
 //! ```
 //! ```yaml good
 //! devices:
@@ -58,7 +58,7 @@ fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {
         return;
     };
     let message = format!(
-        "device instance {} must be the only one on the internetwork, and {} has it too; give one of them a free instance",
+        "device instance {} must be the only one on the internetwork, and is also that of {}; give one of them a free instance",
         instance.value,
         others.words()
     );

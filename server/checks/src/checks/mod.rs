@@ -10,6 +10,8 @@ mod deadband_narrow;
 mod dehumidification_call_never_made;
 mod dehumidification_gap;
 mod dehumidification_never_runs;
+mod dehumidification_without_reheat;
+mod dehumidification_yields_to_heating;
 pub(crate) mod deviation_unneeded;
 pub(crate) mod deviation_without_reason;
 mod device_instance_taken_twice;
@@ -17,6 +19,9 @@ mod differential_finer_than_sensor;
 mod event_in_clock_change;
 mod exception_never_applies;
 mod exceptions_collide;
+mod fan_runs_on;
+mod heating_and_cooling_together;
+mod humidify_and_dehumidify_together;
 mod humidity_limit_implausible;
 mod import_outside_job;
 mod import_unreadable;
@@ -34,18 +39,22 @@ mod object_unfit;
 mod occupancy_always_asserts;
 mod occupancy_disagrees;
 mod occupancy_never_asserts;
+mod option_defeated_by_wiring;
+mod option_without_effect;
 mod output_always_on;
 mod output_never_on;
 mod point_undriven;
 mod point_unused;
 mod range_unfit;
 mod reheat_never_enabled;
+mod reheat_without_cooling;
 mod schedule_drives_nothing;
 mod schedule_outside_period;
 mod schedule_value_unfit;
 mod setback_backwards;
 mod setpoint_outside_range;
 mod setpoints_crossed;
+mod stage_never_reached;
 mod terminal_unknown;
 mod text_missing;
 mod text_twice;
@@ -80,12 +89,21 @@ pub static ALL: &[&Check] = &[
     // Unit logic against schedules and setpoints
     &dehumidification_never_runs::CHECK,
     &dehumidification_gap::CHECK,
+    &dehumidification_yields_to_heating::CHECK,
     &dehumidification_call_never_made::CHECK,
+    &dehumidification_without_reheat::CHECK,
     &reheat_never_enabled::CHECK,
+    &reheat_without_cooling::CHECK,
+    &heating_and_cooling_together::CHECK,
+    &humidify_and_dehumidify_together::CHECK,
+    &option_defeated_by_wiring::CHECK,
+    &option_without_effect::CHECK,
     &input_without_effect::CHECK,
     &output_never_on::CHECK,
     &output_always_on::CHECK,
+    &stage_never_reached::CHECK,
     &unit_logic_unsafe::CHECK,
+    &fan_runs_on::CHECK,
     // Setpoints and air
     &setpoints_crossed::CHECK,
     &deadband_narrow::CHECK,

@@ -64,9 +64,9 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     };
     let message = format!(
-        "{} has the text \"{}\" too; say which equipment each belongs to",
-        others.words(),
-        text.value
+        "the text \"{}\" is also that of {}; say which equipment each belongs to",
+        text.value,
+        others.words()
     );
     let finding = out.report(text.at, message);
     others.explain(finding, |other| {

@@ -22,15 +22,15 @@ use syntax::{FaultKind, Part, Role};
 #[derive(Clone, PartialEq, Debug)]
 #[allow(missing_docs)] // each is the entry of its kind
 pub enum Item {
-    Site(site::SiteField),
+    Site(Box<site::SiteField>),
     Calendar(calendar::Calendar),
-    Schedule(schedule::Schedule),
-    Zone(zone::Zone),
-    Unit(unit::Unit),
+    Schedule(Box<schedule::Schedule>),
+    Zone(Box<zone::Zone>),
+    Unit(Box<unit::Unit>),
     Device(device::Device),
-    Point(point::Point),
-    UnitType(unit_type::UnitType),
-    Requirement(requirement::Requirement),
+    Point(Box<point::Point>),
+    UnitType(Box<unit_type::UnitType>),
+    Requirement(Box<requirement::Requirement>),
     /// The line that opens a section.
     Header,
     /// Something that is no entry of ours.
@@ -46,13 +46,13 @@ pub struct Facts {
     /// The facts themselves.
     pub item: Item,
     /// What could not be read as meant.
-    pub problems: Vec<Problem>,
+    pub problems: Box<[Problem]>,
     /// Deviations stated in its comments.
-    pub deviations: Vec<Deviation>,
+    pub deviations: Box<[Deviation]>,
     /// Names of other things it uses.
-    pub uses: Vec<Use>,
+    pub uses: Box<[Use]>,
     /// What it takes for itself: an object, a device instance, a text.
-    pub claims: Vec<Key>,
+    pub claims: Box<[Key]>,
     /// Whether its YAML could not be read in full: absences in it prove nothing.
     pub broken: bool,
 }
@@ -88,8 +88,15 @@ impl Facts {
             (Role::Entry, None) | (Role::Stray, _) => (Item::Stray, None),
         };
         let Reader { problems, uses, claims, .. } = r;
-        let deviations = deviations(part);
-        Facts { declares, item, problems, deviations, uses, claims, broken: part.broken() }
+        Facts {
+            declares,
+            item,
+            problems: problems.into(),
+            deviations: deviations(part).into(),
+            uses: uses.into(),
+            claims: claims.into(),
+            broken: part.broken(),
+        }
     }
 
     /// Whether something in it could not be read as meant, so that what it leaves unsaid proves
@@ -114,14 +121,14 @@ impl Facts {
 
 fn item(r: &mut Reader<'_>, kind: Kind) -> Item {
     match kind {
-        Kind::Site => site::lower(r).map_or(Item::Stray, Item::Site),
+        Kind::Site => site::lower(r).map_or(Item::Stray, |field| Item::Site(Box::new(field))),
         Kind::Calendar => Item::Calendar(calendar::lower(r)),
-        Kind::Schedule => Item::Schedule(schedule::lower(r)),
-        Kind::Zone => Item::Zone(zone::lower(r)),
-        Kind::Unit => Item::Unit(unit::lower(r)),
+        Kind::Schedule => Item::Schedule(Box::new(schedule::lower(r))),
+        Kind::Zone => Item::Zone(Box::new(zone::lower(r))),
+        Kind::Unit => Item::Unit(Box::new(unit::lower(r))),
         Kind::Device => Item::Device(device::lower(r)),
-        Kind::Point => Item::Point(point::lower(r)),
-        Kind::UnitType => Item::UnitType(unit_type::lower(r)),
-        Kind::Requirement => Item::Requirement(requirement::lower(r)),
+        Kind::Point => Item::Point(Box::new(point::lower(r))),
+        Kind::UnitType => Item::UnitType(Box::new(unit_type::lower(r))),
+        Kind::Requirement => Item::Requirement(Box::new(requirement::lower(r))),
     }
 }

@@ -1,0 +1,103 @@
+//! # What it finds
+//!
+//! A unit with reheat that dehumidifies in some state without it, whatever its safeties and
+//! contacts say: the dehumidify call then runs cooling alone.
+//!
+//! # Why it matters
+//!
+//! The room is dried and overcooled. It reads a higher relative humidity for it, and calls on.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//! # ^^^^ a dehumidify call and no first-stage heating call
+//!     type: cooling-with-electric-reheat
+//!     options: {reheat-when: heating-call}
+//!     inputs: {heat-1: CR1-HTG1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
+//! points:
+//!   CR1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
+//! ```
+//! ```yaml good
+//! units:
+//!   CR-1:
+//!     type: cooling-with-electric-reheat
+//!     options: {reheat-when: every-dehumidify-call}
+//!     inputs: {heat-1: CR1-HTG1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
+//! points:
+//!   CR1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
+//! ```
+//!
+//! A dehumidifier that has no reheat warms the room by itself:
+//!
+//! ```yaml near
+//! units:
+//!   DH-1:
+//!     type: stand-alone-dehumidifier
+//!     inputs: {dehumidify: DH1-DEHUM, occupied: not-wired, condensate-full: DH1-FULL}
+//! points:
+//!   DH1-DEHUM: {driven-by: {contact: field}}
+//!   DH1-FULL: {driven-by: {contact: float switch}}
+//! ```
+//!
+//! # Repair
+//!
+//! Choose reheat with every dehumidify call, where the energy code permits it.
+//!
+//! # Source
+//!
+//! Common practice, no source. Reheating air that was cooled in the same airstream is limited to
+//! listed exceptions by ASHRAE 90.1-2019 §6.5.2.3; the design engineer names the one that applies.
+
+use super::reheat_never_enabled::reheats;
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::DRYING;
+use crate::finding::Sink;
+use analysis::{Atom, UnitAnalysis};
+use logic::{Function, Var};
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "dehumidification-without-reheat",
+    severity: Severity::Warning,
+    source: include_str!("dehumidification_without_reheat.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    let Some(drying) = unit.service(DRYING) else { return };
+    let reheat = Function::any(unit.outputs.iter().filter(|(output, _)| reheats(output)).map(|(_, on)| on.clone()));
+    // Reheat that is never on is told as such; so is a unit without any.
+    if !reheat.is_known() || !unit.can_be_on(&reheat) {
+        return;
+    }
+    let with_contacts = reheat.exists_all(&contacts(unit));
+    let bare = drying.and(&with_contacts.not());
+    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&bare, m)) else { return };
+    let message = format!(
+        "`{}` dehumidifies without reheat with {words}, and the room is cooled along; choose reheat with every dehumidify call",
+        found.name()
+    );
+    let finding = out.report(found.entry.part.key_node(), message);
+    for (option, choice) in &found.is.options {
+        finding.because(found.place(choice.at), format!("`{}` is `{}`", option.value, choice.value));
+    }
+}
+
+/// What stands at the unit and not in the job: proofs, safeties, switches, and what is unknown.
+fn contacts(unit: &UnitAnalysis<'_>) -> Vec<Var> {
+    let atoms = unit.wires.atoms().iter().enumerate();
+    let free = atoms.filter(|(_, atom)| matches!(atom, Atom::Contact(_) | Atom::Operator(_) | Atom::Unknown(_)));
+    free.map(|(i, _)| Var(i as u16)).collect()
+}

@@ -1,0 +1,129 @@
+//! # What it finds
+//!
+//! Hours in which a requirement wants a zone dry, and in which a first-stage heating call holds the
+//! unit's dehumidification off.
+//!
+//! # Why it matters
+//!
+//! On a mild wet night the room is cool and damp: heating and drying are called together, and the
+//! heating wins. The limit is passed for as long as it heats.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//! # ^^^^ in 8760 h
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     zone: stacks
+//!     inputs: {heat-1: AC1-HTG1, dehumidify: AC1-DEHUM, occupied: not-wired}
+//! points:
+//!   AC1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   AC1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
+//! requirements:
+//!   - {zone: stacks, dew-point-at-most: 58 °F, hours: all}
+//! ```
+//! ```yaml good
+//! units:
+//!   CR-1:
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     inputs: {heat-1: CR1-HTG1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
+//! points:
+//!   CR1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
+//! requirements:
+//!   - {zone: stacks, dew-point-at-most: 58 °F, hours: all}
+//! ```
+//!
+//! The heat pump's tie gives dehumidification precedence at any hour:
+//!
+//! ```yaml near
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: stacks
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
+//! requirements:
+//!   - {zone: stacks, dehumidification: always}
+//! ```
+//!
+//! # Repair
+//!
+//! On a heat pump, turn the occupied input on in those hours, or tie it to the dehumidify call. On
+//! other types take a lower heating setpoint, or let another unit of the zone dry.
+//!
+//! # Source
+//!
+//! Common practice, no source: which call wins is the unit type's logic.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::{CALL, DRYING, is_wanted};
+use crate::finding::Sink;
+use analysis::{Mode, Moment, hours_words};
+use model::{Found, Hours, Kind, Name, Requirement, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "dehumidification-yields-to-heating",
+    severity: Severity::Warning,
+    source: include_str!("dehumidification_yields_to_heating.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    let (Some(zone), Some(drying)) = (unit.zone, unit.service(DRYING)) else { return };
+    let (Some(heat), Some(call)) = (unit.terminal("heat-1"), unit.terminal(CALL)) else { return };
+    let all = ctx.view.users::<Requirement>(Kind::Zone, &Name::new(zone.name()));
+    let about_humidity = |r: &&Found<'_, Requirement>| {
+        r.is.dehumidification.is_some() || r.is.dew_point_at_most.is_some() || r.is.relative_humidity_at_most.is_some()
+    };
+    let required: Vec<Found<'_, Requirement>> = all.iter().filter(about_humidity).copied().collect();
+    if required.is_empty() || !is_wanted(ctx, unit) {
+        return;
+    }
+    let both = call.and(heat);
+    let yields = |m: &&Moment| {
+        required.iter().any(|r| holds_in(r.is.hours, m.mode))
+            && m.can_be_on(&drying.and(&heat.not()))
+            && m.can_be_on(&both)
+            && !m.can_be_on(&drying.and(&both))
+    };
+    let hours = unit.moments.iter().filter(yields).fold(0.0, |sum, m| sum + m.hours);
+    if hours == 0.0 {
+        return;
+    }
+    let message = format!(
+        "a first-stage heating call holds the dehumidification of `{}` off, in {} in which a requirement wants it; \
+         let dehumidification go before heating, or let another unit dry the zone",
+        found.name(),
+        hours_words(hours)
+    );
+    let finding = out.report(found.entry.part.key_node(), message);
+    for requirement in required {
+        finding.because(requirement.place(requirement.entry.part.value()), format!("the requirement for `{}`", zone.name()));
+    }
+    if let Some((_, words)) = unit.unit_type.is.serves.iter().find(|(service, _)| service.value == DRYING) {
+        let text = unit.unit_type.entry.part.scalar(words.at).unwrap_or("this");
+        finding.because(unit.unit_type.place(words.at), format!("`{DRYING}` is on when {text}"));
+    }
+}
+
+fn holds_in(hours: Hours, mode: Option<Mode>) -> bool {
+    match hours {
+        Hours::All => true,
+        Hours::Occupied => mode == Some(Mode::Occupied),
+        Hours::Unoccupied => mode == Some(Mode::Unoccupied),
+    }
+}

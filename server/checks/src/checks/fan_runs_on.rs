@@ -1,0 +1,93 @@
+//! # What it finds
+//!
+//! A continuous fan in a zone that a unit with a cooling coil serves.
+//!
+//! # Why it matters
+//!
+//! When a cooling call ends the coil is wet. A fan that runs on blows that water back into the room
+//! between calls, and much of the drying is lost.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   staff-office:
+//!     occupied: {cool-above: 75 °F}
+//!     thermostat: {fan: continuous}
+//!     #                 ^^^^^^^^^^ AC-1
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     zone: staff-office
+//!     inputs: {cool-1: AC1-CLG1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//! ```
+//! ```yaml good
+//! zones:
+//!   staff-office:
+//!     occupied: {cool-above: 75 °F}
+//!     thermostat: {fan: auto}
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     zone: staff-office
+//!     inputs: {cool-1: AC1-CLG1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//! ```
+//!
+//! A terminal box has no cooling coil of its own to dry off:
+//!
+//! ```yaml near
+//! zones:
+//!   staff-office:
+//!     occupied: {cool-above: 75 °F}
+//!     thermostat: {fan: continuous}
+//! units:
+//!   TB-1:
+//!     type: terminal-box-with-reheat
+//!     zone: staff-office
+//!     inputs: {cool-1: TB1-CLG1, primary-air: {tied: on}}
+//! points:
+//!   TB1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//! ```
+//!
+//! # Repair
+//!
+//! Set `fan: auto`. Where ventilation needs the fan, bring the outdoor air in by a unit of its own,
+//! or state it as a deviation.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use model::{Found, Kind, Name, Unit, UnitType, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "fan-runs-on",
+    severity: Severity::Warning,
+    source: include_str!("fan_runs_on.rs"),
+    run: Run::Zone(run),
+};
+
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    let Some(fan) = zone.is.thermostat.fan_continuous.filter(|fan| fan.value) else { return };
+    let has_coil = |unit: &Found<'_, Unit>| {
+        let unit_type: Option<Found<'_, UnitType>> = unit.is.type_.as_ref().and_then(|t| ctx.view.find(&t.value));
+        unit_type.is_some_and(|t| {
+            t.is.coil_leaving_dew_point.is_some() && t.is.serves.iter().any(|(service, _)| service.value == "cooling")
+        })
+    };
+    let units = ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
+    if let Some(unit) = units.into_iter().find(has_coil) {
+        let message = format!(
+            "the fan runs between calls, and blows the water on the wet coil of {} back into the room; set it to `auto`",
+            unit.name()
+        );
+        out.report(fan.at, message).because(unit.head(), format!("{} has a cooling coil", unit.name()));
+    }
+}

@@ -1,0 +1,112 @@
+//! # What it finds
+//!
+//! A state that the thermostats allow and in which a unit heats and cools at once, other than
+//! reheat while it dehumidifies. Crossed setpoints of one zone have a check of their own.
+//!
+//! # Why it matters
+//!
+//! It pays twice for nothing, and in a heat pump it asks one compressor for two things.
+//!
+//! # Example
+//!
+//! The calls come from two thermostats, and nothing keeps those apart:
+//!
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//! # ^^^^ a first-stage cooling call and a first-stage heating call
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   AC1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
+//! zones:
+//!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
+//!   loading-bay: {occupied: {heat-below: 62 °F, cool-above: 80 °F}}
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   AC1-HTG1: {driven-by: {call: heat-1, zone: staff-office}}
+//! zones:
+//!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
+//! ```
+//!
+//! Of contacts whose thermostat is not in the job nothing is known:
+//!
+//! ```yaml near
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   AC1-CLG1: {driven-by: {contact: field}}
+//!   AC1-HTG1: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Take both calls from one thermostat, or interlock them in a point's logic.
+//!
+//! # Source
+//!
+//! ASHRAE 90.1-2016 §6.4.3.1.2 asks for a deadband between the two; that a unit should not do both
+//! needs no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::DRYING;
+use crate::finding::Sink;
+use analysis::{Atom, Mode, UnitAnalysis, call_inputs};
+use logic::Function;
+use model::{Found, Unit, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "heating-and-cooling-together",
+    severity: Severity::Error,
+    source: include_str!("heating_and_cooling_together.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    let (Some(heating), Some(cooling)) = (unit.service("heating"), unit.service("cooling")) else { return };
+    let drying = unit.service(DRYING).cloned().unwrap_or_else(|| Function::constant(false));
+    let both = heating.and(cooling).and(&drying.not());
+    if !both.is_known() || !unit.can_be_on(&both) || !calls_are_known(ctx, unit) {
+        return;
+    }
+    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&both, m)) else { return };
+    let message = format!("`{}` heats and cools at once with {words}; take both calls from one thermostat, or interlock them", found.name());
+    let finding = out.report(found.entry.part.key_node(), message);
+    let inputs = ["heating", "cooling"].into_iter().flat_map(call_inputs);
+    for because in inputs.filter_map(|input| unit.signal(input)).filter(|s| s.mentioned).flat_map(|s| &s.path) {
+        finding.because(because.place.clone(), &because.text);
+    }
+}
+
+/// Whether the calls for heating and cooling all come from zones whose limits can be told, and do
+/// not cross.
+fn calls_are_known(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
+    let inputs = ["heating", "cooling"].into_iter().flat_map(call_inputs);
+    inputs.filter_map(|input| unit.terminal(input)).all(|signal| {
+        signal.support().iter().all(|var| match unit.wires.atoms().get(usize::from(var.0)) {
+            Some(Atom::Call { zone, .. }) => ctx.view.find::<Zone>(zone).is_some_and(is_orderly),
+            Some(Atom::Schedule(_)) => true,
+            _ => false,
+        })
+    })
+}
+
+fn is_orderly(zone: Found<'_, Zone>) -> bool {
+    let crossed = |mode: &Mode| {
+        let limits = mode.limits(zone.is);
+        let pair = limits.and_then(|l| Some((l.heat_below?, l.cool_above?)));
+        pair.is_some_and(|(heat, cool)| heat.value.si() >= cool.value.si())
+    };
+    !zone.entry.facts.doubtful() && !Mode::ALL.iter().any(crossed)
+}

@@ -1,0 +1,93 @@
+//! # What it finds
+//!
+//! A choice that was made for an option, other than the one as shipped, and that a tie makes alike
+//! to another: with the input tied, no output tells the two apart.
+//!
+//! # Why it matters
+//!
+//! The submittal says one thing and the jumper another. Who reads the option at the call-back looks
+//! in the wrong place.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     options: {dehumidify-when: occupied}
+//!     #                          ^^^^^^^^ `occupied` is tied to `dehumidify`
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
+//! points:
+//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-DEHUM: {driven-by: {contact: field}}
+//! ```
+//! ```yaml good
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//! points:
+//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-DEHUM: {driven-by: {contact: field}}
+//!   HP1-OCC: {driven-by: {contact: field}}
+//! ```
+//!
+//! Tied so as to give dehumidification precedence over first-stage heating, with the option as
+//! shipped, is what the tie is for:
+//!
+//! ```yaml near
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     options: {dehumidify-when: any-time}
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
+//! points:
+//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-DEHUM: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Wire the input to a point of its own, or make the choice that the wiring means anyway.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use super::option_without_effect::{WrittenChoice, alike, written_choices};
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::explain;
+use crate::finding::Sink;
+use analysis::ReasonKind;
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "option-defeated-by-wiring",
+    severity: Severity::Warning,
+    source: include_str!("option_defeated_by_wiring.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    for WrittenChoice { option, at, chosen } in written_choices(unit, found.is) {
+        if chosen == option.as_shipped {
+            continue;
+        }
+        let others = (0..option.choices.len()).filter(|other| *other != chosen);
+        for (other, reasons) in others.filter_map(|other| Some((other, alike(unit, option, chosen, other)?))) {
+            let Some(tie) = reasons.iter().find(|r| r.kind == ReasonKind::Tie) else { continue };
+            let name = |n: usize| option.choices.get(n).map_or("", |c| c.value.as_str());
+            let message = format!(
+                "{}, so `{}` works like `{}`; wire the input to a point of its own, or choose what is meant",
+                tie.because.first().map_or("an input is tied", |b| b.text.as_str()),
+                name(chosen),
+                name(other),
+            );
+            explain(out.report(at, message), &reasons);
+            break;
+        }
+    }
+}

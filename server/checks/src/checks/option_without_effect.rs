@@ -1,0 +1,111 @@
+//! # What it finds
+//!
+//! An option that is set on a unit and that changes no output, as the unit is wired: all its
+//! choices work alike.
+//!
+//! # Why it matters
+//!
+//! Nothing is wrong yet. But whoever sets the option later, to mend something, will see no change.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! units:
+//!   DH-1:
+//!     type: stand-alone-dehumidifier
+//!     options: {dehumidify-when: any-time}
+//!     #                          ^^^^^^^^ all its choices work alike
+//!     inputs: {dehumidify: DH1-DEHUM, occupied: {tied: on}, condensate-full: DH1-FULL}
+//! points:
+//!   DH1-DEHUM: {driven-by: {contact: field}}
+//!   DH1-FULL: {driven-by: {contact: float switch}}
+//! ```
+//! ```yaml good
+//! units:
+//!   DH-1:
+//!     type: stand-alone-dehumidifier
+//!     options: {dehumidify-when: occupied}
+//!     inputs: {dehumidify: DH1-DEHUM, occupied: DH1-OCC, condensate-full: DH1-FULL}
+//! points:
+//!   DH1-DEHUM: {driven-by: {contact: field}}
+//!   DH1-OCC: {driven-by: {contact: field}}
+//!   DH1-FULL: {driven-by: {contact: float switch}}
+//! ```
+//! ```yaml near
+//! units:
+//!   DH-1:
+//!     type: stand-alone-dehumidifier
+//!     options: {dehumidify-when: any-time}
+//!     inputs: {dehumidify: not-wired, occupied: not-wired, condensate-full: DH1-FULL}
+//! points:
+//!   DH1-FULL: {driven-by: {contact: float switch}}
+//! ```
+//!
+//! # Repair
+//!
+//! Leave the option out, or wire the input that it looks at.
+//!
+//! # Source
+//!
+//! Common practice, no source.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::explain;
+use crate::finding::Sink;
+use analysis::{Claim, Reason, ReasonKind, UnitAnalysis};
+use model::{Found, OptionDecl, Unit};
+use syntax::NodeId;
+
+pub(crate) static CHECK: Check = Check {
+    id: "option-without-effect",
+    severity: Severity::Note,
+    source: include_str!("option_without_effect.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    for WrittenChoice { option, at, chosen } in written_choices(unit, found.is) {
+        let others = (0..option.choices.len()).filter(|other| *other != chosen);
+        let Some(reasons) = others.map(|other| alike(unit, option, chosen, other)).collect::<Option<Vec<_>>>() else { continue };
+        let reasons: Vec<Reason> = reasons.into_iter().flatten().collect();
+        // A choice that a tie defeats, and what follows from a wire or limit that is missing, is told there.
+        let defeated = chosen != option.as_shipped && reasons.iter().any(|r| r.kind == ReasonKind::Tie);
+        let told = reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_)));
+        if reasons.is_empty() || defeated || told {
+            continue;
+        }
+        let cause = reasons.iter().flat_map(|r| &r.because).next().map_or_else(String::new, |b| format!(", since {}", b.text));
+        let message = format!("`{}` changes no output: all its choices work alike{cause}; it may be left out", option.name.value);
+        explain(out.report(at, message).unused(), &reasons);
+    }
+}
+
+/// A choice that a unit makes in writing.
+pub(crate) struct WrittenChoice<'j> {
+    pub(crate) option: &'j OptionDecl,
+    /// Where it is written.
+    pub(crate) at: NodeId,
+    /// Its number among the option's choices.
+    pub(crate) chosen: usize,
+}
+
+/// The choices that a unit makes in writing; none where the type could not be read in full.
+pub(crate) fn written_choices<'j>(unit: &UnitAnalysis<'j>, is: &'j Unit) -> Vec<WrittenChoice<'j>> {
+    let unit_type = unit.unit_type;
+    if unit_type.entry.facts.doubtful() {
+        return Vec::new();
+    }
+    let found = is.options.iter().filter_map(|(name, choice)| {
+        let option = unit_type.is.option(&name.value)?;
+        let chosen = option.choices.iter().position(|c| c.value == choice.value)?;
+        (option.choices.len() > 1).then_some(WrittenChoice { option, at: choice.at, chosen })
+    });
+    found.collect()
+}
+
+/// Why no output tells two choices of an option apart; nothing if one does.
+pub(crate) fn alike(unit: &UnitAnalysis<'_>, option: &OptionDecl, a: usize, b: usize) -> Option<Vec<Reason>> {
+    unit.why(Claim::ChoicesAlike(&option.name.value, a, b), |_| true)
+}

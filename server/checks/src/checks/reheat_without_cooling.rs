@@ -1,0 +1,103 @@
+//! # What it finds
+//!
+//! A state with reheat on while no heating is called and every compressor or cooling valve of the
+//! unit is off.
+//!
+//! # Why it matters
+//!
+//! Hot gas comes from a running compressor: without it the valve opens on nothing. A reheat coil
+//! without cooling only heats, and the room calls for cooling next.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! unit-types:
+//!   drying-coil:
+//!     inputs: {dehumidify: {}, lockout: {}}
+//!     outputs:
+//!       compressor: {when: dehumidify and not lockout}
+//!       reheat-valve: {when: dehumidify}
+//!     serves: {dehumidification: dehumidify}
+//! units:
+//!   DC-1:
+//! # ^^^^ a dehumidify call and DC1-LOCK on
+//!     type: drying-coil
+//!     inputs: {dehumidify: DC1-DEHUM, lockout: DC1-LOCK}
+//! points:
+//!   DC1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//!   DC1-LOCK: {driven-by: {contact: lockout}}
+//! zones:
+//!   stacks: {occupied: {dehumidify-above: 55 %RH}}
+//! ```
+//! ```yaml good
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {dehumidify: AC1-DEHUM, occupied: not-wired}
+//! points:
+//!   AC1-DEHUM: {driven-by: {contact: field}}
+//! ```
+//!
+//! A box that heats with its reheat coil has no cooling of its own:
+//!
+//! ```yaml near
+//! units:
+//!   TB-1:
+//!     type: terminal-box-with-reheat
+//!     inputs: {heat-1: TB1-HTG1, dehumidify: not-wired, primary-air: {tied: on}}
+//! points:
+//!   TB1-HTG1: {driven-by: {contact: field}}
+//! ```
+//!
+//! # Repair
+//!
+//! Make the compressor or cooling output part of the line that turns reheat on. A job's own type
+//! should state it under `never:` as well.
+//!
+//! # Source
+//!
+//! Common practice, no source. Leave the refrigerant circuit to a licensed technician; the maker's
+//! documents decide.
+
+use super::reheat_never_enabled::reheats;
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use logic::Function;
+use model::{Found, Unit};
+
+pub(crate) static CHECK: Check = Check {
+    id: "reheat-without-cooling",
+    severity: Severity::Error,
+    source: include_str!("reheat_without_cooling.rs"),
+    run: Run::Unit(run),
+};
+
+/// Whether an output cools, which its name says.
+fn cools(output: &str) -> bool {
+    ["compressor", "chilled-water", "cooling"].iter().any(|word| output.contains(word))
+}
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    let any = |wanted: fn(&str) -> bool| {
+        let outputs: Vec<Function> = unit.outputs.iter().filter(|(o, _)| wanted(o)).map(|(_, on)| on.clone()).collect();
+        (!outputs.is_empty()).then(|| Function::any(outputs))
+    };
+    let (Some(reheat), Some(cooling)) = (any(reheats), any(cools)) else { return };
+    let heats = ["heat-1", "heat-2"].iter().filter_map(|input| unit.terminal(input).cloned());
+    let alone = reheat.and(&cooling.not()).and(&Function::any(heats).not());
+    // What could not be read may be anything.
+    if !alone.is_known() || unit.unit_type.entry.facts.doubtful() {
+        return;
+    }
+    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&alone, m)) else { return };
+    let message = format!("`{}` reheats without cooling with {words}; make cooling part of the line that turns reheat on", found.name());
+    let finding = out.report(found.entry.part.key_node(), message);
+    for output in unit.unit_type.is.outputs.iter().filter(|o| reheats(&o.name.value) || cools(&o.name.value)) {
+        if let Some(when) = &output.when {
+            let text = unit.unit_type.entry.part.scalar(when.at).unwrap_or("this");
+            finding.because(unit.unit_type.place(when.at), format!("`{}` is on when {text}", output.name.value));
+        }
+    }
+}

@@ -1,0 +1,96 @@
+//! # What it finds
+//!
+//! A second stage that is wired and whose call cannot occur, though that of the first can.
+//!
+//! # Why it matters
+//!
+//! On the coldest or the hottest day the second half of the unit stands still.
+//!
+//! # Example
+//!
+//! The second stage lies two degrees and a differential past the limit, where the sensor ends:
+//!
+//! ```yaml bad
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs:
+//!       heat-1: HP1-HTG1
+//!       heat-2: HP1-HTG2
+//!       #       ^^^^^^^^ begins at 31 °F
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
+//!   HP1-HTG2: {driven-by: {call: heat-2, zone: loading-bay}}
+//! zones:
+//!   loading-bay:
+//!     occupied: {heat-below: 34 °F}
+//!     thermostat: {differential: 1 °F, stage-2-offset: 2 °F, sensor-range: {temperature: 32..122 °F}}
+//! ```
+//! ```yaml good
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {heat-1: HP1-HTG1, heat-2: HP1-HTG2}
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
+//!   HP1-HTG2: {driven-by: {call: heat-2, zone: loading-bay}}
+//! zones:
+//!   loading-bay:
+//!     occupied: {heat-below: 45 °F}
+//!     thermostat: {differential: 1 °F, stage-2-offset: 2 °F, sensor-range: {temperature: 32..122 °F}}
+//! ```
+//! ```yaml near
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {heat-1: HP1-HTG1, heat-2: HP1-HTG2}
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
+//!   HP1-HTG2: {driven-by: {call: heat-2, zone: loading-bay}}
+//! zones:
+//!   loading-bay:
+//!     occupied: {cool-above: 80 °F}
+//! ```
+//!
+//! # Repair
+//!
+//! Change any one of the facts that are listed: the limit, the offset, the source of the call.
+//!
+//! # Source
+//!
+//! Common practice, no source: a second stage 1 to 2 °F behind the first.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::explain;
+use crate::finding::Sink;
+use analysis::{Claim, ReasonKind};
+use model::{Found, Unit, Wiring};
+
+pub(crate) static CHECK: Check = Check {
+    id: "stage-never-reached",
+    severity: Severity::Warning,
+    source: include_str!("stage_never_reached.rs"),
+    run: Run::Unit(run),
+};
+
+fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
+    let Some(unit) = ctx.unit() else { return };
+    for (second, first) in [("cool-2", "cool-1"), ("heat-2", "heat-1")] {
+        let Some((_, wiring)) = found.is.wiring(second).filter(|(_, w)| matches!(w.value, Wiring::Point(_))) else { continue };
+        let can = |input: &str| unit.terminal(input).is_some_and(|on| unit.can_be_on(on));
+        if unit.terminal(second).is_none() || can(second) || !can(first) {
+            continue;
+        }
+        let Some(reasons) = unit.why(Claim::InputNever(second), |_| true) else { continue };
+        if reasons.iter().any(|r| r.kind == ReasonKind::Undriven) {
+            continue;
+        }
+        // Of what keeps the call away the limit says most, then what comes last on the path.
+        let limit = reasons.iter().find(|r| matches!(r.kind, ReasonKind::BeyondSensor(_) | ReasonKind::NoLimit(_)));
+        let cause = limit.or(reasons.last()).and_then(|r| r.because.first());
+        let cause = cause.map_or("its call cannot occur", |because| because.text.as_str());
+        let message = format!("the call at `{second}` cannot occur, though that at `{first}` can: {cause}; correct one of the facts listed");
+        explain(out.report(wiring.at, message), &reasons);
+    }
+}
