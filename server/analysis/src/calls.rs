@@ -114,7 +114,8 @@ impl CallRule {
 fn other_end(rule: &CallRule, sensors: &Sensors) -> Option<Sensor> {
     let limit = rule.limit?.value;
     let sensor = sensors.furthest(measure(limit)?, !rule.above)?;
-    let short = if rule.above { limit.si() < sensor.low.si() - HAIR } else { limit.si() > sensor.high.si() + HAIR };
+    let short =
+        if rule.above { limit.si() < sensor.low.si() - HAIR } else { limit.si() > sensor.high.si() + HAIR };
     short.then(|| sensor.clone())
 }
 
@@ -137,7 +138,16 @@ pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, mode: Mode) -> Vec<Call
     let get = |field: fn(&Limits) -> &Option<Written<Quantity>>| limits.and_then(|l| *field(l));
     let rule = |call, key, limit: Option<Written<Quantity>>, ends: f64, differential: f64| {
         let above = matches!(key, "cool-above" | "dehumidify-above");
-        let mut rule = CallRule { call, key, limit, ends, begins: ends + differential, above, beyond: None, other_end: None };
+        let mut rule = CallRule {
+            call,
+            key,
+            limit,
+            ends,
+            begins: ends + differential,
+            above,
+            beyond: None,
+            other_end: None,
+        };
         rule.beyond = rule.beyond(sensors);
         rule.other_end = other_end(&rule, sensors);
         rule

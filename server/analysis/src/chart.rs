@@ -64,7 +64,10 @@ pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
             .iter()
             .map(|signal| ChartInput {
                 name: signal.input.clone(),
-                terminal: unit_type.input(&signal.input).and_then(|i| i.terminal.as_ref()).map(|t| t.value.clone()),
+                terminal: unit_type
+                    .input(&signal.input)
+                    .and_then(|i| i.terminal.as_ref())
+                    .map(|t| t.value.clone()),
                 wired: signal.path.last().map(|b| b.text.clone()).unwrap_or_default(),
             })
             .collect(),

@@ -49,7 +49,8 @@ impl Circuit<'_, '_> {
     /// Every variable of the type as a function of the atoms and of what is open.
     pub(crate) fn values(&self, open: Open<'_>) -> Vec<Function> {
         let points = self.points(open);
-        let mut values: Vec<Function> = (0..self.signals.len()).map(|i| self.terminal(i, &points, open)).collect();
+        let mut values: Vec<Function> =
+            (0..self.signals.len()).map(|i| self.terminal(i, &points, open)).collect();
         for (option, vars) in self.logic.choices.iter().enumerate() {
             let chosen = self.chosen(option, open);
             values.extend(vars.clone().enumerate().map(|(i, var)| match chosen {
@@ -88,7 +89,9 @@ impl Circuit<'_, '_> {
             }
             match self.signals.get(at).map(|s| &s.feed) {
                 Some(Feed::Tie(other)) => at = *other,
-                Some(Feed::Value(expr)) => return Function::substituted(expr, |var| point_value(points, var)),
+                Some(Feed::Value(expr)) => {
+                    return Function::substituted(expr, |var| point_value(points, var));
+                }
                 Some(Feed::Open) | None => return Function::constant(false),
             }
         }
@@ -100,7 +103,8 @@ impl Circuit<'_, '_> {
 
     /// The states in which every open option has one choice.
     fn choices(&self, open: Open<'_>) -> Function {
-        let undecided = self.logic.choices.iter().enumerate().filter(|(option, _)| self.chosen(*option, open).is_none());
+        let undecided =
+            self.logic.choices.iter().enumerate().filter(|(option, _)| self.chosen(*option, open).is_none());
         Function::all(undecided.map(|(_, vars)| {
             let vars = vars.clone().map(|var| Function::var(variables::of_type(Var(var))));
             exactly_one(&vars.collect::<Vec<_>>())
@@ -118,10 +122,14 @@ impl Circuit<'_, '_> {
         for (z, calling) in self.followed.zones.iter().enumerate() {
             let occupied = match calling.hours {
                 Hours::Always => Function::constant(true),
-                Hours::Scheduled(n) if !open(Fact::Follows(z)) => match (decided(n), self.followed.schedules.get(n)) {
-                    (Some(on), _) => Function::constant(on),
-                    (None, schedule) => Function::var(schedule.map_or_else(|| variables::of_schedule(n), |s| s.var)),
-                },
+                Hours::Scheduled(n) if !open(Fact::Follows(z)) => {
+                    match (decided(n), self.followed.schedules.get(n)) {
+                        (Some(on), _) => Function::constant(on),
+                        (None, schedule) => {
+                            Function::var(schedule.map_or_else(|| variables::of_schedule(n), |s| s.var))
+                        }
+                    }
+                }
                 Hours::Scheduled(_) | Hours::Unknown => Function::var(variables::of_mode(z)),
             };
             let leaves = |rules: &ModeRules| {
@@ -133,7 +141,9 @@ impl Circuit<'_, '_> {
             let by_mode = match occupied.as_constant() {
                 Some(true) => leaves(while_occupied),
                 Some(false) => leaves(while_unoccupied),
-                None => occupied.implication(&leaves(while_occupied)).and(&occupied.or(&leaves(while_unoccupied))),
+                None => {
+                    occupied.implication(&leaves(while_occupied)).and(&occupied.or(&leaves(while_unoccupied)))
+                }
             };
             allowed = allowed.and(&calling.laws).and(&by_mode);
         }

@@ -31,7 +31,9 @@ pub(crate) type Call = (&'static str, Var);
 pub(crate) fn laws(calls: &[(&str, Var)]) -> Function {
     let mut all = Function::constant(true);
     for (call, var) in calls {
-        let Some((kind, "2")) = call.rsplit_once('-') else { continue };
+        let Some((kind, "2")) = call.rsplit_once('-') else {
+            continue;
+        };
         for (first, first_var) in calls {
             if first.rsplit_once('-') == Some((kind, "1")) {
                 all = all.and(&Function::var(*var).implication(&Function::var(*first_var)));
@@ -47,7 +49,9 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) ->
     let mut found = Vec::new();
     let mut known = Vec::with_capacity(calls.len());
     for (call, var) in calls {
-        let Some(rule) = rules.iter().find(|r| r.call == *call) else { continue };
+        let Some(rule) = rules.iter().find(|r| r.call == *call) else {
+            continue;
+        };
         let about = match (&rule.limit, &rule.beyond) {
             (None, _) if !doubtful => Some(About::NoLimit(call)),
             (Some(_), Some(_)) => Some(About::Beyond(call)),
@@ -86,16 +90,24 @@ impl About {
             About::NoLimit(call) => {
                 let key = rule(call).map_or("", |r| r.key);
                 let at = mode.limits(zone.is).map_or_else(|| zone.head(), |l| zone.place(l.at));
-                let text = format!("`{}` sets no `{key}` while {}, so {} is not made", zone.name(), mode.word(), call_words(call));
+                let text = format!(
+                    "`{}` sets no `{key}` while {}, so {} is not made",
+                    zone.name(),
+                    mode.word(),
+                    call_words(call)
+                );
                 vec![Because::new(at, text)]
             }
             About::Beyond(call) => {
-                let Some(beyond) = rule(call).and_then(|r| r.beyond.as_ref()) else { return Vec::new() };
+                let Some(beyond) = rule(call).and_then(|r| r.beyond.as_ref()) else {
+                    return Vec::new();
+                };
                 let text = format!(" while {}: {} begins at {}", mode.word(), call_words(call), beyond.needs);
                 written(call, &text).into_iter().chain([beyond.sensor.because()]).collect()
             }
             About::Apart(a, b) => {
-                let pair = if rule(a).is_some_and(humid) { "drying and humidifying" } else { "heating and cooling" };
+                let pair =
+                    if rule(a).is_some_and(humid) { "drying and humidifying" } else { "heating and cooling" };
                 let text = format!(" while {} keeps {pair} apart", mode.word());
                 [a, b].iter().filter_map(|call| written(call, &text)).collect()
             }

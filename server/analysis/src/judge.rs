@@ -45,7 +45,9 @@ impl UnitAnalysis<'_> {
 
     /// The verdict on a service at one kind of moment.
     pub fn verdict_at(&self, service: &str, moment: &Moment) -> Verdict {
-        let Some(function) = self.service(service) else { return Verdict::Never };
+        let Some(function) = self.service(service) else {
+            return Verdict::Never;
+        };
         judge(function, &self.demand(service), moment)
     }
 
@@ -79,7 +81,9 @@ impl UnitAnalysis<'_> {
 
     /// What blocks a service in the moments in which it can run, in words.
     fn unless(&self, service: &str, each: &[Verdict]) -> Vec<String> {
-        let Some(function) = self.service(service) else { return Vec::new() };
+        let Some(function) = self.service(service) else {
+            return Vec::new();
+        };
         let demand = self.demand(service);
         let mut sets: Vec<(Cube, Vec<Option<Mode>>)> = Vec::new();
         for (moment, _) in self.moments.iter().zip(each).filter(|(_, v)| **v == Verdict::Unless) {

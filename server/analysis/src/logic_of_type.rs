@@ -56,12 +56,21 @@ impl TypeLogic {
             next += count;
         }
         let known = FxHashMap::default();
-        let mut reader = Reader { unit_type, choices: &choices, next, known, gates: Vec::new(), circular: Vec::new(), depth: 0 };
+        let mut reader = Reader {
+            unit_type,
+            choices: &choices,
+            next,
+            known,
+            gates: Vec::new(),
+            circular: Vec::new(),
+            depth: 0,
+        };
         for (i, input) in inputs.iter().enumerate() {
             reader.known.entry(input.clone()).or_insert_with(|| Known::Done(variables::within(i, var)));
         }
         let outputs: Vec<Expr> = unit_type.outputs.iter().map(|o| reader.named(&o.name.value)).collect();
-        let services: Vec<Expr> = unit_type.serves.iter().map(|(name, words)| reader.gate(&name.value, words)).collect();
+        let services: Vec<Expr> =
+            unit_type.serves.iter().map(|(name, words)| reader.gate(&name.value, words)).collect();
         let never: Vec<Expr> = unit_type.never.iter().map(|words| reader.expr(&words.value)).collect();
         let Reader { next, gates, circular, .. } = reader;
         let flat = Flat::of(&gates);
@@ -94,7 +103,8 @@ impl TypeLogic {
     /// The states that inputs and choices may be in: every option has one choice, and a second
     /// stage is called with its first only.
     pub fn states(&self) -> Function {
-        let calls: Vec<(&str, Var)> = self.inputs.iter().enumerate().map(|(i, n)| (n.as_str(), Var(i as u16))).collect();
+        let calls: Vec<(&str, Var)> =
+            self.inputs.iter().enumerate().map(|(i, n)| (n.as_str(), Var(i as u16))).collect();
         let options = self.choices.iter().map(|vars| {
             let vars: Vec<Function> = vars.clone().map(|v| Function::var(Var(v))).collect();
             exactly_one(&vars)
@@ -229,7 +239,8 @@ impl Reader<'_> {
 
     fn choice(&mut self, option: &Name, choice: &Name) -> Expr {
         let found = self.unit_type.options.iter().zip(self.choices).find_map(|(o, vars)| {
-            let i = (o.name.value == *option).then(|| o.choices.iter().position(|c| c.value == *choice))??;
+            let i =
+                (o.name.value == *option).then(|| o.choices.iter().position(|c| c.value == *choice))??;
             Some(usize::from(vars.start) + i)
         });
         match found {

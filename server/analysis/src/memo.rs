@@ -61,7 +61,11 @@ impl Memo {
     }
 
     /// A schedule's course, if it was worked out from the same.
-    pub(crate) fn schedule(&self, facts: &Arc<Facts>, same: impl Fn(&TimedSchedule) -> bool) -> Option<Arc<TimedSchedule>> {
+    pub(crate) fn schedule(
+        &self,
+        facts: &Arc<Facts>,
+        same: impl Fn(&TimedSchedule) -> bool,
+    ) -> Option<Arc<TimedSchedule>> {
         self.schedules.read().get(&address(facts)).filter(|timed| same(timed)).cloned()
     }
 
@@ -86,7 +90,9 @@ impl Memo {
         if let Some((_, logic)) = self.types.read().get(&key) {
             return Some(logic.clone());
         }
-        let model::Item::UnitType(unit_type) = &facts.item else { return None };
+        let model::Item::UnitType(unit_type) = &facts.item else {
+            return None;
+        };
         let logic = Arc::new(TypeLogic::of(unit_type));
         keep(&self.types, key, (facts.clone(), logic.clone()));
         Some(logic)
@@ -101,7 +107,8 @@ impl Memo {
         };
         let period = self.period.read().as_ref().map(|(.., period)| period.clone());
         self.courses.write().retain(|_, course| {
-            period.as_ref().is_some_and(|p| Arc::ptr_eq(p, &course.period)) && course.schedules.iter().all(current)
+            period.as_ref().is_some_and(|p| Arc::ptr_eq(p, &course.period))
+                && course.schedules.iter().all(current)
         });
         self.types.write().retain(|_, (facts, _)| Arc::strong_count(facts) > 1);
     }

@@ -17,3 +17,64 @@ impl Because {
         Because { place, text: text.into() }
     }
 }
+
+/// A fact that is necessary for a claim.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Reason {
+    /// What kind of fact it is.
+    pub kind: ReasonKind,
+    /// Where it is written, and what it says there.
+    pub because: Vec<Because>,
+}
+
+/// Kinds of facts.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum ReasonKind {
+    /// The choice made for an option.
+    Option,
+    /// The point that is wired to an input.
+    Wiring,
+    /// That an input is tied on or off, or to another.
+    Tie,
+    /// That nothing is wired to an input.
+    NotWired,
+    /// What drives a point.
+    Source,
+    /// That nothing drives a point.
+    Undriven,
+    /// When a schedule is occupied, or that a zone follows it.
+    Schedule,
+    /// That a mode sets no limit, so that this call is not made.
+    NoLimit(&'static str),
+    /// That no sensor can report what would begin this call.
+    BeyondSensor(&'static str),
+    /// That two limits keep calls apart.
+    LimitsApart,
+    /// A line of the type's logic.
+    Logic,
+}
+
+impl ReasonKind {
+    /// Whether a check of its own reports the fact, so that what follows from it alone need not
+    /// be told again.
+    pub fn reported_itself(self) -> bool {
+        matches!(self, ReasonKind::NotWired | ReasonKind::Undriven | ReasonKind::BeyondSensor(_))
+    }
+
+    /// How gladly it is left out of a set: wiring and schedules are told before setpoints, since a
+    /// contractor looks there first. Lines of the logic come between, since hardly a set does
+    /// without any.
+    pub(crate) fn weight(self) -> u32 {
+        match self {
+            ReasonKind::Option
+            | ReasonKind::Wiring
+            | ReasonKind::Tie
+            | ReasonKind::NotWired
+            | ReasonKind::Source
+            | ReasonKind::Undriven
+            | ReasonKind::Schedule => 1,
+            ReasonKind::Logic => 2,
+            ReasonKind::NoLimit(_) | ReasonKind::BeyondSensor(_) | ReasonKind::LimitsApart => 4,
+        }
+    }
+}

@@ -45,9 +45,12 @@ impl Sensors {
             found.extend(measuring(point, &name));
         }
         let t = &zone.is.thermostat;
-        let written = [(&t.temperature_range, Measure::Temperature), (&t.humidity_range, Measure::RelativeHumidity)];
+        let written =
+            [(&t.temperature_range, Measure::Temperature), (&t.humidity_range, Measure::RelativeHumidity)];
         for (range, measure) in written {
-            let Some(range) = range.as_ref().filter(|_| !found.iter().any(|s| s.measure == measure)) else { continue };
+            let Some(range) = range.as_ref().filter(|_| !found.iter().any(|s| s.measure == measure)) else {
+                continue;
+            };
             let fallback = (measure == Measure::RelativeHumidity).then_some(Measured::PercentRh);
             found.extend(sensor(measure, range.value, fallback, None, zone.place(range.at)));
         }
@@ -59,7 +62,8 @@ impl Sensors {
     pub(crate) fn furthest(&self, measure: Measure, above: bool) -> Option<&Sensor> {
         let fit = self.found.iter().filter(|s| s.measure == measure);
         fit.max_by(|a, b| {
-            let order = if above { a.high.si().total_cmp(&b.high.si()) } else { b.low.si().total_cmp(&a.low.si()) };
+            let order =
+                if above { a.high.si().total_cmp(&b.high.si()) } else { b.low.si().total_cmp(&a.low.si()) };
             // Of equals the first.
             order.then(std::cmp::Ordering::Greater)
         })
@@ -80,9 +84,8 @@ fn measuring(point: Found<'_, Point>, zone: &Name) -> Option<Sensor> {
     let range = point.is.range.as_ref()?;
     let humidity = measure == Measure::RelativeHumidity;
     let unit = match &point.is.units {
-        Some(units) if humidity => {
-            matches!(units.value.quality, Quality::RelativeHumidity | Quality::Share).then_some(Measured::PercentRh)
-        }
+        Some(units) if humidity => matches!(units.value.quality, Quality::RelativeHumidity | Quality::Share)
+            .then_some(Measured::PercentRh),
         Some(units) => Measured::parse(units.value.name),
         None => humidity.then_some(Measured::PercentRh),
     };
@@ -90,10 +93,23 @@ fn measuring(point: Found<'_, Point>, zone: &Name) -> Option<Sensor> {
 }
 
 /// A sensor with this range, if the range can be one of its measure.
-fn sensor(measure: Measure, range: Range, fallback: Option<Measured>, point: Option<Name>, place: Place) -> Option<Sensor> {
+fn sensor(
+    measure: Measure,
+    range: Range,
+    fallback: Option<Measured>,
+    point: Option<Name>,
+    place: Place,
+) -> Option<Sensor> {
     let (low, high) = range.ends(range.unit.or(fallback)?);
     let fits = low.is(measure) || (measure == Measure::DewPoint && low.is(Measure::Temperature));
     // 0..1 is what a transmitter's data sheet says where per cent is meant.
     let fraction = measure == Measure::RelativeHumidity && range.high <= 1.0;
-    (fits && !fraction && range.low < range.high).then_some(Sensor { measure, low, high, point, place, range })
+    (fits && !fraction && range.low < range.high).then_some(Sensor {
+        measure,
+        low,
+        high,
+        point,
+        place,
+        range,
+    })
 }

@@ -37,7 +37,12 @@ pub(crate) enum Feed {
 const LONGEST_TIE: usize = 16;
 
 /// The signals at `inputs`, the inputs of a unit's type in their order.
-pub(crate) fn signals(wires: &mut Wires, view: &View<'_>, unit: Found<'_, Unit>, inputs: &[Name]) -> Vec<Signal> {
+pub(crate) fn signals(
+    wires: &mut Wires,
+    view: &View<'_>,
+    unit: Found<'_, Unit>,
+    inputs: &[Name],
+) -> Vec<Signal> {
     let mut terminals = Terminals { wires, view, unit, inputs, in_circle: false };
     inputs.iter().map(|input| terminals.signal(input)).collect()
 }
@@ -63,7 +68,9 @@ impl Terminals<'_, '_> {
 
     /// What feeds an input, and its value in the end; `path` takes the wiring on the way.
     fn terminal(&mut self, input: &Name, path: &mut Vec<Because>, tied: &mut Vec<Name>) -> (Feed, Value) {
-        let Some((_, wiring)) = self.unit.is.wiring(input) else { return self.nothing(input, path) };
+        let Some((_, wiring)) = self.unit.is.wiring(input) else {
+            return self.nothing(input, path);
+        };
         let place = self.unit.place(wiring.at);
         let mut because = |text: String| path.push(Because::new(place.clone(), text));
         match &wiring.value {

@@ -25,7 +25,11 @@ pub fn period(view: &View<'_>, memo: &Memo) -> Option<Arc<Period>> {
 }
 
 /// A schedule over the review period.
-pub fn timed(view: &View<'_>, memo: &Memo, schedule: Found<'_, model::Schedule>) -> Option<Arc<TimedSchedule>> {
+pub fn timed(
+    view: &View<'_>,
+    memo: &Memo,
+    schedule: Found<'_, model::Schedule>,
+) -> Option<Arc<TimedSchedule>> {
     let period = period(view, memo)?;
     // Looked up each time, so that whoever asks depends on the calendars too.
     let calendars: Vec<Found<'_, Calendar>> = schedule
@@ -104,7 +108,9 @@ fn occurrences(view: &View<'_>, on: &On, period: &Period) -> Vec<Occurrence> {
 }
 
 fn calendar_days(view: &View<'_>, name: &Name, period: &Period) -> Vec<Occurrence> {
-    let Some(calendar) = view.find::<Calendar>(name) else { return Vec::new() };
+    let Some(calendar) = view.find::<Calendar>(name) else {
+        return Vec::new();
+    };
     calendar.is.entries.iter().flat_map(|entry| days_of(view, &entry.value, period)).collect()
 }
 

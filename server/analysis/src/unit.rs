@@ -71,12 +71,14 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
     let schedules = followed.schedules.iter().map(|s| s.timed.clone()).collect();
     let course = Course::of(memo, &period, schedules);
 
-    let circuit = Circuit { logic: &logic, wires: &wires, signals: &signals, chosen: &chosen, followed: &followed };
+    let circuit =
+        Circuit { logic: &logic, wires: &wires, signals: &signals, chosen: &chosen, followed: &followed };
     let values = circuit.values(AS_WRITTEN);
     let named = |named: &[(Name, logic::Expr)], vars: &[Var]| {
         named.iter().zip(vars).map(|((name, _), var)| (name.clone(), value(&values, *var))).collect()
     };
-    let (outputs, services) = (named(&logic.outputs, &logic.output_vars), named(&logic.services, &logic.service_vars));
+    let (outputs, services) =
+        (named(&logic.outputs, &logic.output_vars), named(&logic.services, &logic.service_vars));
     let terminals = values.get(..signals.len()).unwrap_or(&[]).to_vec();
     let moments = course.kinds.iter().map(|kind| {
         let states: Vec<Option<bool>> =
@@ -114,7 +116,12 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
 /// there is not.
 fn choices(unit: Found<'_, Unit>, unit_type: &UnitType) -> Vec<Option<usize>> {
     let strays = unit.is.options.iter().any(|(name, _)| unit_type.option(&name.value).is_none());
-    let of = |option: &model::OptionDecl| match unit.is.options.iter().find(|(name, _)| name.value == option.name.value) {
+    let of = |option: &model::OptionDecl| match unit
+        .is
+        .options
+        .iter()
+        .find(|(name, _)| name.value == option.name.value)
+    {
         Some((_, choice)) => option.choices.iter().position(|c| c.value == choice.value),
         None if strays || unit.entry.facts.doubtful() => None,
         None => Some(option.as_shipped),
@@ -169,13 +176,16 @@ impl<'j> UnitAnalysis<'j> {
     /// What asks for a service: the signal of the input that takes its call. Services without a
     /// call of their own are always asked for.
     pub fn demand(&self, service: &str) -> Function {
-        let asking: Vec<Function> = call_inputs(service).iter().filter_map(|input| self.terminal(input).cloned()).collect();
+        let asking: Vec<Function> =
+            call_inputs(service).iter().filter_map(|input| self.terminal(input).cloned()).collect();
         if asking.is_empty() { Function::constant(true) } else { Function::any(asking) }
     }
 
     /// Whether some output depends on an input at any moment, everything else as wired and set.
     pub fn has_effect(&self, input: &str) -> bool {
-        let Some(var) = self.logic.input(input) else { return true };
+        let Some(var) = self.logic.input(input) else {
+            return true;
+        };
         let values = self.with_free(&[var]);
         let outputs: Vec<Function> = self.logic.output_vars.iter().map(|o| value(&values, *o)).collect();
         self.can_be_on(&difference(&outputs, crate::variables::of_type(var)))
@@ -184,7 +194,9 @@ impl<'j> UnitAnalysis<'j> {
     /// Whether an output depends on an input under the options chosen, whatever is wired to the others
     /// and whatever is set.
     pub fn looks_at(&self, input: &str) -> bool {
-        let Some(var) = self.logic.input(input) else { return true };
+        let Some(var) = self.logic.input(input) else {
+            return true;
+        };
         let values = self.circuit().values(&|fact| matches!(fact, crate::circuit::Fact::Wiring(_)));
         let open = crate::variables::of_type(var);
         self.logic.output_vars.iter().any(|output| {
@@ -200,7 +212,8 @@ impl<'j> UnitAnalysis<'j> {
     }
 
     fn with_free(&self, inputs: &[Var]) -> Vec<Function> {
-        let wiring: Vec<_> = inputs.iter().map(|input| crate::circuit::Fact::Wiring(usize::from(input.0))).collect();
+        let wiring: Vec<_> =
+            inputs.iter().map(|input| crate::circuit::Fact::Wiring(usize::from(input.0))).collect();
         let open: Open<'_> = &|fact| wiring.contains(&fact);
         self.circuit().values(open)
     }

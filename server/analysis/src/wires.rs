@@ -154,7 +154,9 @@ impl Wires {
             }
             return self.line(line);
         }
-        let Some(point) = view.find::<Point>(name) else { return self.unknown(name) };
+        let Some(point) = view.find::<Point>(name) else {
+            return self.unknown(name);
+        };
         if self.trail.contains(name) {
             self.close_circle(view, name);
             return self.unknown(name);
@@ -178,10 +180,14 @@ impl Wires {
 
     /// Marks the points that are being followed from `outermost` on, if it is one of them.
     fn close_circle(&mut self, view: &View<'_>, outermost: &Name) {
-        let Some(first) = self.trail.iter().position(|n| n == outermost) else { return };
+        let Some(first) = self.trail.iter().position(|n| n == outermost) else {
+            return;
+        };
         for name in self.trail.get(first..).unwrap_or(&[]) {
             let known = self.circular.get(name).and_then(|n| self.trail.iter().position(|t| t == n));
-            if known.is_none_or(|known| first < known) && self.circular.insert(name.clone(), outermost.clone()).is_none() {
+            if known.is_none_or(|known| first < known)
+                && self.circular.insert(name.clone(), outermost.clone()).is_none()
+            {
                 self.circles.extend(view.find::<Point>(name).map(|point| (point.id, name.clone())));
             }
         }
@@ -225,7 +231,8 @@ impl Wires {
                 let known = view.find::<Schedule>(&schedule.value).is_some();
                 let schedule = schedule.value.clone();
                 let because = because(format!("{name} follows schedule `{schedule}`"));
-                self.atom(if known { Atom::Schedule(schedule) } else { Atom::Unknown(schedule) }).after(because)
+                self.atom(if known { Atom::Schedule(schedule) } else { Atom::Unknown(schedule) })
+                    .after(because)
             }
             Some(Source::Call { call, zone: Some(zone) }) => {
                 let call_words = crate::words::call_words(call.value);
@@ -244,7 +251,7 @@ impl Wires {
                 }
             },
             Some(Source::Contact(contact)) => {
-                let because = because(format!("{name} is the contact `{}`", contact.value));
+                let because = because(format!("{name} is a contact ({})", contact.value));
                 self.atom(Atom::Contact(name.clone())).after(because)
             }
             Some(Source::Point(other)) => {

@@ -35,7 +35,9 @@ const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
 /// `Fri 2027-05-28 17:00`, local.
 pub fn moment_words(period: &Period, instant: i64) -> String {
     match period.local(instant) {
-        Some(LocalTime { date, minute }) => format!("{} {:02}:{:02}", day_words(date), minute / 60, minute % 60),
+        Some(LocalTime { date, minute }) => {
+            format!("{} {:02}:{:02}", day_words(date), minute / 60, minute % 60)
+        }
         // The end of the period is the first moment after its last day.
         None => format!("{} 24:00", day_words(period.last_date())),
     }

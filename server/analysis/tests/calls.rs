@@ -22,7 +22,9 @@ fn together(zone: &str, calls: &[&'static str]) -> bool {
 }
 
 fn zone(heat: &str, cool: &str, rest: &str) -> String {
-    format!("{{schedule: office-hours, unoccupied: {{heat-below: {heat}, cool-above: {cool}, dehumidify-above: 55 %RH}}, {rest}}}")
+    format!(
+        "{{schedule: office-hours, unoccupied: {{heat-below: {heat}, cool-above: {cool}, dehumidify-above: 55 %RH}}, {rest}}}"
+    )
 }
 
 #[test]
@@ -51,7 +53,8 @@ fn no_setpoint_no_call_and_second_implies_first() {
     assert!(!together(zone, &["heat-1"]) && !together(zone, &["heat-2"]));
     assert!(together(zone, &["cool-1", "dehumidify"]));
     unit(&heat_pump("any-time", "{operator: either}", job::ZONE), |u| {
-        let var = |call| Function::var(u.wires.var(&Atom::Call { zone: "reading-room".into(), call }).unwrap());
+        let var =
+            |call| Function::var(u.wires.var(&Atom::Call { zone: "reading-room".into(), call }).unwrap());
         assert!(!u.can_be_on(&var("heat-2").and(&var("heat-1").not())));
     });
 }
@@ -60,7 +63,9 @@ fn no_setpoint_no_call_and_second_implies_first() {
 #[test]
 fn a_sensor_must_report_what_begins_the_call() {
     let with = |limit: &str, range: &str| {
-        format!("{{schedule: office-hours, unoccupied: {{dehumidify-above: {limit}}}, thermostat: {{humidity-differential: 3 %RH, sensor-range: {{humidity: {range}}}}}}}")
+        format!(
+            "{{schedule: office-hours, unoccupied: {{dehumidify-above: {limit}}}, thermostat: {{humidity-differential: 3 %RH, sensor-range: {{humidity: {range}}}}}}}"
+        )
     };
     assert!(together(&with("97 %RH", "0..100 %RH"), &["dehumidify"]));
     assert!(!together(&with("98 %RH", "0..100 %RH"), &["dehumidify"]));

@@ -21,12 +21,18 @@ fn forty_five_hours_a_week() {
         let gaps = u.gaps("dehumidification");
         let at = |words: &str| gaps.iter().find(|g| moment_words(&u.period, g.from) == words).copied();
         let weekend = at("Fri 2027-06-04 17:00").unwrap();
-        assert_eq!((weekend.hours(), moment_words(&u.period, weekend.to).as_str()), (63.0, "Mon 2027-06-07 08:00"));
+        assert_eq!(
+            (weekend.hours(), moment_words(&u.period, weekend.to).as_str()),
+            (63.0, "Mon 2027-06-07 08:00")
+        );
         // Clocks go forward on Sunday 14 March and back on Sunday 7 November.
         assert_eq!(at("Fri 2027-03-12 17:00").unwrap().hours(), 62.0);
         assert_eq!(at("Fri 2027-11-05 17:00").unwrap().hours(), 64.0);
         let longest = verdict.longest_gap.unwrap();
-        assert_eq!((longest.hours(), moment_words(&u.period, longest.from).as_str()), (64.0, "Fri 2027-11-05 17:00"));
+        assert_eq!(
+            (longest.hours(), moment_words(&u.period, longest.from).as_str()),
+            (64.0, "Fri 2027-11-05 17:00")
+        );
         assert_eq!(gaps.len(), verdict.gaps);
         let total: f64 = gaps.iter().map(Gap::hours).sum();
         assert_eq!(total + verdict.hours, 365.0 * 24.0);
@@ -39,7 +45,11 @@ fn any_time_has_no_gap() {
     unit(&heat_pump("any-time", OFFICE, ZONE), |u| {
         let verdict = u.verdict(&"dehumidification".into());
         assert_eq!((verdict.verdict, verdict.hours, verdict.gaps), (Verdict::Unless, 8760.0, 0));
-        let unless = ["a first-stage cooling call", "a second-stage heating call", "a first-stage heating call while unoccupied"];
+        let unless = [
+            "a first-stage cooling call",
+            "a second-stage heating call",
+            "a first-stage heating call while unoccupied",
+        ];
         let mut found = verdict.unless.clone();
         found.sort_by_key(|words| unless.iter().position(|u| u == words));
         assert_eq!(found, unless);

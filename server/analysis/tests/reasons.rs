@@ -43,20 +43,27 @@ fn the_path_from_the_option_to_the_point() {
 
 #[test]
 fn the_window_behind_a_chain_of_points() {
-    let text = heat_pump("occupied", "{point: P}", ZONE).replace("points:\n", "points:\n  P: {driven-by: {schedule: office-hours}}\n");
+    let text = heat_pump("occupied", "{point: P}", ZONE)
+        .replace("points:\n", "points:\n  P: {driven-by: {schedule: office-hours}}\n");
     assert_eq!(kinds(&text), []);
     let empty = text.replace("mon-fri: 08:00-17:00", "mon-fri: none");
     let source = ReasonKind::Source;
     assert_eq!(kinds(&empty), [ReasonKind::Option, ReasonKind::Wiring, source, source, ReasonKind::Schedule]);
     // A pinned command forces the same without its schedule.
-    let pinned = text.replace("{schedule: office-hours}}", "{schedule: office-hours, override: {value: off}}}");
+    let pinned =
+        text.replace("{schedule: office-hours}}", "{schedule: office-hours, override: {value: off}}}");
     assert_eq!(kinds(&pinned), [ReasonKind::Option, ReasonKind::Wiring, source, source]);
 }
 
 #[test]
 fn wiring_is_told_before_setpoints() {
     let silent = "{schedule: office-hours}";
-    let limits = [ReasonKind::Wiring, ReasonKind::Source, ReasonKind::NoLimit("dehumidify"), ReasonKind::NoLimit("dehumidify")];
+    let limits = [
+        ReasonKind::Wiring,
+        ReasonKind::Source,
+        ReasonKind::NoLimit("dehumidify"),
+        ReasonKind::NoLimit("dehumidify"),
+    ];
     assert_eq!(kinds(&heat_pump("any-time", "{operator: on}", silent)), limits);
     let both = heat_pump("occupied", "", silent).replace("{driven-by: }", "{}");
     assert_eq!(kinds(&both), [ReasonKind::Option, ReasonKind::Wiring, ReasonKind::Undriven]);
@@ -70,15 +77,20 @@ fn a_gap_names_the_mode_it_comes_from() {
         assert!(!u.holds(NEVER, |_| true));
         let unoccupied = |m: &analysis::Moment| m.mode == Some(analysis::Mode::Unoccupied);
         let reasons = u.why(NEVER, unoccupied).unwrap();
-        let kinds: Vec<ReasonKind> = reasons.iter().map(|r| r.kind).filter(|k| *k != ReasonKind::Logic).collect();
+        let kinds: Vec<ReasonKind> =
+            reasons.iter().map(|r| r.kind).filter(|k| *k != ReasonKind::Logic).collect();
         let schedule = ReasonKind::Schedule;
-        assert_eq!(kinds, [ReasonKind::Wiring, ReasonKind::Source, schedule, schedule, ReasonKind::NoLimit("dehumidify")]);
+        assert_eq!(
+            kinds,
+            [ReasonKind::Wiring, ReasonKind::Source, schedule, schedule, ReasonKind::NoLimit("dehumidify")]
+        );
     });
 }
 
 #[test]
 fn outputs_and_inputs_have_reasons_too() {
-    let text = heat_pump("any-time", "{operator: on}", ZONE).replace("heat-2: U-heat-2", "heat-2: {tied: off}");
+    let text =
+        heat_pump("any-time", "{operator: on}", ZONE).replace("heat-2: U-heat-2", "heat-2: {tied: off}");
     unit(&text, |u| {
         assert!(u.why(Claim::OutputNever("compressor"), |_| true).is_none());
         let never = u.why(Claim::OutputNever("auxiliary-heat"), |_| true).unwrap();
@@ -88,7 +100,8 @@ fn outputs_and_inputs_have_reasons_too() {
     let text = text.replace("heat-1: U-heat-1", "heat-1: not-wired");
     unit(&text, |u| {
         let reasons = u.why(Claim::InputWithoutEffect("occupied"), |_| true).unwrap();
-        let kinds: Vec<ReasonKind> = reasons.iter().map(|r| r.kind).filter(|k| *k != ReasonKind::Logic).collect();
+        let kinds: Vec<ReasonKind> =
+            reasons.iter().map(|r| r.kind).filter(|k| *k != ReasonKind::Logic).collect();
         assert_eq!(kinds, [ReasonKind::Option, ReasonKind::NotWired]);
     });
 }

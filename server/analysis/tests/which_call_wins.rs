@@ -26,11 +26,13 @@ const ROWS: &[Row] = &[
 
 /// The outputs of a unit whose inputs are left on or off by hand.
 fn outputs(kind: &str, choice: &str, inputs: &[(&str, bool)], wanted: &[&str]) -> Vec<bool> {
-    let drivers = inputs.iter().map(|(input, on)| (*input, if *on { "{operator: on}" } else { "{operator: off}" }));
+    let drivers =
+        inputs.iter().map(|(input, on)| (*input, if *on { "{operator: on}" } else { "{operator: off}" }));
     let options = format!("{{dehumidify-when: {choice}}}");
     let text = wired(kind, &options, &drivers.collect::<Vec<_>>(), "");
     unit(&text, |u| {
-        let output = |name: &&str| u.outputs.iter().find(|(n, _)| n == name).unwrap().1.as_constant().unwrap();
+        let output =
+            |name: &&str| u.outputs.iter().find(|(n, _)| n == name).unwrap().1.as_constant().unwrap();
         wanted.iter().map(output).collect()
     })
 }
@@ -48,7 +50,10 @@ fn air_conditioner() {
         for choice in choices(*option) {
             let names = ["compressor", "reheat-valve"];
             assert_eq!(outputs("air-conditioner-with-hot-gas-reheat", choice, &single, &names), wanted);
-            assert_eq!(outputs("two-stage-air-conditioner-with-hot-gas-reheat", choice, &two, &names), wanted);
+            assert_eq!(
+                outputs("two-stage-air-conditioner-with-hot-gas-reheat", choice, &two, &names),
+                wanted
+            );
         }
     }
 }
@@ -56,7 +61,8 @@ fn air_conditioner() {
 #[test]
 fn heat_pump() {
     for ([d, y, b, w2, occupied], option, _, wanted) in ROWS {
-        let single = [("dehumidify", *d), ("cool-1", *y), ("heat-1", *b), ("heat-2", *w2), ("occupied", *occupied)];
+        let single =
+            [("dehumidify", *d), ("cool-1", *y), ("heat-1", *b), ("heat-2", *w2), ("occupied", *occupied)];
         let two = [&single[..], &[("cool-2", false)]].concat();
         for choice in choices(*option) {
             let names = ["compressor", "reheat-valve", "reversing-valve"];
@@ -69,8 +75,14 @@ fn heat_pump() {
 /// Second-stage heating cancels dehumidification even if occupied, and both heating stages run.
 #[test]
 fn second_stage_heating_runs_both_stages() {
-    let inputs = [("dehumidify", true), ("cool-1", false), ("heat-1", true), ("heat-2", true), ("occupied", true)];
-    let on = outputs("heat-pump-with-hot-gas-reheat", "any-time", &inputs, &["compressor", "reversing-valve", "auxiliary-heat"]);
+    let inputs =
+        [("dehumidify", true), ("cool-1", false), ("heat-1", true), ("heat-2", true), ("occupied", true)];
+    let on = outputs(
+        "heat-pump-with-hot-gas-reheat",
+        "any-time",
+        &inputs,
+        &["compressor", "reversing-valve", "auxiliary-heat"],
+    );
     assert_eq!(on, [true, true, true]);
 }
 
@@ -79,11 +91,17 @@ fn second_stage_heating_runs_both_stages() {
 #[test]
 fn occupied_tied_to_the_dehumidify_call() {
     let tied = |choice: &str| {
-        let text = job::heat_pump(choice, "{operator: off}", job::ZONE).replace("occupied: U-occupied", "occupied: {tied-to: dehumidify}");
+        let text = job::heat_pump(choice, "{operator: off}", job::ZONE)
+            .replace("occupied: U-occupied", "occupied: {tied-to: dehumidify}");
         unit(&text, |u| {
-            let heat = u.wires.var(&analysis::Atom::Call { zone: "reading-room".into(), call: "heat-1" }).unwrap();
-            let call = u.wires.var(&analysis::Atom::Call { zone: "reading-room".into(), call: "dehumidify" }).unwrap();
-            let heating_too = logic::Cube::new([heat, call].map(|var| logic::Literal { var, value: true })).unwrap();
+            let heat =
+                u.wires.var(&analysis::Atom::Call { zone: "reading-room".into(), call: "heat-1" }).unwrap();
+            let call = u
+                .wires
+                .var(&analysis::Atom::Call { zone: "reading-room".into(), call: "dehumidify" })
+                .unwrap();
+            let heating_too =
+                logic::Cube::new([heat, call].map(|var| logic::Literal { var, value: true })).unwrap();
             let drying = u.service("dehumidification").unwrap();
             assert!(u.moments.iter().all(|m| m.can_be_on(&drying.and(&logic::Function::cube(&heating_too)))));
             u.outputs.clone()

@@ -30,12 +30,18 @@ pub(crate) fn is_wanted(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
     let Some(zone) = unit.zone else { return false };
     let limited = Mode::ALL.iter().any(|m| m.limits(zone.is).is_some_and(|l| l.dehumidify_above.is_some()));
     let others = ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
-    let takes_call = |u: &Found<'_, Unit>| u.id != ctx.id && matches!(u.is.wiring(CALL), Some((_, w)) if matches!(w.value, model::Wiring::Point(_)));
+    let takes_call = |u: &Found<'_, Unit>| {
+        u.id != ctx.id
+            && matches!(u.is.wiring(CALL), Some((_, w)) if matches!(w.value, model::Wiring::Point(_)))
+    };
     limited && !others.iter().any(takes_call)
 }
 
 /// What the Owner's Project Requirements ask of a zone's dehumidification.
-pub(crate) fn requirements<'j>(view: &View<'j>, zone: &Name) -> Vec<(Found<'j, Requirement>, model::Written<Demand>)> {
+pub(crate) fn requirements<'j>(
+    view: &View<'j>,
+    zone: &Name,
+) -> Vec<(Found<'j, Requirement>, model::Written<Demand>)> {
     let all = view.users::<Requirement>(Kind::Zone, zone);
     all.into_iter().filter_map(|r| Some((r, r.is.dehumidification?))).collect()
 }
@@ -56,7 +62,9 @@ pub(crate) fn call_faults(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<CallFau
     }
     let (mut faults, mut without) = (Vec::new(), Vec::new());
     for mode in Mode::ALL {
-        let Some(rule) = call_rules(view, zone, mode).into_iter().find(|r| r.call == CALL) else { continue };
+        let Some(rule) = call_rules(view, zone, mode).into_iter().find(|r| r.call == CALL) else {
+            continue;
+        };
         match (&rule.limit, &rule.beyond) {
             (None, _) => without.push(mode),
             (_, Some(_)) => faults.push(CallFault::Beyond(mode, Box::new(rule))),
@@ -84,13 +92,15 @@ fn is_carried(view: &View<'_>, zone: &Name) -> bool {
 
 /// Whether reasons rest on a call that is never made, which is reported where its limit stands.
 pub(crate) fn told_at_the_zone(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, reasons: &[Reason]) -> bool {
-    let about_call = |r: &Reason| matches!(r.kind, ReasonKind::NoLimit(CALL) | ReasonKind::BeyondSensor(CALL));
-    reasons.iter().any(about_call) && unit.wires.atoms().iter().any(|atom| match atom {
-        analysis::Atom::Call { zone, call } if *call == CALL => {
-            ctx.view.find::<Zone>(zone).is_some_and(|zone| !call_faults(&ctx.view, zone).is_empty())
-        }
-        _ => false,
-    })
+    let about_call =
+        |r: &Reason| matches!(r.kind, ReasonKind::NoLimit(CALL) | ReasonKind::BeyondSensor(CALL));
+    reasons.iter().any(about_call)
+        && unit.wires.atoms().iter().any(|atom| match atom {
+            analysis::Atom::Call { zone, call } if *call == CALL => {
+                ctx.view.find::<Zone>(zone).is_some_and(|zone| !call_faults(&ctx.view, zone).is_empty())
+            }
+            _ => false,
+        })
 }
 
 /// The reason that a reader should look at first, and what to do about it.

@@ -107,21 +107,22 @@ impl Server {
         let text = library::text(&params.uri);
         text.map(str::to_owned).ok_or_else(|| Error::invalid_params("there is no such unit type in the library"))
     }
+}
 
-    async fn watch_files(&self) {
-        let watchers = WATCHED.map(|glob| lsp::FileSystemWatcher {
-            glob_pattern: lsp::GlobPattern::String(glob.to_owned()),
-            kind: None,
-        });
-        let options = lsp::DidChangeWatchedFilesRegistrationOptions { watchers: watchers.to_vec() };
-        let registration = lsp::Registration {
-            id: "drycall-files".to_owned(),
-            method: "workspace/didChangeWatchedFiles".to_owned(),
-            register_options: serde_json::to_value(options).ok(),
-        };
-        if let Err(why) = self.client.register_capability(vec![registration]).await {
-            tracing::warn!("the client does not watch files: {why}");
-        }
+/// Asks the client to tell of changes on disk.
+async fn watch_files(client: Client) {
+    let watchers = WATCHED.map(|glob| lsp::FileSystemWatcher {
+        glob_pattern: lsp::GlobPattern::String(glob.to_owned()),
+        kind: None,
+    });
+    let options = lsp::DidChangeWatchedFilesRegistrationOptions { watchers: watchers.to_vec() };
+    let registration = lsp::Registration {
+        id: "drycall-files".to_owned(),
+        method: "workspace/didChangeWatchedFiles".to_owned(),
+        register_options: serde_json::to_value(options).ok(),
+    };
+    if let Err(why) = client.register_capability(vec![registration]).await {
+        tracing::warn!("the client does not watch files: {why}");
     }
 }
 
@@ -181,7 +182,8 @@ impl LanguageServer for Server {
         let folders = std::mem::take(&mut *self.folders.lock().unwrap_or_else(PoisonError::into_inner));
         self.tell(Event::Started(folders));
         if self.abilities.get().is_some_and(|can| can.watches) {
-            self.watch_files().await;
+            // Not awaited: a handler that waits for the client would outlive one that hangs up.
+            Handle::current().spawn(watch_files(self.client.clone()));
         }
     }
 

@@ -6,7 +6,11 @@ use analysis::{Chart, chart};
 use model::View;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
+use unicode_width::UnicodeWidthStr;
 use workspace::Workspace;
+
+/// Columns of a terminal.
+const WIDTH: usize = 80;
 
 fn of(workspace: &Workspace, name: &str) -> Option<Chart> {
     let view = View::new(workspace.job());
@@ -32,7 +36,7 @@ pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
             vec![letter.to_string(), input.name.to_string(), terminal.to_string(), input.wired.clone()]
         })
         .collect();
-    text.push_str(&table(&legend, 2, &[]));
+    text.push_str(&wrapped(&legend));
     text.push('\n');
     let letters: String = ('a'..).take(chart.inputs.len()).flat_map(|c| [c, ' ']).collect();
     let _ = writeln!(text, "  {}   on", letters.trim_end());
@@ -41,16 +45,33 @@ pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
         let on: Vec<&str> = chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on).map(|(o, _)| o.as_str()).collect();
         let on = if on.is_empty() { "nothing".to_owned() } else { on.join(", ") };
         let indent = 2 + inputs.len().max(2) + 2;
-        for (i, line) in wrap(&on, 80usize.saturating_sub(indent)).into_iter().enumerate() {
+        for (i, line) in wrap(&on, WIDTH.saturating_sub(indent)).into_iter().enumerate() {
             let head = if i == 0 { inputs.clone() } else { " ".repeat(inputs.len()) };
             let _ = writeln!(text, "  {head}  {line}");
         }
     }
-    text.push_str("\n  1 on, 0 off, - either; states that the wiring and the limits rule out are left out\n");
+    text.push_str("\n  1 on, 0 off, - either; what the wiring and the limits rule out is left out\n");
     if !chart.complete {
         text.push_str("  the chart was cut short: there are more rows than can be read\n");
     }
     Some(text)
+}
+
+/// The table of inputs, its last column broken where a line would be wider than a terminal.
+fn wrapped(legend: &[Vec<String>]) -> String {
+    let fixed = |row: &Vec<String>| row.iter().take(3).map(|cell| cell.width() + 2).collect::<Vec<_>>();
+    let before = legend.iter().map(fixed).reduce(|a, b| a.iter().zip(&b).map(|(a, b)| *a.max(b)).collect());
+    let room = WIDTH.saturating_sub(2 + before.unwrap_or_default().iter().sum::<usize>()).max(20);
+    let mut rows = Vec::new();
+    for row in legend {
+        let [head @ .., wired] = row.as_slice() else { continue };
+        for (i, line) in wrap(wired, room).into_iter().enumerate() {
+            let mut row = if i == 0 { head.to_vec() } else { vec![String::new(); head.len()] };
+            row.push(line);
+            rows.push(row);
+        }
+    }
+    table(&rows, 2, &[])
 }
 
 fn sign(input: Option<bool>) -> char {

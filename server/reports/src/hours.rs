@@ -1,7 +1,6 @@
 //! When a unit's services can run: a week hour by hour, and the gaps of the review period.
 
 use crate::review::unit;
-use crate::text::verdict_words;
 use analysis::{UnitAnalysis, Verdict, hours_words, moment_words};
 use calendar::{Date, LocalTime};
 use model::{Name, View};
@@ -30,10 +29,13 @@ fn service(text: &mut String, analysis: &UnitAnalysis<'_>, service: &Name, week:
     let _ = writeln!(
         text,
         "\n{service}: {}\n  can run {} of {}",
-        verdict_words(&verdict),
+        verdict.verdict.word(),
         hours_words(verdict.hours),
         hours_words(analysis.period.hours())
     );
+    for (i, set) in verdict.unless.iter().enumerate() {
+        let _ = writeln!(text, "  {} {set}", if i == 0 { "unless" } else { "    or" });
+    }
     if let Some(gap) = verdict.longest_gap {
         let from = moment_words(&analysis.period, gap.from);
         let to = moment_words(&analysis.period, gap.to);

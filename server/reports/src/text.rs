@@ -105,9 +105,9 @@ fn row(unit: &str, s: &ServiceVerdict, period_hours: f64, period: &Period) -> Ve
 }
 
 /// `never`, `always`, or `unless` with what blocks it.
-pub(crate) fn verdict_words(s: &ServiceVerdict) -> String {
+fn verdict_words(s: &ServiceVerdict) -> String {
     match s.verdict {
-        Verdict::Unless if s.unless.is_empty() => "yes, in part of the hours".to_owned(),
+        Verdict::Unless if s.unless.is_empty() => "in part of the hours".to_owned(),
         Verdict::Unless => match s.unless.as_slice() {
             [only] => format!("unless {only}"),
             [first, second] => format!("unless {first} or {second}"),

@@ -6,7 +6,8 @@ use analysis::{Memo, UnitAnalysis, analyse};
 use model::{Job, Name, Prepared, Touched, View};
 use syntax::File;
 
-pub(crate) const SITE: &str = "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
+pub(crate) const SITE: &str =
+    "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
 
 pub(crate) const HOURS: &str = "
 schedules:
@@ -31,7 +32,9 @@ pub(crate) fn unit<T>(text: &str, look: impl FnOnce(&UnitAnalysis<'_>) -> T) -> 
 
 /// A unit whose inputs are wired to points, each driven as written.
 pub(crate) fn wired(kind: &str, options: &str, inputs: &[(&str, &str)], rest: &str) -> String {
-    let mut text = format!("units:\n  U:\n    type: {kind}\n    zone: reading-room\n    options: {options}\n    inputs:\n");
+    let mut text = format!(
+        "units:\n  U:\n    type: {kind}\n    zone: reading-room\n    options: {options}\n    inputs:\n"
+    );
     for (input, _) in inputs {
         text.push_str(&["      ", input, ": U-", input, "\n"].concat());
     }
@@ -44,11 +47,17 @@ pub(crate) fn wired(kind: &str, options: &str, inputs: &[(&str, &str)], rest: &s
 
 /// A heat pump with its calls from a zone, and the occupied input driven as written.
 pub(crate) fn heat_pump(choice: &str, occupied: &str, zone: &str) -> String {
-    let calls = ["cool-1", "heat-1", "heat-2", "dehumidify"].map(|call| (call, format!("{{call: {call}, zone: reading-room}}")));
+    let calls = ["cool-1", "heat-1", "heat-2", "dehumidify"]
+        .map(|call| (call, format!("{{call: {call}, zone: reading-room}}")));
     let mut inputs: Vec<(&str, &str)> = calls.iter().map(|(call, driver)| (*call, driver.as_str())).collect();
     inputs.push(("occupied", occupied));
     let options = format!("{{dehumidify-when: {choice}}}");
-    wired("heat-pump-with-hot-gas-reheat", &options, &inputs, &format!("zones:\n  reading-room: {zone}\n{HOURS}"))
+    wired(
+        "heat-pump-with-hot-gas-reheat",
+        &options,
+        &inputs,
+        &format!("zones:\n  reading-room: {zone}\n{HOURS}"),
+    )
 }
 
 /// Limits of a zone that calls for everything in both modes.

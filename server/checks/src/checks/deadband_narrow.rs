@@ -51,7 +51,9 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
-        let (Some(heat), Some(cool)) = (limits.heat_below, limits.cool_above) else { continue };
+        let (Some(heat), Some(cool)) = (limits.heat_below, limits.cool_above) else {
+            continue;
+        };
         let metric = heat.value.unit == Measured::Celsius && cool.value.unit == Measured::Celsius;
         let (least, unit) = if metric { (3.0, Measured::Celsius) } else { (5.0, Measured::Fahrenheit) };
         let least = Quantity { value: least, unit };
@@ -64,6 +66,7 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         let message = format!(
             "cooling starts {apart} above heating, and the energy standards ask for {least}; set them further apart, or state why the space needs it"
         );
-        out.report(cool.at, message).because(zone.place(heat.at), format!("heating starts at {}", heat.value));
+        out.report(cool.at, message)
+            .because(zone.place(heat.at), format!("heating starts at {}", heat.value));
     }
 }

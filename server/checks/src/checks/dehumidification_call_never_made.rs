@@ -72,7 +72,9 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for fault in call_faults(&ctx.view, zone) {
         match fault {
             CallFault::Beyond(mode, rule) => {
-                let (Some(limit), Some(beyond)) = (rule.limit, &rule.beyond) else { continue };
+                let (Some(limit), Some(beyond)) = (rule.limit, &rule.beyond) else {
+                    continue;
+                };
                 let message = format!(
                     "while {} the dehumidify call begins at {}, and the sensor reports no more than {}: it is never made; set a lower limit",
                     mode.word(),
@@ -90,7 +92,8 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
 fn no_limit(ctx: &Ctx<'_>, zone: Found<'_, Zone>, modes: &[Mode], out: &mut Sink) {
     let name = zone.name();
     let [mode] = modes else {
-        let message = format!("`{name}` sets no `dehumidify-above`, so its dehumidify call is never made; set a limit");
+        let message =
+            format!("`{name}` sets no `dehumidify-above`, so its dehumidify call is never made; set a limit");
         out.report(zone.entry.part.key_node(), message);
         return;
     };

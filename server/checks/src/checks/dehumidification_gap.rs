@@ -126,7 +126,14 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     }
 }
 
-fn report(ctx: &Ctx<'_>, found: Found<'_, Unit>, unit: &UnitAnalysis<'_>, gaps: &[Gap], required: Option<Because>, out: &mut Sink) {
+fn report(
+    ctx: &Ctx<'_>,
+    found: Found<'_, Unit>,
+    unit: &UnitAnalysis<'_>,
+    gaps: &[Gap],
+    required: Option<Because>,
+    out: &mut Sink,
+) {
     let Some(longest) = longest(gaps) else { return };
     let inside = |gap: Gap| longest.from <= gap.from && gap.to <= longest.to;
     let moments: Vec<_> = unit.course().filter(|(gap, _)| inside(*gap)).map(|(_, m)| m).collect();
@@ -152,7 +159,8 @@ fn report(ctx: &Ctx<'_>, found: Found<'_, Unit>, unit: &UnitAnalysis<'_>, gaps: 
             let finding = out.report(node, format!("{what}; {}: let it run in those hours", because.text));
             finding.severity(Severity::Error).because(because.place, because.text)
         }
-        None => out.report(node, format!("{what}; let it run in those hours, or state what gap the owner accepts")),
+        None => out
+            .report(node, format!("{what}; let it run in those hours, or state what gap the owner accepts")),
     };
     explain(finding, &reasons);
 }
@@ -191,7 +199,11 @@ fn common(a: &[Gap], b: &[Gap]) -> Vec<Gap> {
         if both.from < both.to {
             found.push(both);
         }
-        if one.to < other.to { a.next() } else { b.next() };
+        if one.to < other.to {
+            a.next()
+        } else {
+            b.next()
+        };
     }
     found
 }

@@ -95,13 +95,19 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     if can_run || !is_wanted(ctx, unit) {
         return;
     }
-    let Some(reasons) = unit.why(Claim::ServiceNever(DRYING), |_| true) else { return };
+    let Some(reasons) = unit.why(Claim::ServiceNever(DRYING), |_| true) else {
+        return;
+    };
     if told_at_the_zone(ctx, unit, &reasons) {
         return;
     }
     let message = match cause(&reasons) {
-        Some((cause, cure)) => format!("`{}` can never dehumidify in the review period: {cause}; {cure}", found.name()),
-        None => format!("`{}` can never dehumidify in the review period; correct the unit type", found.name()),
+        Some((cause, cure)) => {
+            format!("`{}` can never dehumidify in the review period: {cause}; {cure}", found.name())
+        }
+        None => {
+            format!("`{}` can never dehumidify in the review period; correct the unit type", found.name())
+        }
     };
     explain(out.report(found.entry.part.key_node(), message), &reasons);
 }

@@ -76,15 +76,20 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let Some(drying) = unit.service(DRYING) else { return };
-    let reheat = Function::any(unit.outputs.iter().filter(|(output, _)| reheats(output)).map(|(_, on)| on.clone()));
+    let Some(drying) = unit.service(DRYING) else {
+        return;
+    };
+    let reheat =
+        Function::any(unit.outputs.iter().filter(|(output, _)| reheats(output)).map(|(_, on)| on.clone()));
     // Reheat that is never on is told as such; so is a unit without any.
     if !reheat.is_known() || !unit.can_be_on(&reheat) {
         return;
     }
     let with_contacts = reheat.exists_all(&contacts(unit));
     let bare = drying.and(&with_contacts.not());
-    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&bare, m)) else { return };
+    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&bare, m)) else {
+        return;
+    };
     let message = format!(
         "`{}` dehumidifies without reheat with {words}, and the room is cooled along; choose reheat with every dehumidify call",
         found.name()
@@ -98,6 +103,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
 /// What stands at the unit and not in the job: proofs, safeties, switches, and what is unknown.
 fn contacts(unit: &UnitAnalysis<'_>) -> Vec<Var> {
     let atoms = unit.wires.atoms().iter().enumerate();
-    let free = atoms.filter(|(_, atom)| matches!(atom, Atom::Contact(_) | Atom::Operator(_) | Atom::Unknown(_)));
+    let free =
+        atoms.filter(|(_, atom)| matches!(atom, Atom::Contact(_) | Atom::Operator(_) | Atom::Unknown(_)));
     free.map(|(i, _)| Var(i as u16)).collect()
 }

@@ -83,11 +83,17 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let (Some(zone), Some(drying)) = (unit.zone, unit.service(DRYING)) else { return };
-    let (Some(heat), Some(call)) = (unit.terminal("heat-1"), unit.terminal(CALL)) else { return };
+    let (Some(zone), Some(drying)) = (unit.zone, unit.service(DRYING)) else {
+        return;
+    };
+    let (Some(heat), Some(call)) = (unit.terminal("heat-1"), unit.terminal(CALL)) else {
+        return;
+    };
     let all = ctx.view.users::<Requirement>(Kind::Zone, &Name::new(zone.name()));
     let about_humidity = |r: &&Found<'_, Requirement>| {
-        r.is.dehumidification.is_some() || r.is.dew_point_at_most.is_some() || r.is.relative_humidity_at_most.is_some()
+        r.is.dehumidification.is_some()
+            || r.is.dew_point_at_most.is_some()
+            || r.is.relative_humidity_at_most.is_some()
     };
     let required: Vec<Found<'_, Requirement>> = all.iter().filter(about_humidity).copied().collect();
     if required.is_empty() || !is_wanted(ctx, unit) {
@@ -112,7 +118,10 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     );
     let finding = out.report(found.entry.part.key_node(), message);
     for requirement in required {
-        finding.because(requirement.place(requirement.entry.part.value()), format!("the requirement for `{}`", zone.name()));
+        finding.because(
+            requirement.place(requirement.entry.part.value()),
+            format!("the requirement for `{}`", zone.name()),
+        );
     }
     if let Some((_, words)) = unit.unit_type.is.serves.iter().find(|(service, _)| service.value == DRYING) {
         let text = unit.unit_type.entry.part.scalar(words.at).unwrap_or("this");

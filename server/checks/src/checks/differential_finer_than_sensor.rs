@@ -59,12 +59,17 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for point in ctx.view.users::<Point>(Kind::Zone, &Name::new(zone.name())) {
-        let grains = [(point.is.accuracy, "is accurate to"), (point.is.cov_increment, "reports no change below")];
+        let grains =
+            [(point.is.accuracy, "is accurate to"), (point.is.cov_increment, "reports no change below")];
         if grains.iter().all(|(grain, _)| grain.is_none()) {
             continue;
         }
-        let Some(sensor) = sensor(&ctx.view, point.is).filter(|s| s.zone.id == zone.id) else { continue };
-        let Some(differential) = sensor.differential() else { continue };
+        let Some(sensor) = sensor(&ctx.view, point.is).filter(|s| s.zone.id == zone.id) else {
+            continue;
+        };
+        let Some(differential) = sensor.differential() else {
+            continue;
+        };
         for (grain, does) in grains {
             let Some(grain) = grain else { continue };
             let fine = Quantity { value: grain.value, unit: sensor.scale };
@@ -75,7 +80,10 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             }
             let at = differential.written.map_or(zone.entry.part.key_node(), |d| d.at);
             let default = if differential.written.is_none() { ", the default," } else { "" };
-            let message = format!("the differential of {step}{default} is finer than its sensor: {} {does} {fine}; widen it", point.name());
+            let message = format!(
+                "the differential of {step}{default} is finer than its sensor: {} {does} {fine}; widen it",
+                point.name()
+            );
             out.report(at, message).because(point.place(grain.at), format!("{} {does} {fine}", point.name()));
         }
     }

@@ -75,11 +75,15 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    let Some(fan) = zone.is.thermostat.fan_continuous.filter(|fan| fan.value) else { return };
+    let Some(fan) = zone.is.thermostat.fan_continuous.filter(|fan| fan.value) else {
+        return;
+    };
     let has_coil = |unit: &Found<'_, Unit>| {
-        let unit_type: Option<Found<'_, UnitType>> = unit.is.type_.as_ref().and_then(|t| ctx.view.find(&t.value));
+        let unit_type: Option<Found<'_, UnitType>> =
+            unit.is.type_.as_ref().and_then(|t| ctx.view.find(&t.value));
         unit_type.is_some_and(|t| {
-            t.is.coil_leaving_dew_point.is_some() && t.is.serves.iter().any(|(service, _)| service.value == "cooling")
+            t.is.coil_leaving_dew_point.is_some()
+                && t.is.serves.iter().any(|(service, _)| service.value == "cooling")
         })
     };
     let units = ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));

@@ -74,17 +74,25 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let (Some(heating), Some(cooling)) = (unit.service("heating"), unit.service("cooling")) else { return };
+    let (Some(heating), Some(cooling)) = (unit.service("heating"), unit.service("cooling")) else {
+        return;
+    };
     let drying = unit.service(DRYING).cloned().unwrap_or_else(|| Function::constant(false));
     let both = heating.and(cooling).and(&drying.not());
     if !both.is_known() || !unit.can_be_on(&both) || !calls_are_known(ctx, unit) {
         return;
     }
-    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&both, m)) else { return };
-    let message = format!("`{}` heats and cools at once with {words}; take both calls from one thermostat, or interlock them", found.name());
+    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&both, m)) else {
+        return;
+    };
+    let message = format!(
+        "`{}` heats and cools at once with {words}; take both calls from one thermostat, or interlock them",
+        found.name()
+    );
     let finding = out.report(found.entry.part.key_node(), message);
     let inputs = ["heating", "cooling"].into_iter().flat_map(call_inputs);
-    for because in inputs.filter_map(|input| unit.signal(input)).filter(|s| s.mentioned).flat_map(|s| &s.path) {
+    for because in inputs.filter_map(|input| unit.signal(input)).filter(|s| s.mentioned).flat_map(|s| &s.path)
+    {
         finding.because(because.place.clone(), &because.text);
     }
 }

@@ -52,7 +52,9 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for mode in Mode::ALL {
         let limits = mode.limits(zone.is).and_then(|l| Some((l.humidify_below?, l.dehumidify_above?)));
         let Some((low, high)) = limits else { continue };
-        let same = [Measure::RelativeHumidity, Measure::DewPoint].iter().any(|m| low.value.is(*m) && high.value.is(*m));
+        let same = [Measure::RelativeHumidity, Measure::DewPoint]
+            .iter()
+            .any(|m| low.value.is(*m) && high.value.is(*m));
         if !same || high.value.si() > low.value.si() {
             continue;
         }
@@ -66,6 +68,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             high.value,
             low.value
         );
-        out.report(high.at, message).because(zone.place(low.at), format!("humidifying starts below {}", low.value));
+        out.report(high.at, message)
+            .because(zone.place(low.at), format!("humidifying starts below {}", low.value));
     }
 }

@@ -56,14 +56,17 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
-        for (key, limit) in [("dehumidify-above", limits.dehumidify_above), ("humidify-below", limits.humidify_below)] {
+        for (key, limit) in
+            [("dehumidify-above", limits.dehumidify_above), ("humidify-below", limits.humidify_below)]
+        {
             let Some(limit) = limit else { continue };
             if limit.value.is(Measure::RelativeHumidity) {
                 if let Some(wrong) = relative(key, limit.value) {
                     out.report(limit.at, wrong);
                 }
             } else if let Some((wrong, at)) = dew_point(key, limit.value, limits) {
-                out.report(limit.at, wrong).because(zone.place(at), "no dew point is above the air's own temperature");
+                out.report(limit.at, wrong)
+                    .because(zone.place(at), "no dew point is above the air's own temperature");
             }
         }
     }
@@ -72,10 +75,14 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
 fn relative(key: &str, limit: Quantity) -> Option<String> {
     let value = limit.value;
     if value > 100.0 {
-        return Some(format!("`{key}` is {limit}, and air holds no more than 100 %RH; write the limit that is meant"));
+        return Some(format!(
+            "`{key}` is {limit}, and air holds no more than 100 %RH; write the limit that is meant"
+        ));
     }
     if value <= 0.0 {
-        return Some(format!("`{key}` is {limit}, which no air is drier than; write the limit that is meant"));
+        return Some(format!(
+            "`{key}` is {limit}, which no air is drier than; write the limit that is meant"
+        ));
     }
     (value <= 1.0).then(|| {
         let meant = Quantity { value: value * 100.0, unit: Measured::PercentRh };

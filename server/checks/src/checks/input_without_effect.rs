@@ -77,7 +77,9 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         if !wired || unit.logic.input(&input.value).is_none() || unit.has_effect(&input.value) {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::InputWithoutEffect(&input.value), |_| true) else { continue };
+        let Some(reasons) = unit.why(Claim::InputWithoutEffect(&input.value), |_| true) else {
+            continue;
+        };
         // What follows from a wire, a source or a limit that is missing is told there.
         if reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_))) {
             continue;

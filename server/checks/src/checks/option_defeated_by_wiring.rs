@@ -77,8 +77,11 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             continue;
         }
         let others = (0..option.choices.len()).filter(|other| *other != chosen);
-        for (other, reasons) in others.filter_map(|other| Some((other, alike(unit, option, chosen, other)?))) {
-            let Some(tie) = reasons.iter().find(|r| r.kind == ReasonKind::Tie) else { continue };
+        for (other, reasons) in others.filter_map(|other| Some((other, alike(unit, option, chosen, other)?)))
+        {
+            let Some(tie) = reasons.iter().find(|r| r.kind == ReasonKind::Tie) else {
+                continue;
+            };
             let name = |n: usize| option.choices.get(n).map_or("", |c| c.value.as_str());
             let message = format!(
                 "{}, so `{}` works like `{}`; wire the input to a point of its own, or choose what is meant",

@@ -43,7 +43,7 @@
 //!
 //! # Repair
 //!
-//! Leave the option out, or wire the input that it looks at.
+//! Wire the input that the option looks at, or leave the option as it was shipped.
 //!
 //! # Source
 //!
@@ -51,7 +51,7 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::explain;
+use crate::dehumidification::{cause, explain};
 use crate::finding::Sink;
 use analysis::{Claim, Reason, ReasonKind, UnitAnalysis};
 use model::{Found, OptionDecl, Unit};
@@ -68,16 +68,24 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     for WrittenChoice { option, at, chosen } in written_choices(unit, found.is) {
         let others = (0..option.choices.len()).filter(|other| *other != chosen);
-        let Some(reasons) = others.map(|other| alike(unit, option, chosen, other)).collect::<Option<Vec<_>>>() else { continue };
+        let Some(reasons) =
+            others.map(|other| alike(unit, option, chosen, other)).collect::<Option<Vec<_>>>()
+        else {
+            continue;
+        };
         let reasons: Vec<Reason> = reasons.into_iter().flatten().collect();
         // A choice that a tie defeats, and what follows from a wire or limit that is missing, is told there.
         let defeated = chosen != option.as_shipped && reasons.iter().any(|r| r.kind == ReasonKind::Tie);
-        let told = reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_)));
+        let told =
+            reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_)));
         if reasons.is_empty() || defeated || told {
             continue;
         }
-        let cause = reasons.iter().flat_map(|r| &r.because).next().map_or_else(String::new, |b| format!(", since {}", b.text));
-        let message = format!("`{}` changes no output: all its choices work alike{cause}; it may be left out", option.name.value);
+        let since = cause(&reasons).map_or_else(String::new, |(cause, _)| format!(", since {cause}"));
+        let message = format!(
+            "`{}` changes no output: all its choices work alike{since}; see whether that is meant",
+            option.name.value
+        );
         explain(out.report(at, message).unused(), &reasons);
     }
 }

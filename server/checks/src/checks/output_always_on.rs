@@ -68,13 +68,19 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         if unit.can_be_on(&on.not()) {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::OutputAlways(output), |_| true) else { continue };
-        let facts: Vec<_> = reasons.iter().filter(|r| r.kind != analysis::ReasonKind::Logic).cloned().collect();
+        let Some(reasons) = unit.why(Claim::OutputAlways(output), |_| true) else {
+            continue;
+        };
+        let facts: Vec<_> =
+            reasons.iter().filter(|r| r.kind != analysis::ReasonKind::Logic).cloned().collect();
         if told.contains(&facts) {
             continue;
         }
         let (cause, cure) = cause(&reasons).unwrap_or(("its logic is always on", "correct the unit type"));
-        let message = format!("`{output}` of `{}` is on at every hour of the review period: {cause}; {cure}", found.name());
+        let message = format!(
+            "`{output}` of `{}` is on at every hour of the review period: {cause}; {cure}",
+            found.name()
+        );
         explain(out.report(found.entry.part.key_node(), message), &reasons);
         told.push(facts);
     }

@@ -72,13 +72,16 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         if unit.can_be_on(on) || reheats(output) || only_dries(unit, output) {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else { continue };
+        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else {
+            continue;
+        };
         // What follows from a wire or a source that is missing is told there.
         if reasons.iter().any(|r| r.kind.reported_itself()) {
             continue;
         }
         let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
-        let message = format!("`{output}` of `{}` never comes on in the review period: {cause}; {cure}", found.name());
+        let message =
+            format!("`{output}` of `{}` never comes on in the review period: {cause}; {cure}", found.name());
         explain(out.report(found.entry.part.key_node(), message), &reasons);
     }
 }

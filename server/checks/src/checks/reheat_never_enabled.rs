@@ -74,9 +74,14 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         if unit.can_be_on(on) {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else { continue };
+        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else {
+            continue;
+        };
         let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
-        let message = format!("`{output}` of `{}` never comes on, so drying overcools the space: {cause}; {cure}", found.name());
+        let message = format!(
+            "`{output}` of `{}` never comes on, so drying overcools the space: {cause}; {cure}",
+            found.name()
+        );
         explain(out.report(found.entry.part.key_node(), message), &reasons);
     }
 }

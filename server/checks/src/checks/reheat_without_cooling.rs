@@ -81,23 +81,33 @@ fn cools(output: &str) -> bool {
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     let any = |wanted: fn(&str) -> bool| {
-        let outputs: Vec<Function> = unit.outputs.iter().filter(|(o, _)| wanted(o)).map(|(_, on)| on.clone()).collect();
+        let outputs: Vec<Function> =
+            unit.outputs.iter().filter(|(o, _)| wanted(o)).map(|(_, on)| on.clone()).collect();
         (!outputs.is_empty()).then(|| Function::any(outputs))
     };
-    let (Some(reheat), Some(cooling)) = (any(reheats), any(cools)) else { return };
+    let (Some(reheat), Some(cooling)) = (any(reheats), any(cools)) else {
+        return;
+    };
     let heats = ["heat-1", "heat-2"].iter().filter_map(|input| unit.terminal(input).cloned());
     let alone = reheat.and(&cooling.not()).and(&Function::any(heats).not());
     // What could not be read may be anything.
     if !alone.is_known() || unit.unit_type.entry.facts.doubtful() {
         return;
     }
-    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&alone, m)) else { return };
-    let message = format!("`{}` reheats without cooling with {words}; make cooling part of the line that turns reheat on", found.name());
+    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&alone, m)) else {
+        return;
+    };
+    let message = format!(
+        "`{}` reheats without cooling with {words}; make cooling part of the line that turns reheat on",
+        found.name()
+    );
     let finding = out.report(found.entry.part.key_node(), message);
-    for output in unit.unit_type.is.outputs.iter().filter(|o| reheats(&o.name.value) || cools(&o.name.value)) {
+    for output in unit.unit_type.is.outputs.iter().filter(|o| reheats(&o.name.value) || cools(&o.name.value))
+    {
         if let Some(when) = &output.when {
             let text = unit.unit_type.entry.part.scalar(when.at).unwrap_or("this");
-            finding.because(unit.unit_type.place(when.at), format!("`{}` is on when {text}", output.name.value));
+            finding
+                .because(unit.unit_type.place(when.at), format!("`{}` is on when {text}", output.name.value));
         }
     }
 }

@@ -54,9 +54,17 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    let (Some(occupied), Some(unoccupied)) = (&zone.is.occupied, &zone.is.unoccupied) else { return };
-    let mut compare = |key: &str, does: &str, by_day: Option<Written<Quantity>>, by_night: Option<Written<Quantity>>, above: bool| {
-        let (Some(day), Some(night)) = (by_day, by_night) else { return };
+    let (Some(occupied), Some(unoccupied)) = (&zone.is.occupied, &zone.is.unoccupied) else {
+        return;
+    };
+    let mut compare = |key: &str,
+                       does: &str,
+                       by_day: Option<Written<Quantity>>,
+                       by_night: Option<Written<Quantity>>,
+                       above: bool| {
+        let (Some(day), Some(night)) = (by_day, by_night) else {
+            return;
+        };
         let (d, n) = (day.value.si(), night.value.si());
         // A hair's breadth for the rounding of °F beside °C.
         if if above { n < d - 1e-9 } else { n > d + 1e-9 } {
@@ -65,7 +73,8 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 "{does} starts at {} while unoccupied and at {} while occupied: {side} while nobody is there; set it {other}",
                 night.value, day.value
             );
-            out.report(night.at, message).because(zone.place(day.at), format!("`{key}` is {} while occupied", day.value));
+            out.report(night.at, message)
+                .because(zone.place(day.at), format!("`{key}` is {} while occupied", day.value));
         }
     };
     compare("cool-above", "cooling", occupied.cool_above, unoccupied.cool_above, true);

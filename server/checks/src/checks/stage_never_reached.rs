@@ -77,20 +77,28 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     for (second, first) in [("cool-2", "cool-1"), ("heat-2", "heat-1")] {
-        let Some((_, wiring)) = found.is.wiring(second).filter(|(_, w)| matches!(w.value, Wiring::Point(_))) else { continue };
+        let Some((_, wiring)) = found.is.wiring(second).filter(|(_, w)| matches!(w.value, Wiring::Point(_)))
+        else {
+            continue;
+        };
         let can = |input: &str| unit.terminal(input).is_some_and(|on| unit.can_be_on(on));
         if unit.terminal(second).is_none() || can(second) || !can(first) {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::InputNever(second), |_| true) else { continue };
+        let Some(reasons) = unit.why(Claim::InputNever(second), |_| true) else {
+            continue;
+        };
         if reasons.iter().any(|r| r.kind == ReasonKind::Undriven) {
             continue;
         }
         // Of what keeps the call away the limit says most, then what comes last on the path.
-        let limit = reasons.iter().find(|r| matches!(r.kind, ReasonKind::BeyondSensor(_) | ReasonKind::NoLimit(_)));
+        let limit =
+            reasons.iter().find(|r| matches!(r.kind, ReasonKind::BeyondSensor(_) | ReasonKind::NoLimit(_)));
         let cause = limit.or(reasons.last()).and_then(|r| r.because.first());
         let cause = cause.map_or("its call cannot occur", |because| because.text.as_str());
-        let message = format!("the call at `{second}` cannot occur, though that at `{first}` can: {cause}; correct one of the facts listed");
+        let message = format!(
+            "the call at `{second}` cannot occur, though that at `{first}` can: {cause}; correct one of the facts listed"
+        );
         explain(out.report(wiring.at, message), &reasons);
     }
 }

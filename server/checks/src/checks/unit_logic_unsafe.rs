@@ -85,12 +85,16 @@ fn run(_: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
             continue;
         }
         let limits = Limits { answers: 1, ..Limits::default() };
-        let state = prime_implicants(&Function::from_expr(expr), &states.not(), limits).items.into_iter().next();
+        let state =
+            prime_implicants(&Function::from_expr(expr), &states.not(), limits).items.into_iter().next();
         let words = state.map_or_else(String::new, |cube| state_words(&logic, found.is, &cube));
         let with = if words.is_empty() { "in every state".to_owned() } else { format!("with {words}") };
         let finding = out.report(
             never.at,
-            format!("`{}` reaches this state {with}; correct the line that turns the output on", found.name()),
+            format!(
+                "`{}` reaches this state {with}; correct the line that turns the output on",
+                found.name()
+            ),
         );
         for output in found.is.outputs.iter().filter(|o| mentions(&never.value, &o.name.value)) {
             if let Some(when) = &output.when {
@@ -108,7 +112,8 @@ fn mentions(words: &model::Words, name: &str) -> bool {
 }
 
 fn state_words(logic: &TypeLogic, unit_type: &UnitType, cube: &Cube) -> String {
-    let words: Vec<String> = cube.literals().iter().map(|literal| literal_words(logic, unit_type, *literal)).collect();
+    let words: Vec<String> =
+        cube.literals().iter().map(|literal| literal_words(logic, unit_type, *literal)).collect();
     words.join(" and ")
 }
 
@@ -118,7 +123,9 @@ fn literal_words(logic: &TypeLogic, unit_type: &UnitType, literal: Literal) -> S
         return format!("`{input}` {}", if literal.value { "on" } else { "off" });
     }
     let option = logic.choices.iter().zip(&unit_type.options).find(|(vars, _)| vars.contains(&n));
-    let Some((vars, option)) = option else { return "something unknown".to_owned() };
+    let Some((vars, option)) = option else {
+        return "something unknown".to_owned();
+    };
     let choice = option.choices.get(usize::from(n - vars.start)).map_or("", |c| c.value.as_str());
     let not = if literal.value { "" } else { "not " };
     format!("`{}` {not}`{choice}`", option.name.value)
@@ -147,7 +154,10 @@ mod tests {
             assert!(out.found.is_empty(), "{}: {:?}", found.name(), out.found);
             let logic = TypeLogic::of(found.is);
             assert!(logic.never.iter().all(|n| Function::from_expr(n).is_known()));
-            assert_eq!(logic.width - logic.known(), (found.is.terms.len() + found.is.outputs.len() + found.is.serves.len()) as u16);
+            assert_eq!(
+                logic.width - logic.known(),
+                (found.is.terms.len() + found.is.outputs.len() + found.is.serves.len()) as u16
+            );
         }
     }
 }

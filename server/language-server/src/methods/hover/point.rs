@@ -69,7 +69,7 @@ fn driver_words(driver: &Driver) -> String {
         },
         Some(Source::Point(name)) => format!("follows `{}`", name.value),
         Some(Source::Logic(_)) => "is worked out from other points".to_owned(),
-        Some(Source::Contact(name)) => format!("is the contact `{}`", name.value),
+        Some(Source::Contact(name)) => format!("is a contact ({})", name.value),
         None => "has no source that can be read".to_owned(),
     };
     if driver.inverted.is_some() {

@@ -1,0 +1,140 @@
+//! A claim put to a unit's circuit with some facts left open.
+
+use crate::circuit::{Circuit, Fact, Open, value};
+use crate::signal::Feed;
+use crate::unit::UnitAnalysis;
+use crate::why::Claim;
+use logic::{Function, Op, Var};
+
+/// A claim, ready to be put with some facts left open.
+pub(crate) struct Question<'q> {
+    pub(crate) analysis: &'q UnitAnalysis<'q>,
+    pub(crate) claim: Claim<'q>,
+    /// The variables of the type that the claim is about.
+    pub(crate) looked_at: Vec<Var>,
+    /// The input that is free because the claim is about it.
+    pub(crate) free: Option<Var>,
+    /// The option that the claim is about, and all choices with either of the two in force.
+    pub(crate) choices: Option<(usize, [Vec<Option<usize>>; 2])>,
+    /// States of the schedules at the moments it is about, each once.
+    pub(crate) states: Vec<&'q [Option<bool>]>,
+}
+
+impl Question<'_> {
+    /// Whether the claim is proven with some facts open.
+    pub(crate) fn holds(&self, open: Open<'_>) -> bool {
+        let free = self.free.map(|var| Fact::Wiring(usize::from(var.0)));
+        let open: Open<'_> = &|fact| Some(fact) == free || open(fact);
+        let circuit = self.analysis.circuit();
+        let values = circuit.values(open);
+        let at = |values: &[Function]| -> Vec<Function> {
+            self.looked_at.iter().map(|var| value(values, *var)).collect()
+        };
+        let looked_at = at(&values);
+        let against = match self.claim {
+            Claim::ServiceNever(_) | Claim::OutputNever(_) | Claim::InputNever(_) => Function::any(looked_at),
+            Claim::OutputAlways(_) => Function::all(looked_at).not(),
+            Claim::InputWithoutEffect(_) => {
+                let var = crate::variables::of_type(self.free.unwrap_or_default());
+                crate::unit::difference(&looked_at, var)
+            }
+            Claim::ChoicesAlike(..) => {
+                let Some((_, choices)) = &self.choices else {
+                    return false;
+                };
+                let [a, b] = choices.each_ref().map(|chosen| at(&Circuit { chosen, ..circuit }.values(open)));
+                Function::any(a.iter().zip(&b).map(|(a, b)| a.xor(b)))
+            }
+        };
+        if against.is_false() {
+            return true;
+        }
+        self.states.iter().all(|states| {
+            let (scheduled, allowed) = circuit.moment(states, open);
+            allowed.and(&against.restrict_all(&scheduled)).is_false()
+        })
+    }
+
+    /// The facts that can have to do with it, in the order they are told.
+    pub(crate) fn facts(&self) -> Vec<Fact> {
+        let analysis = self.analysis;
+        let logic = &analysis.logic;
+        let (mut lines, mut inputs, mut options) = (Vec::new(), Vec::new(), Vec::new());
+        let mut open = self.looked_at.clone();
+        while let Some(var) = open.pop() {
+            if let Some(line) = logic.gate_of(var) {
+                if !lines.contains(&line) {
+                    lines.push(line);
+                    open.extend(logic.gates.get(line).into_iter().flat_map(|g| g.expr.mentions()));
+                }
+            } else if let Some(option) = logic.option_of(var) {
+                options.push(option);
+            } else if usize::from(var.0) < analysis.signals.len() {
+                let input = usize::from(var.0);
+                if !inputs.contains(&input) {
+                    inputs.push(input);
+                    if let Some(Feed::Tie(other)) = analysis.signals.get(input).map(|s| &s.feed) {
+                        open.push(Var(*other as u16));
+                    }
+                }
+            }
+        }
+        for list in [&mut lines, &mut inputs, &mut options] {
+            list.sort_unstable();
+            list.dedup();
+        }
+        inputs.retain(|input| self.free != Some(Var(*input as u16)));
+        if let Some((option, _)) = &self.choices {
+            options.retain(|other| other != option);
+        }
+        if self.free.is_some() || self.choices.is_some() {
+            // An open line would cut off what is to come through.
+            lines.clear();
+        }
+        let points = self.points(&inputs);
+        let choices = options.into_iter().map(Fact::Choice);
+        let limits = analysis.followed.zones.iter().enumerate().flat_map(|(z, calling)| {
+            let modes = calling.modes.iter();
+            modes.flat_map(move |m| (0..m.constraints.len()).map(move |k| Fact::Limit(z, m.mode, k)))
+        });
+        choices
+            .chain(inputs.into_iter().map(Fact::Wiring))
+            .chain(points.into_iter().map(Fact::Point))
+            .chain((0..analysis.followed.schedules.len()).map(Fact::Windows))
+            .chain((0..analysis.followed.zones.len()).map(Fact::Follows))
+            .chain(limits)
+            .chain(lines.into_iter().map(Fact::Line))
+            .collect()
+    }
+
+    /// The points behind some inputs, the nearest first.
+    fn points(&self, inputs: &[usize]) -> Vec<usize> {
+        let lines = self.analysis.wires.lines();
+        let mut wanted = vec![false; lines.len()];
+        let want = |expr: &logic::Expr, wanted: &mut Vec<bool>| {
+            for op in expr.ops() {
+                if let Op::Var(var) = op
+                    && let Some(slot) = crate::variables::point(*var).and_then(|n| wanted.get_mut(n))
+                {
+                    *slot = true;
+                }
+            }
+        };
+        for input in inputs {
+            if let Some(Feed::Value(expr)) = self.analysis.signals.get(*input).map(|s| &s.feed) {
+                want(expr, &mut wanted);
+            }
+        }
+        // Each point comes after those it takes its value from.
+        for n in (0..lines.len()).rev() {
+            if wanted.get(n) == Some(&true)
+                && let Some(line) = lines.get(n)
+            {
+                want(&line.near, &mut wanted);
+            }
+        }
+        let known =
+            |n: &usize| wanted.get(*n) == Some(&true) && lines.get(*n).is_some_and(|l| l.because.is_some());
+        (0..lines.len()).rev().filter(known).collect()
+    }
+}
