@@ -39,6 +39,20 @@ fn the_job_with_mistakes_shows_them() {
     insta::assert_snapshot!("with-mistakes", text(&output));
 }
 
+/// Every line of the picture in the README stands in the review.
+#[test]
+fn the_picture_in_the_readme_is_current() {
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    let picture = readme.split("<!-- review-picture -->").nth(1).unwrap().split("<!-- /review-picture -->").next();
+    let output = Command::new(env!("CARGO_BIN_EXE_drycall")).arg("review").current_dir(root().join(MISTAKES)).output();
+    let review = text(&output.unwrap());
+    let shown: Vec<&str> = picture.unwrap().lines().filter(|l| !l.starts_with(['`', '$', '…'])).collect();
+    assert!(shown.len() > 10);
+    let known: Vec<&str> = review.lines().collect();
+    let stale: Vec<&&str> = shown.iter().filter(|line| !known.contains(line)).collect();
+    assert!(stale.is_empty(), "{stale:#?}");
+}
+
 /// `mistakes.md` beside the sample says what was planted where. What follows from a mistake is not
 /// in the table; the snapshot pins it.
 #[test]

@@ -55,13 +55,13 @@ fn positions_count_what_was_agreed_on() {
     // Beyond the basic plane, line ends of both kinds, a byte-order mark.
     let text = "\u{feff}points:\r\n  A: {text: 𝄞é x}\r\n  𝄞B: {text: y, driven-by: {point: C}}\n";
     for (offered, chosen, column, point) in [
-        (json!(["utf-8"]), "utf-8", 20, 34),
-        (json!(["utf-32", "utf-8"]), "utf-8", 20, 34),
-        (json!(["utf-16"]), "utf-16", 16, 32),
-        (json!(["utf-32"]), "utf-32", 15, 31),
-        (json!(["strange", "utf-32", "utf-16"]), "utf-32", 15, 31),
-        (json!([]), "utf-16", 16, 32),
-        (Value::Null, "utf-16", 16, 32),
+        (json!(["utf-8"]), "utf-8", 19, 38),
+        (json!(["utf-32", "utf-8"]), "utf-8", 19, 38),
+        (json!(["utf-16"]), "utf-16", 16, 36),
+        (json!(["utf-32"]), "utf-32", 15, 35),
+        (json!(["strange", "utf-32", "utf-16"]), "utf-32", 15, 35),
+        (json!([]), "utf-16", 16, 36),
+        (Value::Null, "utf-16", 16, 36),
     ] {
         let folder = Folder::new(&FILES);
         let mut can = client::everything();

@@ -2,14 +2,14 @@
 
 #![allow(dead_code)]
 
-pub const SITE: &str = "\
+pub(crate) const SITE: &str = "\
 site:
   name: Saltmarsh Records Centre
   time-zone: America/New_York
   review: {from: 2027-01-01, days: 365}
 ";
 
-pub const SCHEDULES: &str = "\
+pub(crate) const SCHEDULES: &str = "\
 calendars:
   closures:
     - {date: 2027-12-25}
@@ -23,7 +23,7 @@ schedules:
       - {on: closures, hours: none}
 ";
 
-pub const ZONES: &str = "\
+pub(crate) const ZONES: &str = "\
 zones:
   stacks:
     schedule: staff-hours
@@ -31,7 +31,7 @@ zones:
     unoccupied: {heat-below: 60 °F, cool-above: 80 °F, dehumidify-above: 55 %RH}
 ";
 
-pub const UNITS: &str = "\
+pub(crate) const UNITS: &str = "\
 units:
   HP-1:
     type: heat-pump-with-hot-gas-reheat
@@ -45,7 +45,7 @@ units:
       occupied: HP1-OCC
 ";
 
-pub const POINTS: &str = "\
+pub(crate) const POINTS: &str = "\
 devices:
   controller-1: {instance: 1201, network: 1}
 points:
@@ -57,7 +57,7 @@ points:
 ";
 
 /// All of it, by file.
-pub const FILES: [(&str, &str); 5] = [
+pub(crate) const FILES: [(&str, &str); 5] = [
     ("site.yaml", SITE),
     ("schedules.yaml", SCHEDULES),
     ("zones.yaml", ZONES),

@@ -17,41 +17,41 @@ const PATIENCE: Duration = Duration::from_secs(60);
 const QUIET: Duration = Duration::from_millis(600);
 
 /// A job folder that goes away with the test.
-pub struct Folder(tempfile::TempDir);
+pub(crate) struct Folder(tempfile::TempDir);
 
 impl Folder {
     /// A folder with these files; `/` in a name makes folders.
-    pub fn new(files: &[(&str, &str)]) -> Folder {
+    pub(crate) fn new(files: &[(&str, &str)]) -> Folder {
         let folder = Folder(tempfile::tempdir().unwrap());
         files.iter().for_each(|(name, text)| folder.write(name, text));
         folder
     }
 
-    pub fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.0.path().canonicalize().unwrap().join(name)
     }
 
-    pub fn write(&self, name: &str, text: &str) {
+    pub(crate) fn write(&self, name: &str, text: &str) {
         let path = self.path(name);
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         std::fs::write(path, text).unwrap();
     }
 
-    pub fn delete(&self, name: &str) {
+    pub(crate) fn delete(&self, name: &str) {
         std::fs::remove_file(self.path(name)).unwrap();
     }
 
-    pub fn uri(&self, name: &str) -> String {
+    pub(crate) fn uri(&self, name: &str) -> String {
         uri(&self.path(name))
     }
 }
 
-pub fn uri(path: &Path) -> String {
+pub(crate) fn uri(path: &Path) -> String {
     format!("file://{}", path.display())
 }
 
 /// What a client says it can do when it can do everything.
-pub fn everything() -> Value {
+pub(crate) fn everything() -> Value {
     json!({
         "general": {"positionEncodings": ["utf-16"]},
         "workspace": {"workspaceFolders": true, "didChangeWatchedFiles": {"dynamicRegistration": true}},
@@ -67,7 +67,7 @@ pub fn everything() -> Value {
     })
 }
 
-pub struct Client {
+pub(crate) struct Client {
     runtime: Runtime,
     to_server: Option<tokio::io::WriteHalf<DuplexStream>>,
     from_server: Receiver<Value>,
@@ -75,21 +75,21 @@ pub struct Client {
     next_id: i64,
     answers: HashMap<i64, Value>,
     /// What was last published for each URI.
-    pub published: BTreeMap<String, Value>,
+    pub(crate) published: BTreeMap<String, Value>,
     /// How often something was published for each URI.
-    pub publications: BTreeMap<String, usize>,
+    pub(crate) publications: BTreeMap<String, usize>,
     /// Requests of the server, by method.
-    pub asked: Vec<Value>,
-    pub initialized: Value,
+    pub(crate) asked: Vec<Value>,
+    pub(crate) initialized: Value,
 }
 
 impl Client {
     /// A client that works on these folders.
-    pub fn start(folders: &[&Path]) -> Client {
+    pub(crate) fn start(folders: &[&Path]) -> Client {
         Client::with(folders, everything(), Value::Null)
     }
 
-    pub fn with(folders: &[&Path], capabilities: Value, options: Value) -> Client {
+    pub(crate) fn with(folders: &[&Path], capabilities: Value, options: Value) -> Client {
         let (client, server) = duplex(1 << 20);
         let serving = std::thread::spawn(move || {
             let runtime = Builder::new_current_thread().enable_all().build().unwrap();
@@ -140,12 +140,12 @@ impl Client {
         self.runtime.block_on(to_server.write_all(text.as_bytes())).unwrap();
     }
 
-    pub fn notify(&mut self, method: &str, params: Value) {
+    pub(crate) fn notify(&mut self, method: &str, params: Value) {
         self.send(&json!({"jsonrpc": "2.0", "method": method, "params": params}));
     }
 
     /// Sends a request and does not wait.
-    pub fn ask(&mut self, method: &str, params: Value) -> i64 {
+    pub(crate) fn ask(&mut self, method: &str, params: Value) -> i64 {
         self.next_id += 1;
         let id = self.next_id;
         self.send(&json!({"jsonrpc": "2.0", "id": id, "method": method, "params": params}));
@@ -153,17 +153,17 @@ impl Client {
     }
 
     /// The whole answer to a request, `result` or `error`.
-    pub fn answer(&mut self, id: i64) -> Value {
+    pub(crate) fn answer(&mut self, id: i64) -> Value {
         self.until(|client| client.answers.remove(&id))
     }
 
-    pub fn request(&mut self, method: &str, params: Value) -> Value {
+    pub(crate) fn request(&mut self, method: &str, params: Value) -> Value {
         let id = self.ask(method, params);
         self.answer(id)
     }
 
     /// Takes messages in until there is what is waited for.
-    pub fn until<T>(&mut self, mut found: impl FnMut(&mut Client) -> Option<T>) -> T {
+    pub(crate) fn until<T>(&mut self, mut found: impl FnMut(&mut Client) -> Option<T>) -> T {
         let begun = Instant::now();
         loop {
             if let Some(it) = found(self) {
@@ -178,7 +178,7 @@ impl Client {
     }
 
     /// Takes messages in until none has come for a while.
-    pub fn quiet(&mut self) {
+    pub(crate) fn quiet(&mut self) {
         loop {
             match self.from_server.recv_timeout(QUIET) {
                 Ok(message) => self.take(message),
@@ -208,44 +208,44 @@ impl Client {
         }
     }
 
-    pub fn open(&mut self, uri: &str, text: &str) {
+    pub(crate) fn open(&mut self, uri: &str, text: &str) {
         let document = json!({"uri": uri, "languageId": "yaml", "version": 1, "text": text});
         self.notify("textDocument/didOpen", json!({"textDocument": document}));
     }
 
-    pub fn close(&mut self, uri: &str) {
+    pub(crate) fn close(&mut self, uri: &str) {
         self.notify("textDocument/didClose", json!({"textDocument": {"uri": uri}}));
     }
 
     /// Puts a whole new text in place of a document's.
-    pub fn set(&mut self, uri: &str, version: i32, text: &str) {
+    pub(crate) fn set(&mut self, uri: &str, version: i32, text: &str) {
         self.change(uri, version, json!([{"text": text}]));
     }
 
-    pub fn change(&mut self, uri: &str, version: i32, changes: Value) {
+    pub(crate) fn change(&mut self, uri: &str, version: i32, changes: Value) {
         let document = json!({"uri": uri, "version": version});
         self.notify("textDocument/didChange", json!({"textDocument": document, "contentChanges": changes}));
     }
 
     /// Tells that files changed on disk: 1 made, 2 changed, 3 deleted.
-    pub fn watched(&mut self, changes: &[(&str, u32)]) {
+    pub(crate) fn watched(&mut self, changes: &[(&str, u32)]) {
         let changes: Vec<Value> = changes.iter().map(|(uri, kind)| json!({"uri": uri, "type": kind})).collect();
         self.notify("workspace/didChangeWatchedFiles", json!({"changes": changes}));
     }
 
-    pub fn at(&mut self, method: &str, uri: &str, line: u32, character: u32) -> Value {
+    pub(crate) fn at(&mut self, method: &str, uri: &str, line: u32, character: u32) -> Value {
         let position = json!({"line": line, "character": character});
         self.request(method, json!({"textDocument": {"uri": uri}, "position": position}))["result"].clone()
     }
 
     /// The text of a hover.
-    pub fn hover(&mut self, uri: &str, line: u32, character: u32) -> String {
+    pub(crate) fn hover(&mut self, uri: &str, line: u32, character: u32) -> String {
         let hover = self.at("textDocument/hover", uri, line, character);
         hover["contents"]["value"].as_str().unwrap_or_default().to_owned()
     }
 
     /// The checks that report something in a file, each as `line:check`.
-    pub fn checks(&self, uri: &str) -> Vec<String> {
+    pub(crate) fn checks(&self, uri: &str) -> Vec<String> {
         let published = self.published.get(uri);
         let diagnostics = published.and_then(|p| p["diagnostics"].as_array()).cloned().unwrap_or_default();
         let words = |d: &Value| format!("{}:{}", d["range"]["start"]["line"], d["code"].as_str().unwrap());
@@ -255,12 +255,12 @@ impl Client {
     }
 
     /// Waits until a file's diagnostics include a check.
-    pub fn finds(&mut self, uri: &str, check: &str) {
+    pub(crate) fn finds(&mut self, uri: &str, check: &str) {
         self.until(|client| client.checks(uri).iter().any(|c| c.ends_with(&format!(":{check}"))).then_some(()));
     }
 
     /// Waits until a file's diagnostics were published and do not include a check.
-    pub fn lacks(&mut self, uri: &str, check: &str) {
+    pub(crate) fn lacks(&mut self, uri: &str, check: &str) {
         self.until(|client| {
             let here = client.checks(uri).iter().any(|c| c.ends_with(&format!(":{check}")));
             (client.published.contains_key(uri) && !here).then_some(())
@@ -268,14 +268,14 @@ impl Client {
     }
 
     /// Shuts down; whether the server says it was asked to.
-    pub fn shut_down(mut self) -> bool {
+    pub(crate) fn shut_down(mut self) -> bool {
         assert_eq!(self.request("shutdown", Value::Null)["result"], Value::Null);
         self.notify("exit", Value::Null);
         self.server.take().unwrap().join().unwrap()
     }
 
     /// Hangs up without a word; what the server makes of it.
-    pub fn hang_up(mut self) -> bool {
+    pub(crate) fn hang_up(mut self) -> bool {
         let mut to_server = self.to_server.take().unwrap();
         self.runtime.block_on(to_server.shutdown()).unwrap();
         self.server.take().unwrap().join().unwrap()

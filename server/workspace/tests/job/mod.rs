@@ -1,7 +1,7 @@
 //! A small job in several files, and what people and cats do to it.
 
 /// The files of the job, by path.
-pub const FILES: &[(&str, &str)] = &[
+pub(crate) const FILES: &[(&str, &str)] = &[
     (
         "site.yaml",
         "site:\n  name: Saltmarsh Records Centre 𝄞\n  time-zone: America/New_York\n  review: {from: 2027-01-01, days: 90}\n  point-name: \"@*\"\n",
@@ -29,16 +29,16 @@ pub const FILES: &[(&str, &str)] = &[
 ];
 
 /// A file beside them that a calendar imports, in two states.
-pub const IMPORT: (&str, [&str; 2]) = ("closures.ics", [
+pub(crate) const IMPORT: (&str, [&str; 2]) = ("closures.ics", [
     "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270215\r\nSUMMARY:Closed\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
     "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270301\r\nSUMMARY:Closed\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
 ]);
 
 /// Paths of files that come and go.
-pub const MORE: &[&str] = &["more.yaml", "points/more.yml"];
+pub(crate) const MORE: &[&str] = &["more.yaml", "points/more.yml"];
 
 /// Words that stand in the job; one is put in place of another.
-pub const WORDS: &[&str] = &[
+pub(crate) const WORDS: &[&str] = &[
     "HP-1", "FAN-1", "HP1-CLG1", "HP1-HTG1", "HP1-DEHUM", "HP1-OCC", "HP1-SCHED", "HP1-STS", "FIRE", "ZN-RH",
     "stacks", "annex", "staff-hours", "night-hours", "closures", "none-yet", "controller-1", "fan-with-lockout",
     "heat-pump-with-hot-gas-reheat", "air-conditioner-with-hot-gas-reheat", "dehumidify-when", "occupied",
@@ -51,7 +51,7 @@ pub const WORDS: &[&str] = &[
 ];
 
 /// Lines that are put in somewhere.
-pub const LINES: &[&str] = &[
+pub(crate) const LINES: &[&str] = &[
     "  HP1-OCC: {text: Once more, driven-by: {operator: either}}\n",
     "  HP-1: {type: heat-pump-with-hot-gas-reheat, zone: annex}\n",
     "  stacks: {occupied: {cool-above: 70 °F}}\n",
@@ -74,7 +74,7 @@ pub const LINES: &[&str] = &[
 ];
 
 /// Pieces of nothing in particular.
-pub const GARBAGE: &[&str] = &[
+pub(crate) const GARBAGE: &[&str] = &[
     "{", "}", "[", "]", ":", ": ", ",", "#", " #", "'", "\"", "|", ">", "&a", "*a", "!", "%", "@", "`", "\t", " ", "  ",
     "\n", "\r\n", "\r", "-", "- ", "é", "𝄞", "書", "\u{feff}", "\0", "\u{2028}", "x", "9",
 ];
