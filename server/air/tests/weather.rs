@@ -1,6 +1,6 @@
 //! Real weather files, fetched by `tests/oracles/fetch_weather.py` into the folder that `DRYCALL_WEATHER`
 //! names. Without it these tests pass over themselves, unless `DRYCALL_REQUIRE_ALL=1`.
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
 
 use std::path::PathBuf;
 

@@ -29,7 +29,7 @@ pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
     }
     let (mut job, mut touched, mut ids) = (Job::new(), Touched::default(), Vec::new());
     for (name, text) in files {
-        if name.ends_with(".yaml") {
+        if std::path::Path::new(&name).extension().is_some_and(|e| e == "yaml") {
             ids.push(job.open(name, Prepared::new(File::new(&text)), &mut touched));
         } else {
             job.set_import(name.as_str().into(), Some(Ok(Arc::from(text.as_str()))), &mut touched);

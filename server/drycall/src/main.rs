@@ -2,6 +2,8 @@
 //!
 //! Exit status: 0 nothing at or above the level, 1 findings, 2 could not do what was asked.
 
+#![allow(clippy::disallowed_methods)]
+
 mod arguments;
 mod commands;
 mod job;

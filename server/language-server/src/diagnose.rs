@@ -3,18 +3,19 @@
 use crate::convert;
 use crate::outlet::Outlet;
 use crate::progress::Bar;
+use crate::render::{Renderer, publication};
 use crate::shared::{Held, Shared};
 use crate::slow::Turn;
 use model::FileId;
 use parking_lot::{RwLockReadGuard, RwLockUpgradableReadGuard, RwLockWriteGuard};
+use rustc_hash::FxHasher;
 use std::collections::{BTreeSet, HashMap};
-use std::hash::{DefaultHasher, Hasher};
-use std::io::Write;
+use std::hash::Hasher;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, SyncSender, TrySendError, sync_channel};
 use std::sync::{Arc, OnceLock};
 use std::thread::JoinHandle;
-use tower_lsp_server::ls_types::{Diagnostic, Uri};
+use tower_lsp_server::ls_types::Uri;
 
 /// Stale entries from which on the client is shown progress.
 const LONG_WORK: usize = 1000;
@@ -69,15 +70,9 @@ impl Drop for Diagnoser {
 /// What the client was last told of a file.
 struct Published {
     uri: Uri,
+    /// Of the diagnostics as they were written: they themselves would be kept twice.
     hash: u64,
     opening: Option<u32>,
-}
-
-/// Something to tell the client of a file.
-struct Publication {
-    uri: Uri,
-    diagnostics: Vec<Diagnostic>,
-    version: Option<i32>,
 }
 
 struct Publisher {
@@ -94,8 +89,8 @@ impl Publisher {
         while woken.recv().is_ok() {
             while !self.ending.load(Ordering::SeqCst) && !self.turn() {}
         }
-        for (_, last) in std::mem::take(&mut self.published) {
-            self.send(Publication { uri: last.uri, diagnostics: Vec::new(), version: None });
+        for last in self.published.values() {
+            self.outlet.mouth.say(&publication(&last.uri, None, b"[]"));
         }
     }
 
@@ -122,67 +117,43 @@ impl Publisher {
         }
         let held = RwLockWriteGuard::downgrade(held);
         let mut ready = Vec::new();
+        let outlet = self.outlet.clone();
+        let mut renderer = Renderer::new(&held, &outlet);
         while let Some(file) = self.due.pop_first() {
-            ready.extend(self.look(&held, file));
+            ready.extend(self.look(&held, &mut renderer, file));
             if shared.writer_waits.load(Ordering::Relaxed) {
                 break;
             }
         }
         RwLockReadGuard::unlock_fair(held);
         drop(turn);
-        ready.into_iter().for_each(|publication| self.send(publication));
+        for publication in ready {
+            self.outlet.mouth.say(&publication);
+        }
         self.due.is_empty()
     }
 
     /// What the client has to be told of a file, if anything.
-    fn look(&mut self, held: &Held, file: FileId) -> Option<Publication> {
-        let open = held.open.get(&file);
-        let uri = open.map(|open| open.uri.clone()).or_else(|| convert::file_uri(&held.workspace, &self.outlet, file));
-        let Some(uri) = uri else {
+    fn look(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> Option<Vec<u8>> {
+        let Some(uri) = convert::file_uri(held, &self.outlet, file) else {
             let last = self.published.remove(&file)?;
-            return Some(Publication { uri: last.uri, diagnostics: Vec::new(), version: None });
+            return Some(publication(&last.uri, None, b"[]"));
         };
-        let findings = held.workspace.findings(file);
-        let diagnostics: Vec<Diagnostic> = findings
-            .filter_map(|(id, finding)| convert::diagnostic(&held.workspace, &self.outlet, id, finding))
-            .collect();
-        let now = Published { uri: uri.clone(), hash: hash(&diagnostics), opening: open.map(|open| open.opening) };
+        let open = held.open.get(&file);
+        let diagnostics = renderer.diagnostics(file);
+        let mut hasher = FxHasher::default();
+        hasher.write(&diagnostics);
+        let now = Published { uri, hash: hasher.finish(), opening: open.map(|open| open.opening) };
         let known = match self.published.get(&file) {
             // A file that is opened again may have lost what was shown in it.
             Some(last) => last.hash == now.hash && (now.opening.is_none() || last.opening == now.opening),
-            None => diagnostics.is_empty() && open.is_none(),
+            None => diagnostics == b"[]" && open.is_none(),
         };
         if known {
             return None;
         }
+        let publication = publication(&now.uri, open.map(|open| open.version), &diagnostics);
         self.published.insert(file, now);
-        Some(Publication { uri, diagnostics, version: open.map(|open| open.version) })
-    }
-
-    fn send(&self, publication: Publication) {
-        let Publication { uri, diagnostics, version } = publication;
-        let sending = self.outlet.client.publish_diagnostics(uri, diagnostics, version);
-        self.outlet.runtime.block_on(sending);
-    }
-}
-
-/// A number that differs where the diagnostics differ, kept in place of them.
-fn hash(diagnostics: &[Diagnostic]) -> u64 {
-    let mut hasher = HashWriter(DefaultHasher::new());
-    // Neither the writer nor plain data with string keys can fail.
-    let _ = serde_json::to_writer(&mut hasher, diagnostics);
-    hasher.0.finish()
-}
-
-struct HashWriter(DefaultHasher);
-
-impl Write for HashWriter {
-    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
-        self.0.write(bytes);
-        Ok(bytes.len())
-    }
-
-    fn flush(&mut self) -> std::io::Result<()> {
-        Ok(())
+        Some(publication)
     }
 }

@@ -5,6 +5,7 @@
 
 use crate::abilities::Abilities;
 use crate::methods::{Answer, Question, library};
+use crate::mouth::{Mouth, mouth};
 use crate::outlet::Outlet;
 use crate::owner::{self, Event};
 use crate::{parent, uri};
@@ -48,8 +49,10 @@ pub async fn serve_on(input: impl AsyncRead + Unpin, output: impl AsyncWrite) ->
     let orderly = Arc::new(AtomicBool::new(false));
     let (tell_parent, parent) = oneshot::channel();
     let shut = orderly.clone();
+    let (mouth, to_wire, throat) = mouth();
     let server = move |client| Server {
         client,
+        mouth,
         abilities: OnceLock::new(),
         folders: Mutex::default(),
         events: OnceLock::new(),
@@ -58,15 +61,25 @@ pub async fn serve_on(input: impl AsyncRead + Unpin, output: impl AsyncWrite) ->
     };
     let (service, socket) =
         LspService::build(server).custom_method("drycall/libraryText", Server::library_text).finish();
-    let wire = Wire::new(input, output, socket).concurrency_level(WAITING_AT_ONCE);
+    let wire = Wire::new(input, to_wire, socket).concurrency_level(WAITING_AT_ONCE);
     let parent_gone = async {
         match parent.await {
             Ok(process) => parent::gone(process).await,
             Err(_) => std::future::pending().await,
         }
     };
+    // When the wire is done it hangs up, and the throat ends with its last word.
+    let serving = async {
+        wire.serve(service).await;
+        std::future::pending::<()>().await;
+    };
     tokio::select! {
-        () = wire.serve(service) => {}
+        () = serving => {}
+        spoken = throat.speak(output) => {
+            if let Err(why) = spoken {
+                tracing::warn!("the client does not listen any more: {why}");
+            }
+        }
         () = parent_gone => tracing::warn!("the editor is gone"),
     }
     orderly.load(Ordering::SeqCst)
@@ -74,6 +87,7 @@ pub async fn serve_on(input: impl AsyncRead + Unpin, output: impl AsyncWrite) ->
 
 struct Server {
     client: Client,
+    mouth: Mouth,
     abilities: OnceLock<Abilities>,
     folders: Mutex<Vec<PathBuf>>,
     events: OnceLock<Sender<Event>>,
@@ -165,8 +179,12 @@ impl LanguageServer for Server {
         let abilities = Abilities::of(&params);
         let capabilities = capabilities(&abilities);
         *self.folders.lock().unwrap_or_else(PoisonError::into_inner) = folders(&params);
-        let outlet =
-            Outlet { client: self.client.clone(), abilities: abilities.clone(), runtime: Handle::current() };
+        let outlet = Outlet {
+            client: self.client.clone(),
+            mouth: self.mouth.clone(),
+            abilities: abilities.clone(),
+            runtime: Handle::current(),
+        };
         let _ = self.events.set(owner::start(outlet));
         let _ = self.abilities.set(abilities);
         let tell = self.tell_parent.lock().unwrap_or_else(PoisonError::into_inner).take();

@@ -3,7 +3,7 @@
 use crate::review::unit;
 use crate::table::{table, wrap};
 use analysis::{Chart, chart};
-use model::View;
+use model::{Name, View};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr;
@@ -102,11 +102,11 @@ pub fn chart_json(workspace: &Workspace, name: &str) -> Option<Value> {
     let inputs: Vec<Value> = chart
         .inputs
         .iter()
-        .map(|i| json!({"name": i.name.as_str(), "terminal": i.terminal.as_ref().map(|t| t.as_str()), "wired": i.wired}))
+        .map(|i| json!({"name": i.name.as_str(), "terminal": i.terminal.as_deref(), "wired": i.wired}))
         .collect();
     let options: serde_json::Map<String, Value> =
         chart.options.iter().map(|(o, c)| (o.to_string(), json!(c.as_str()))).collect();
-    let outputs: Vec<&str> = chart.outputs.iter().map(|o| o.as_str()).collect();
+    let outputs: Vec<&str> = chart.outputs.iter().map(Name::as_str).collect();
     Some(json!({
         "format": 1,
         "unit": name,

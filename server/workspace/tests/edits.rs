@@ -320,7 +320,7 @@ fn known(workspace: &Workspace) -> Vec<(String, String, Vec<String>)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 30000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn however_it_came_about_it_is_the_same_job(

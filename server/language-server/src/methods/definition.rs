@@ -27,7 +27,7 @@ pub(super) fn definition(reading: &Reading, at: lsp::Position) -> Option<lsp::Go
     };
     let locations: Vec<lsp::Location> = places
         .iter()
-        .filter_map(|place| convert::location(&reading.held.workspace, &reading.outlet, place.entry, &place.spot))
+        .filter_map(|place| convert::location(&reading.held, &reading.outlet, place.entry, &place.spot))
         .collect();
     (!locations.is_empty()).then_some(lsp::GotoDefinitionResponse::Array(locations))
 }

@@ -2,8 +2,8 @@
 
 use super::Reading;
 use crate::convert;
-use model::{Entry, Item, Kind, Spot};
-use std::ops::Range;
+use crate::place::Place;
+use model::{Entry, Item, Kind};
 use syntax::Role;
 use tower_lsp_server::ls_types as lsp;
 
@@ -12,9 +12,9 @@ struct Symbol {
     name: String,
     detail: Option<String>,
     kind: lsp::SymbolKind,
-    /// Bytes of the file: all of it, and its name.
-    whole: Range<u32>,
-    name_at: Range<u32>,
+    /// All of it, and its name.
+    whole: lsp::Range,
+    name_at: lsp::Range,
     inner: Vec<Symbol>,
 }
 
@@ -22,7 +22,7 @@ struct Symbol {
 pub(super) fn symbols(reading: &Reading) -> Option<lsp::DocumentSymbolResponse> {
     let sections = sections(reading)?;
     Some(if reading.outlet.abilities.nested {
-        lsp::DocumentSymbolResponse::Nested(sections.into_iter().map(|s| nested(reading, s)).collect())
+        lsp::DocumentSymbolResponse::Nested(sections.into_iter().map(nested).collect())
     } else {
         let mut list = Vec::new();
         sections.into_iter().for_each(|section| flat(reading, section, None, &mut list));
@@ -35,10 +35,10 @@ fn sections(reading: &Reading) -> Option<Vec<Symbol>> {
     let mut sections: Vec<Symbol> = Vec::new();
     for id in job.file(reading.file)?.entries() {
         let Some(entry) = job.entry(*id) else { continue };
-        let (key, value) = (entry.part.key_node(), entry.part.value());
-        let at = |node| job.span(*id, &Spot::Node(node)).map(|(_, span)| span);
-        let (Some(key), Some(value)) = (at(key), at(value)) else { continue };
-        let whole = key.start.min(value.start)..key.end.max(value.end);
+        let Some(place) = Place::of(job, *id, reading.outlet.abilities.encoding) else { continue };
+        let (key, value) = (entry.part.span(entry.part.key_node()), entry.part.span(entry.part.value()));
+        let whole = place.range(&(key.start.min(value.start)..key.end.max(value.end)));
+        let key = place.range(&key);
         if entry.part.role() == Role::Header {
             sections.push(Symbol {
                 name: entry.part.section().to_owned(),
@@ -52,7 +52,8 @@ fn sections(reading: &Reading) -> Option<Vec<Symbol>> {
             let (name, detail) = name_and_detail(entry);
             section.whole.end = section.whole.end.max(whole.end);
             // An item of a list has no name to stand on.
-            let name_at = if entry.part.key().is_some() { key } else { whole.start..whole.start };
+            let top = lsp::Range { start: whole.start, end: whole.start };
+            let name_at = if entry.part.key().is_some() { key } else { top };
             section.inner.push(Symbol { name, detail, kind: symbol_kind(kind), whole, name_at, inner: Vec::new() });
         }
     }
@@ -92,14 +93,8 @@ fn symbol_kind(kind: Kind) -> lsp::SymbolKind {
     }
 }
 
-fn range(reading: &Reading, span: Range<u32>) -> lsp::Range {
-    let file = reading.held.workspace.job().file(reading.file);
-    let range = |text| convert::range(text, span, reading.outlet.abilities.encoding);
-    file.map(|file| range(file.file().text())).unwrap_or_default()
-}
-
-fn nested(reading: &Reading, symbol: Symbol) -> lsp::DocumentSymbol {
-    let children: Vec<_> = symbol.inner.into_iter().map(|inner| nested(reading, inner)).collect();
+fn nested(symbol: Symbol) -> lsp::DocumentSymbol {
+    let children: Vec<_> = symbol.inner.into_iter().map(nested).collect();
     #[allow(deprecated)] // the field has to be named
     lsp::DocumentSymbol {
         name: symbol.name,
@@ -107,23 +102,21 @@ fn nested(reading: &Reading, symbol: Symbol) -> lsp::DocumentSymbol {
         kind: symbol.kind,
         tags: None,
         deprecated: None,
-        range: range(reading, symbol.whole),
-        selection_range: range(reading, symbol.name_at),
+        range: symbol.whole,
+        selection_range: symbol.name_at,
         children: (!children.is_empty()).then_some(children),
     }
 }
 
 fn flat(reading: &Reading, symbol: Symbol, within: Option<&str>, list: &mut Vec<lsp::SymbolInformation>) {
-    let held = &reading.held;
-    let open = held.open.get(&reading.file).map(|open| open.uri.clone());
-    let Some(uri) = open.or_else(|| convert::file_uri(&held.workspace, &reading.outlet, reading.file)) else { return };
+    let Some(uri) = convert::file_uri(&reading.held, &reading.outlet, reading.file) else { return };
     #[allow(deprecated)] // the field has to be named
     list.push(lsp::SymbolInformation {
         name: symbol.name.clone(),
         kind: symbol.kind,
         tags: None,
         deprecated: None,
-        location: lsp::Location { uri, range: range(reading, symbol.whole) },
+        location: lsp::Location { uri, range: symbol.whole },
         container_name: within.map(str::to_owned),
     });
     for inner in symbol.inner {

@@ -277,7 +277,7 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
                 r.uses.push(Use { kind: Kind::Point, name: name.clone(), spot });
             });
             words.value.each_choice(&mut |(option, _), _| {
-                r.unfit(node, format!("a point's logic knows points only; `{} is …` belongs in a unit type", option));
+                r.unfit(node, format!("a point's logic knows points only; `{option} is …` belongs in a unit type"));
             });
             Source::Logic(words)
         }

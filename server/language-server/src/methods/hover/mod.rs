@@ -32,11 +32,9 @@ pub(super) fn hover(reading: &Reading, at: lsp::Position) -> Option<lsp::Hover> 
         Subject::OfType(unit_type, detail) => look.of_type(unit_type, &detail),
         Subject::Key(path) => look.key(id, &path),
     }?;
-    let (_, span) = workspace.span(id, &spot)?;
-    let text = workspace.job().file(reading.file)?.file().text();
     Some(lsp::Hover {
         contents: lsp::HoverContents::Markup(sheet.markup(reading.outlet.abilities.markdown)),
-        range: Some(convert::range(text, span, reading.outlet.abilities.encoding)),
+        range: convert::range(&reading.held, &reading.outlet, id, &spot),
     })
 }
 
