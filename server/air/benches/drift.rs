@@ -12,14 +12,11 @@ use criterion::{Criterion, criterion_group, criterion_main};
 fn year() -> Vec<MoistAir> {
     (0..HOURS_IN_YEAR)
         .map(|hour| {
-            let (day, season) = (
-                (hour as f64 / 24.0 * TAU).sin(),
-                (hour as f64 / HOURS_IN_YEAR as f64 * TAU).cos(),
-            );
+            let (day, season) =
+                ((hour as f64 / 24.0 * TAU).sin(), (hour as f64 / HOURS_IN_YEAR as f64 * TAU).cos());
             let dry_bulb = Celsius(18.0 - 10.0 * season + 5.0 * day);
             let humidity = RelativeHumidity::from_percent(75.0 - 15.0 * day);
-            MoistAir::from_relative_humidity(dry_bulb, humidity, Pascal::STANDARD)
-                .expect("mild weather")
+            MoistAir::from_relative_humidity(dry_bulb, humidity, Pascal::STANDARD).expect("mild weather")
         })
         .collect()
 }

@@ -41,9 +41,7 @@ impl Pascal {
     /// Standard atmosphere at an altitude from −5,000 to 11,000 m (equation 3).
     pub fn at_altitude(altitude: Metre) -> Result<Self, OutOfRange> {
         let metres = OutOfRange::check("altitude", altitude.0, -5_000.0..=11_000.0, "m")?;
-        Ok(Pascal(
-            Self::STANDARD.0 * (1.0 - 2.255_77e-5 * metres).powf(5.2559),
-        ))
+        Ok(Pascal(Self::STANDARD.0 * (1.0 - 2.255_77e-5 * metres).powf(5.2559)))
     }
 }
 
@@ -68,33 +66,16 @@ impl MoistAir {
         Self::from_vapour_pressure(dry_bulb, Pascal(pressure_at(dew_point)), pressure)
     }
 
-    fn from_vapour_pressure(
-        dry_bulb: Celsius,
-        vapour: Pascal,
-        pressure: Pascal,
-    ) -> Result<Self, OutOfRange> {
+    fn from_vapour_pressure(dry_bulb: Celsius, vapour: Pascal, pressure: Pascal) -> Result<Self, OutOfRange> {
         check_below_pressure(vapour, pressure)?;
-        Ok(MoistAir {
-            dry_bulb,
-            humidity_ratio: humidity_ratio_at(vapour, pressure),
-            pressure,
-        })
+        Ok(MoistAir { dry_bulb, humidity_ratio: humidity_ratio_at(vapour, pressure), pressure })
     }
 
     /// From the thermodynamic wet bulb (equations 33 and 35), which may not be above the dry bulb.
     /// An error too where the wet bulb is lower than dry air could reach.
-    pub fn from_wet_bulb(
-        dry_bulb: Celsius,
-        wet_bulb: Celsius,
-        pressure: Pascal,
-    ) -> Result<Self, OutOfRange> {
+    pub fn from_wet_bulb(dry_bulb: Celsius, wet_bulb: Celsius, pressure: Pascal) -> Result<Self, OutOfRange> {
         OutOfRange::check("dry bulb", dry_bulb.0, TEMPERATURES, "°C")?;
-        OutOfRange::check(
-            "wet bulb",
-            wet_bulb.0,
-            *TEMPERATURES.start()..=dry_bulb.0,
-            "°C",
-        )?;
+        OutOfRange::check("wet bulb", wet_bulb.0, *TEMPERATURES.start()..=dry_bulb.0, "°C")?;
         check_below_pressure(Pascal(pressure_at(wet_bulb)), pressure)?;
         Self::from_humidity_ratio(
             dry_bulb,
@@ -111,11 +92,7 @@ impl MoistAir {
     ) -> Result<Self, OutOfRange> {
         OutOfRange::check("dry bulb", dry_bulb.0, TEMPERATURES, "°C")?;
         check_below_pressure(Pascal(0.0), pressure)?;
-        let state = MoistAir {
-            dry_bulb,
-            humidity_ratio,
-            pressure,
-        };
+        let state = MoistAir { dry_bulb, humidity_ratio, pressure };
         check_vapour(state.vapour_pressure().0)?;
         OutOfRange::check(
             "relative humidity",
@@ -170,9 +147,7 @@ impl MoistAir {
         let (mut low, mut high) = (*TEMPERATURES.start(), self.dry_bulb.0);
         while high - low > 1e-9 {
             let middle = low.midpoint(high);
-            if ratio_at_wet_bulb(self.dry_bulb, Celsius(middle), self.pressure)
-                < self.humidity_ratio.0
-            {
+            if ratio_at_wet_bulb(self.dry_bulb, Celsius(middle), self.pressure) < self.humidity_ratio.0 {
                 low = middle;
             } else {
                 high = middle;
@@ -191,9 +166,7 @@ impl MoistAir {
     pub fn specific_volume(&self) -> CubicMetrePerKilogram {
         let kilopascals = self.pressure.0 / 1000.0;
         CubicMetrePerKilogram(
-            DRY_AIR_GAS_CONSTANT
-                * self.dry_bulb.kelvins()
-                * (1.0 + 1.607_858 * self.humidity_ratio.0)
+            DRY_AIR_GAS_CONSTANT * self.dry_bulb.kelvins() * (1.0 + 1.607_858 * self.humidity_ratio.0)
                 / kilopascals,
         )
     }
@@ -212,23 +185,16 @@ fn ratio_at_wet_bulb(dry_bulb: Celsius, wet_bulb: Celsius, pressure: Pascal) -> 
     let saturated = humidity_ratio_at(Pascal(pressure_at(wet_bulb)), pressure).0;
     let (dry, wet) = (dry_bulb.0, wet_bulb.0);
     if wet >= 0.0 {
-        ((2501.0 - 2.326 * wet) * saturated - 1.006 * (dry - wet))
-            / (2501.0 + 1.86 * dry - 4.186 * wet)
+        ((2501.0 - 2.326 * wet) * saturated - 1.006 * (dry - wet)) / (2501.0 + 1.86 * dry - 4.186 * wet)
     } else {
-        ((2830.0 - 0.24 * wet) * saturated - 1.006 * (dry - wet))
-            / (2830.0 + 1.86 * dry - 2.1 * wet)
+        ((2830.0 - 0.24 * wet) * saturated - 1.006 * (dry - wet)) / (2830.0 + 1.86 * dry - 2.1 * wet)
     }
 }
 
 /// A tenth of an atmosphere holds for any place of work; vapour at the whole pressure is steam, not air.
 fn check_below_pressure(vapour: Pascal, pressure: Pascal) -> Result<(), OutOfRange> {
     OutOfRange::check("pressure", pressure.0, 10_000.0..=200_000.0, "Pa")?;
-    OutOfRange::check(
-        "vapour pressure",
-        vapour.0,
-        0.0..=pressure.0.next_down(),
-        "Pa",
-    )?;
+    OutOfRange::check("vapour pressure", vapour.0, 0.0..=pressure.0.next_down(), "Pa")?;
     Ok(())
 }
 
@@ -256,12 +222,7 @@ mod tests {
     /// ASHRAE Fundamentals ch. 1, Table 1: standard atmosphere.
     #[test]
     fn pressure_falls_with_altitude() {
-        for (metres, kilopascals) in [
-            (-500.0, 107.478),
-            (0.0, 101.325),
-            (1000.0, 89.875),
-            (3000.0, 70.108),
-        ] {
+        for (metres, kilopascals) in [(-500.0, 107.478), (0.0, 101.325), (1000.0, 89.875), (3000.0, 70.108)] {
             let ours = Pascal::at_altitude(Metre(metres)).unwrap().0 / 1000.0;
             assert!((ours - kilopascals).abs() < 0.002, "{metres} m: {ours} kPa");
         }
@@ -272,34 +233,15 @@ mod tests {
     fn impossible_air_is_refused() {
         let p = Pascal::STANDARD;
         let quantity = |state: Result<MoistAir, OutOfRange>| state.unwrap_err().quantity;
+        assert_eq!(quantity(MoistAir::from_dew_point(Celsius(20.0), Celsius(21.0), p)), "dew point");
+        assert_eq!(quantity(MoistAir::from_wet_bulb(Celsius(20.0), Celsius(21.0), p)), "wet bulb");
+        assert_eq!(quantity(MoistAir::from_wet_bulb(Celsius(40.0), Celsius(5.0), p)), "vapour pressure");
         assert_eq!(
-            quantity(MoistAir::from_dew_point(Celsius(20.0), Celsius(21.0), p)),
-            "dew point"
-        );
-        assert_eq!(
-            quantity(MoistAir::from_wet_bulb(Celsius(20.0), Celsius(21.0), p)),
-            "wet bulb"
-        );
-        assert_eq!(
-            quantity(MoistAir::from_wet_bulb(Celsius(40.0), Celsius(5.0), p)),
-            "vapour pressure"
-        );
-        assert_eq!(
-            quantity(MoistAir::from_humidity_ratio(
-                Celsius(20.0),
-                HumidityRatio(0.02),
-                p
-            )),
+            quantity(MoistAir::from_humidity_ratio(Celsius(20.0), HumidityRatio(0.02), p)),
             "relative humidity"
         );
-        assert_eq!(
-            quantity(MoistAir::saturated(Celsius(100.5), p)),
-            "vapour pressure"
-        );
-        assert_eq!(
-            quantity(MoistAir::saturated(Celsius(20.0), Pascal(0.0))),
-            "pressure"
-        );
+        assert_eq!(quantity(MoistAir::saturated(Celsius(100.5), p)), "vapour pressure");
+        assert_eq!(quantity(MoistAir::saturated(Celsius(20.0), Pascal(0.0))), "pressure");
         assert!(MoistAir::saturated(Celsius(f64::NAN), p).is_err());
     }
 }

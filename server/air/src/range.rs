@@ -27,29 +27,15 @@ impl OutOfRange {
         if allowed.contains(&value) {
             return Ok(value);
         }
-        Err(OutOfRange {
-            quantity,
-            value,
-            allowed,
-            unit,
-        })
+        Err(OutOfRange { quantity, value, allowed, unit })
     }
 }
 
 impl fmt::Display for OutOfRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let unit = if self.unit.is_empty() {
-            String::new()
-        } else {
-            format!(" {}", self.unit)
-        };
+        let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
         let (from, to) = (short(*self.allowed.start()), short(*self.allowed.end()));
-        write!(
-            f,
-            "{} of {}{unit} is outside {from} to {to}{unit}",
-            self.quantity,
-            short(self.value)
-        )
+        write!(f, "{} of {}{unit} is outside {from} to {to}{unit}", self.quantity, short(self.value))
     }
 }
 
@@ -62,11 +48,7 @@ fn short(value: f64) -> String {
     }
     let decimals = (5.0 - value.abs().log10().floor()).clamp(0.0, 12.0) as usize;
     let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 #[cfg(test)]

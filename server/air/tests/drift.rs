@@ -13,10 +13,8 @@ fn rows(check: &str) -> Vec<[f64; 3]> {
         .lines()
         .filter_map(|line| line.strip_prefix(check)?.strip_prefix(','))
         .map(|fields| {
-            let numbers: Vec<f64> = fields
-                .split(',')
-                .map(|field| field.parse().unwrap_or(f64::NAN))
-                .collect();
+            let numbers: Vec<f64> =
+                fields.split(',').map(|field| field.parse().unwrap_or(f64::NAN)).collect();
             numbers.try_into().unwrap()
         })
         .collect();
@@ -25,8 +23,7 @@ fn rows(check: &str) -> Vec<[f64; 3]> {
 }
 
 fn air(dry_bulb: f64, ratio: f64) -> MoistAir {
-    MoistAir::from_humidity_ratio(Celsius(dry_bulb), HumidityRatio(ratio), Pascal::STANDARD)
-        .unwrap()
+    MoistAir::from_humidity_ratio(Celsius(dry_bulb), HumidityRatio(ratio), Pascal::STANDARD).unwrap()
 }
 
 fn room() -> Zone {
@@ -36,10 +33,7 @@ fn room() -> Zone {
 #[test]
 fn a_closed_zone_follows_the_exponential() {
     let (gap, outdoors) = (61, air(30.0, 0.0185));
-    let run = predict(&room(), air(26.0, 0.0093), &vec![outdoors; gap], |_| {
-        Conditions::default()
-    })
-    .unwrap();
+    let run = predict(&room(), air(26.0, 0.0093), &vec![outdoors; gap], |_| Conditions::default()).unwrap();
     let [_, _, expected] = rows("constant")[0];
     let ours = run.hours[gap - 1].humidity_ratio().0;
     assert!((ours - expected).abs() < 1e-8, "{ours}, not {expected}");
@@ -58,8 +52,7 @@ fn a_closed_zone_follows_the_exponential() {
 fn a_room_that_cools_and_dries_agrees_with_switching_every_second() {
     let outdoors: Vec<MoistAir> = (0..48)
         .map(|hour| {
-            let dry_bulb =
-                28.0 + 5.0 * ((f64::from(hour) - 9.0) / 24.0 * std::f64::consts::TAU).sin();
+            let dry_bulb = 28.0 + 5.0 * ((f64::from(hour) - 9.0) / 24.0 * std::f64::consts::TAU).sin();
             let dew_point = Celsius(dry_bulb.min(23.0));
             MoistAir::from_dew_point(Celsius(dry_bulb), dew_point, Pascal::STANDARD).unwrap()
         })

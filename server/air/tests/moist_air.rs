@@ -25,10 +25,7 @@ fn twenty_states_agree_with_psychrolib_and_coolprop() {
         )
         .unwrap();
         let within = |what: &str, ours: f64, theirs: f64, tolerance: f64| {
-            assert!(
-                (ours - theirs).abs() <= tolerance,
-                "{row}\n{what}: {ours}, not {theirs}"
-            );
+            assert!((ours - theirs).abs() <= tolerance, "{row}\n{what}: {ours}, not {theirs}");
         };
         let ratio = air.humidity_ratio().grams_per_kilogram();
         // The table rounds to 0.0001 g/kg, which is 0.016 % of its driest row.
@@ -50,14 +47,8 @@ fn state() -> impl Strategy<Value = (Celsius, RelativeHumidity, Pascal)> {
     (-60.0..90.0_f64, 0.01..=1.0_f64, 60_000.0..110_000.0_f64).prop_filter_map(
         "water boils",
         |(t, humidity, pressure)| {
-            let state = (
-                Celsius(t),
-                RelativeHumidity::from_fraction(humidity),
-                Pascal(pressure),
-            );
-            air::saturation_pressure(state.0)
-                .is_ok_and(|vapour| vapour.0 < pressure)
-                .then_some(state)
+            let state = (Celsius(t), RelativeHumidity::from_fraction(humidity), Pascal(pressure));
+            air::saturation_pressure(state.0).is_ok_and(|vapour| vapour.0 < pressure).then_some(state)
         },
     )
 }

@@ -30,10 +30,7 @@ fn agrees_with_pvlib(weather: &Weather, station: &str, [dry_bulb, dew_point, pre
     assert_eq!(weather.faults, []);
     assert_eq!(weather.missing().count(), 0);
     let mean = |of: fn(MoistAir) -> f64| {
-        HourOfYear::all()
-            .map(|hour| of(weather.at(hour).unwrap()))
-            .sum::<f64>()
-            / HOURS_IN_YEAR as f64
+        HourOfYear::all().map(|hour| of(weather.at(hour).unwrap())).sum::<f64>() / HOURS_IN_YEAR as f64
     };
     assert!((mean(|air| air.dry_bulb().0) - dry_bulb).abs() < 1e-3);
     assert!((mean(|air| air.dew_point().0) - dew_point).abs() < 1e-3);
@@ -48,25 +45,18 @@ fn miami_tmy2_and_what_a_gap_there_does() {
     agrees_with_pvlib(&miami, "MIAMI FL", [24.314_007, 18.782_843, 101_743.927]);
     let oracle = |check: &str| -> Vec<f64> {
         let table = include_str!("../../../tests/oracles/drift.csv");
-        let row = table
-            .lines()
-            .find_map(|line| line.strip_prefix(check)?.strip_prefix(','));
-        row.unwrap()
-            .split(',')
-            .filter_map(|field| field.parse().ok())
-            .collect()
+        let row = table.lines().find_map(|line| line.strip_prefix(check)?.strip_prefix(','));
+        row.unwrap().split(',').filter_map(|field| field.parse().ok()).collect()
     };
 
     let humid = oracle("miami-humid");
-    let hours =
-        HourOfYear::all().filter(|&hour| miami.at(hour).unwrap().humidity_ratio().0 > humid[1]);
+    let hours = HourOfYear::all().filter(|&hour| miami.at(hour).unwrap().humidity_ratio().0 > humid[1]);
     assert_eq!(hours.count(), humid[0] as usize);
 
     let gap = miami.span(HourOfYear::new(7, 1, 18).unwrap(), 61).unwrap();
     let zone = Zone::of_room(SquareMetre(110.0), Metre(3.0));
     let start =
-        MoistAir::from_humidity_ratio(Celsius(25.0), HumidityRatio(0.0093), Pascal::STANDARD)
-            .unwrap();
+        MoistAir::from_humidity_ratio(Celsius(25.0), HumidityRatio(0.0093), Pascal::STANDARD).unwrap();
     let run = predict(&zone, start, &gap, |_| Conditions::default()).unwrap();
     let ours = run.hours.last().unwrap().humidity_ratio().0;
     let expected = oracle("miami")[1];
@@ -83,28 +73,16 @@ fn greensboro_and_sand_point_tmy3() {
         );
     }
     if let Some(sand_point) = real("703165TY.csv") {
-        agrees_with_pvlib(
-            &sand_point,
-            "SAND POINT AK",
-            [4.420_651, 0.125_890, 101_200.0],
-        );
+        agrees_with_pvlib(&sand_point, "SAND POINT AK", [4.420_651, 0.125_890, 101_200.0]);
     }
 }
 
 #[test]
 fn chicago_and_northway_epw() {
     if let Some(chicago) = real("USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw") {
-        agrees_with_pvlib(
-            &chicago,
-            "Chicago OHare Intl AP IL",
-            [9.987_991, 4.311_062, 99_188.687],
-        );
+        agrees_with_pvlib(&chicago, "Chicago OHare Intl AP IL", [9.987_991, 4.311_062, 99_188.687]);
     }
     if let Some(northway) = real("USA_AK_Northway.AP.702910_TMY3.epw") {
-        agrees_with_pvlib(
-            &northway,
-            "Northway AP AK",
-            [-4.493_596, -9.902_705, 94_773.436],
-        );
+        agrees_with_pvlib(&northway, "Northway AP AK", [-4.493_596, -9.902_705, 94_773.436]);
     }
 }

@@ -4,26 +4,19 @@
 use std::hint::black_box;
 
 use calendar::{
-    Exception, Occurrence, Period, Rule, Schedule, Window, expand, import_ics, join,
-    parse_week_n_day, review_exceptions,
+    Exception, Occurrence, Period, Rule, Schedule, Window, expand, import_ics, join, parse_week_n_day,
+    review_exceptions,
 };
 use criterion::{Criterion, criterion_group, criterion_main};
 use jiff::civil::date;
 
 /// A reading room: weekdays and a half Saturday, closures of four kinds and an evening.
 fn reading_room() -> Schedule {
-    let window = |start, end| Window {
-        start,
-        end,
-        value: 1,
-    };
+    let window = |start, end| Window { start, end, value: 1 };
     let day = vec![window(480, 1050)];
     let closures = vec![
         Occurrence::Date(date(2027, 12, 25)),
-        Occurrence::Range {
-            from: Some(date(2027, 12, 24)),
-            to: Some(date(2028, 1, 2)),
-        },
+        Occurrence::Range { from: Some(date(2027, 12, 24)), to: Some(date(2028, 1, 2)) },
         parse_week_n_day("last monday of may").unwrap(),
         parse_week_n_day("first day of every month").unwrap(),
     ];
@@ -40,11 +33,7 @@ fn reading_room() -> Schedule {
             vec![],
         ],
         exceptions: vec![
-            Exception {
-                on: closures,
-                rule: Rule::Replace(vec![]),
-                priority: 10,
-            },
+            Exception { on: closures, rule: Rule::Replace(vec![]), priority: 10 },
             Exception {
                 on: vec![Occurrence::Date(date(2027, 6, 12))],
                 rule: Rule::Add(vec![window(1080, 1320)]),
@@ -59,20 +48,11 @@ fn year(criterion: &mut Criterion) {
     let from = date(2027, 1, 1);
     let period = Period::new("America/New_York", from, 365).unwrap();
     let schedule = reading_room();
-    let plain = Schedule {
-        exceptions: vec![],
-        ..schedule.clone()
-    };
+    let plain = Schedule { exceptions: vec![], ..schedule.clone() };
     let timelines = [
         expand(&schedule, &period),
         expand(&plain, &period),
-        expand(
-            &Schedule {
-                off: 2,
-                ..plain.clone()
-            },
-            &period,
-        ),
+        expand(&Schedule { off: 2, ..plain.clone() }, &period),
     ];
     let ics = "BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nDTSTART;VALUE=DATE:20200101\r\nRRULE:FREQ=YEARLY\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n";
 
@@ -86,12 +66,7 @@ fn year(criterion: &mut Criterion) {
         b.iter(|| expand(black_box(&schedule), &period));
     });
     criterion.bench_function("join three", |b| {
-        b.iter(|| {
-            join(
-                black_box(&[&timelines[0], &timelines[1], &timelines[2]]),
-                &period,
-            )
-        });
+        b.iter(|| join(black_box(&[&timelines[0], &timelines[1], &timelines[2]]), &period));
     });
     criterion.bench_function("review exceptions", |b| {
         b.iter(|| review_exceptions(black_box(&schedule), &period));

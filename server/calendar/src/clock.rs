@@ -33,11 +33,7 @@ pub fn edges_in_clock_change(schedule: &Schedule, period: &Period) -> Vec<ClockE
             // A day's course opens with a value at 00:00, which is a change only after another.
             let holds_over = minute == 0 && eve.is_none_or(|&(_, before)| before == value);
             if run.covers(minute) && !holds_over {
-                edges.push(ClockEdge {
-                    date: run.date,
-                    minute,
-                    change: run.change,
-                });
+                edges.push(ClockEdge { date: run.date, minute, change: run.change });
             }
         }
     }

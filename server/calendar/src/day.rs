@@ -25,9 +25,7 @@ pub(crate) fn value_in_rule(rule: &Rule, off: Value, minute: u16) -> Option<Valu
 /// The value the week holds, `None` before the day's first window.
 pub(crate) fn value_in_week(plan: &[Window], off: Value, minute: u16) -> Option<Value> {
     value_in_window(plan, minute).or_else(|| {
-        let begun = plan
-            .iter()
-            .any(|window| window.start < window.end && window.end <= minute);
+        let begun = plan.iter().any(|window| window.start < window.end && window.end <= minute);
         begun.then_some(off)
     })
 }
@@ -35,9 +33,7 @@ pub(crate) fn value_in_week(plan: &[Window], off: Value, minute: u16) -> Option<
 fn value_in_window(plan: &[Window], minute: u16) -> Option<Value> {
     let covering = plan.iter().filter(|window| window.covers(minute));
     // Of equals `max_by_key` takes the last, which is the order `DayPlan` promises.
-    covering
-        .max_by_key(|window| window.start)
-        .map(|window| window.value)
+    covering.max_by_key(|window| window.start).map(|window| window.value)
 }
 
 /// The exceptions and the week of one day, the one that wins first.
@@ -57,12 +53,8 @@ impl<'a> Layers<'a> {
         let exceptions = self.rules().flat_map(|(_, rule)| match rule {
             Rule::Replace(plan) | Rule::Add(plan) => plan,
         });
-        let windows = exceptions
-            .chain(self.week)
-            .filter(|window| window.start < window.end);
-        let mut edges: Vec<u16> = windows
-            .flat_map(|window| [window.start, window.end])
-            .collect();
+        let windows = exceptions.chain(self.week).filter(|window| window.start < window.end);
+        let mut edges: Vec<u16> = windows.flat_map(|window| [window.start, window.end]).collect();
         edges.push(0);
         edges.retain(|&minute| minute < DAY);
         edges.sort_unstable();
@@ -73,8 +65,7 @@ impl<'a> Layers<'a> {
     /// The exceptions that hold a value at this minute, with it, the one that wins first.
     pub(crate) fn held(&self, minute: u16) -> impl Iterator<Item = (u32, Value)> {
         let off = self.schedule.off;
-        self.rules()
-            .filter_map(move |(index, rule)| Some((index, value_in_rule(rule, off, minute)?)))
+        self.rules().filter_map(move |(index, rule)| Some((index, value_in_rule(rule, off, minute)?)))
     }
 
     /// The value beneath all exceptions.
@@ -85,10 +76,7 @@ impl<'a> Layers<'a> {
     pub(crate) fn course(&self) -> Course {
         let values = self.edges().into_iter().map(|minute| {
             let held = self.held(minute).next();
-            (
-                minute,
-                held.map_or_else(|| self.beneath(minute), |(_, value)| value),
-            )
+            (minute, held.map_or_else(|| self.beneath(minute), |(_, value)| value))
         });
         let mut course: Course = values.collect();
         course.dedup_by_key(|&mut (_, value)| value);

@@ -25,11 +25,7 @@ pub(crate) fn exceptions_on(schedule: &Schedule, period: &Period) -> Vec<On> {
         }
         for (day, named) in (0_u32..).zip(&mut named) {
             if mem::take(named) {
-                on.push(On {
-                    day,
-                    priority: exception.priority,
-                    exception: index,
-                });
+                on.push(On { day, priority: exception.priority, exception: index });
             }
         }
     }
@@ -76,26 +72,15 @@ impl Courses {
     pub(crate) fn new(schedule: &Schedule, period: &Period) -> Self {
         const WEEK: usize = 7;
         const DEFAULT: usize = WEEK;
-        let week = schedule
-            .week
-            .iter()
-            .map(|plan| Layers::new(schedule, &[], plan).course());
+        let week = schedule.week.iter().map(|plan| Layers::new(schedule, &[], plan).course());
         let mut courses: Vec<Course> = week.chain([vec![(0, schedule.default)]]).collect();
 
         let dates = period.dates();
-        let monday = dates.first().map_or(0, |first| {
-            first.weekday().to_monday_zero_offset().unsigned_abs() as usize
-        });
+        let monday =
+            dates.first().map_or(0, |first| first.weekday().to_monday_zero_offset().unsigned_abs() as usize);
         let days = (monday..).zip(dates);
-        let mut of_day: Vec<usize> = days
-            .map(|(day, &date)| {
-                if schedule.is_effective(date) {
-                    day % WEEK
-                } else {
-                    DEFAULT
-                }
-            })
-            .collect();
+        let mut of_day: Vec<usize> =
+            days.map(|(day, &date)| if schedule.is_effective(date) { day % WEEK } else { DEFAULT }).collect();
         let on = exceptions_on(schedule, period);
         // Neighbouring weeks of one exception are alike, so each weekday's last course is kept in mind.
         let mut latest: [(&[On], usize); WEEK] = [(&[], 0); WEEK];
@@ -103,11 +88,8 @@ impl Courses {
             if let (Some(course), Some(&date)) = (of_day.get_mut(day), dates.get(day))
                 && let Some(latest) = latest.get_mut(*course)
             {
-                let alike = |one: &[On]| {
-                    one.iter()
-                        .map(|on| on.exception)
-                        .eq(on.iter().map(|on| on.exception))
-                };
+                let alike =
+                    |one: &[On]| one.iter().map(|on| on.exception).eq(on.iter().map(|on| on.exception));
                 if !alike(latest.0) {
                     *latest = (on, courses.len());
                     courses.push(Layers::new(schedule, on, schedule.plan(date)).course());
@@ -120,10 +102,7 @@ impl Courses {
 
     /// The course of a day, by its index in the period.
     pub(crate) fn of(&self, day: usize) -> &[(u16, Value)] {
-        let course = self
-            .of_day
-            .get(day)
-            .and_then(|&course| self.courses.get(course));
+        let course = self.of_day.get(day).and_then(|&course| self.courses.get(course));
         course.map_or(&[], Vec::as_slice)
     }
 }

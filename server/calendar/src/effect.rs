@@ -53,10 +53,7 @@ pub fn outside_effective(schedule: &Schedule, period: &Period) -> Option<Outside
     let days = period.dates().iter().filter(|&&date| period.contains(date));
     let mut outside = days.copied().filter(|&date| !schedule.is_effective(date));
     let first = outside.next()?;
-    Some(OutsideEffective {
-        first,
-        days: 1 + outside.count() as u32,
-    })
+    Some(OutsideEffective { first, days: 1 + outside.count() as u32 })
 }
 
 /// Goes through every moment of the period at which an exception is on.
@@ -90,29 +87,20 @@ pub fn review_exceptions(schedule: &Schedule, period: &Period) -> ExceptionRevie
 
 /// First minute of a part of a day that the wall clock really shows.
 fn first_shown(period: &Period, date: Date, from: u16, to: u16) -> Option<u16> {
-    let skipped = period
-        .clock_changes()
-        .iter()
-        .filter(|run| run.change == Change::Skipped && run.date == date);
-    let shown = skipped.fold(
-        from,
-        |minute, run| if run.covers(minute) { run.to } else { minute },
-    );
+    let skipped =
+        period.clock_changes().iter().filter(|run| run.change == Change::Skipped && run.date == date);
+    let shown = skipped.fold(from, |minute, run| if run.covers(minute) { run.to } else { minute });
     (shown < to).then_some(shown)
 }
 
 impl ExceptionReview {
     fn moment(&mut self, schedule: &Schedule, layers: &Layers<'_>, at: LocalTime) {
-        let held: Vec<(usize, Value)> = layers
-            .held(at.minute)
-            .map(|(index, value)| (index as usize, value))
-            .collect();
+        let held: Vec<(usize, Value)> =
+            layers.held(at.minute).map(|(index, value)| (index as usize, value)).collect();
         let Some((&(wins, value), covered)) = held.split_first() else {
             return;
         };
-        let without = covered
-            .first()
-            .map_or_else(|| layers.beneath(at.minute), |&(_, value)| value);
+        let without = covered.first().map_or_else(|| layers.beneath(at.minute), |&(_, value)| value);
         if let Some(effect) = self.effects.get_mut(wins) {
             effect.decides.get_or_insert(at);
             if without != value {
@@ -125,16 +113,8 @@ impl ExceptionReview {
             {
                 effect.covered_by.push(wins);
             }
-            let priority = |index: usize| {
-                schedule
-                    .exceptions
-                    .get(index)
-                    .map(|exception| exception.priority)
-            };
-            let known = self
-                .collisions
-                .iter()
-                .any(|one| (one.wins, one.loses) == (wins, loses));
+            let priority = |index: usize| schedule.exceptions.get(index).map(|exception| exception.priority);
+            let known = self.collisions.iter().any(|one| (one.wins, one.loses) == (wins, loses));
             if other != value && priority(wins) == priority(loses) && !known {
                 self.collisions.push(Collision { wins, loses, at });
             }

@@ -25,10 +25,7 @@ pub struct Span {
 impl Timeline {
     /// One value throughout the period.
     pub fn constant(value: Value, period: &Period) -> Self {
-        Self {
-            changes: vec![(period.start(), value)],
-            end: period.end(),
-        }
+        Self { changes: vec![(period.start(), value)], end: period.end() }
     }
 
     /// The value at an instant (Unix seconds); `None` outside the period.
@@ -40,16 +37,8 @@ impl Timeline {
 
     /// The longest runs of one value, in order; together they are the period.
     pub fn spans(&self) -> impl Iterator<Item = Span> {
-        let ends = self
-            .changes
-            .iter()
-            .skip(1)
-            .map(|&(at, _)| at)
-            .chain([self.end]);
-        self.changes
-            .iter()
-            .zip(ends)
-            .map(|(&(from, value), to)| Span { from, to, value })
+        let ends = self.changes.iter().skip(1).map(|&(at, _)| at).chain([self.end]);
+        self.changes.iter().zip(ends).map(|(&(from, value), to)| Span { from, to, value })
     }
 
     /// Elapsed hours at a value.
@@ -72,10 +61,7 @@ impl Timeline {
 
 /// The value of a schedule at every instant of a period.
 pub fn expand(schedule: &Schedule, period: &Period) -> Timeline {
-    let mut timeline = Timeline {
-        changes: Vec::with_capacity(1024),
-        end: period.end(),
-    };
+    let mut timeline = Timeline { changes: Vec::with_capacity(1024), end: period.end() };
     let courses = Courses::new(schedule, period);
     for stretch in period.stretches() {
         let course = courses.of(stretch.day);

@@ -65,19 +65,15 @@ pub fn import_ics(text: &str, period: &Period) -> Import {
     let mut import = Import::default();
     let blocks = text::blocks(text, &mut import.problems);
     let zones = Zones::declared(&blocks);
-    let mut events: Vec<Event> = blocks
-        .iter()
-        .filter_map(|block| Event::read(block, &zones, &mut import.problems))
-        .collect();
+    let mut events: Vec<Event> =
+        blocks.iter().filter_map(|block| Event::read(block, &zones, &mut import.problems)).collect();
     move_overrides(&mut events);
 
     let mut budget = MOST_OF_ALL;
     for event in events.iter().filter(|event| !event.cancelled) {
         let mut starts = occurrences(event, period, &mut budget, &mut import.problems);
         starts.retain(|start| !event.is_excluded(*start));
-        let days = starts
-            .into_iter()
-            .filter_map(|start| days_touched(event, start, period));
+        let days = starts.into_iter().filter_map(|start| days_touched(event, start, period));
         import.days.extend(days.map(|(from, to)| ImportedDays {
             from,
             to,
@@ -96,10 +92,7 @@ fn move_overrides(events: &mut [Event]) {
     let mut moved: BTreeMap<String, Vec<Stamp>> = BTreeMap::new();
     for event in events.iter().filter(|event| !event.uid.is_empty()) {
         if let Some(stamp) = &event.replaces {
-            moved
-                .entry(event.uid.clone())
-                .or_default()
-                .push(stamp.clone());
+            moved.entry(event.uid.clone()).or_default().push(stamp.clone());
         }
     }
     for event in events.iter_mut().filter(|event| event.replaces.is_none()) {
@@ -127,11 +120,7 @@ fn occurrences(
         let most = MOST_OF_ONE.min(*budget);
         match recurrence.starts(event.start.at, last, most) {
             Ok(repeats) => {
-                let spent = if repeats.is_empty() {
-                    FRUITLESS
-                } else {
-                    repeats.len()
-                };
+                let spent = if repeats.is_empty() { FRUITLESS } else { repeats.len() };
                 *budget = budget.saturating_sub(spent);
                 let message = match *budget {
                     0 => Some(
@@ -142,20 +131,16 @@ fn occurrences(
                     }
                     _ => None,
                 };
-                problems.extend(message.map(|message| ImportProblem {
-                    line: recurrence.line,
-                    message: message.to_owned(),
-                }));
+                problems.extend(
+                    message
+                        .map(|message| ImportProblem { line: recurrence.line, message: message.to_owned() }),
+                );
                 starts.extend(repeats);
             }
             Err(why) => {
-                let message = format!(
-                    "the repeat rule cannot be followed ({why}); only the first occurrence counts"
-                );
-                problems.push(ImportProblem {
-                    line: recurrence.line,
-                    message,
-                });
+                let message =
+                    format!("the repeat rule cannot be followed ({why}); only the first occurrence counts");
+                problems.push(ImportProblem { line: recurrence.line, message });
             }
         }
     }
@@ -179,10 +164,7 @@ fn days_touched(event: &Event, start: DateTime, period: &Period) -> Option<(Date
                 return None;
             }
             let local = |instant: i64| period.local(instant).map(|local| local.date);
-            (
-                local(start.max(period.start()))?,
-                local(end.min(period.end()) - 1)?,
-            )
+            (local(start.max(period.start()))?, local(end.min(period.end()) - 1)?)
         }
     };
     (from <= last && first <= to).then(|| (from.max(first), to.min(last)))

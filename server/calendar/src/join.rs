@@ -38,31 +38,19 @@ impl Joint {
 
     /// The intervals in order; together they are the period.
     pub fn intervals(&self) -> impl Iterator<Item = Interval<'_>> {
-        self.bounds
-            .windows(2)
-            .enumerate()
-            .filter_map(|(index, bounds)| {
-                let &[from, to] = bounds else { return None };
-                let values = self
-                    .values
-                    .get(index * self.width..(index + 1) * self.width)?;
-                Some(Interval { from, to, values })
-            })
+        self.bounds.windows(2).enumerate().filter_map(|(index, bounds)| {
+            let &[from, to] = bounds else { return None };
+            let values = self.values.get(index * self.width..(index + 1) * self.width)?;
+            Some(Interval { from, to, values })
+        })
     }
 }
 
 /// The intervals of several timelines of one period. Without timelines it is one interval.
 pub fn join(timelines: &[&Timeline], period: &Period) -> Joint {
-    let mut rests: Vec<&[(i64, Value)]> = timelines
-        .iter()
-        .map(|timeline| timeline.changes())
-        .collect();
+    let mut rests: Vec<&[(i64, Value)]> = timelines.iter().map(|timeline| timeline.changes()).collect();
     let mut now = vec![0; timelines.len()];
-    let mut joint = Joint {
-        bounds: Vec::new(),
-        values: Vec::new(),
-        width: timelines.len(),
-    };
+    let mut joint = Joint { bounds: Vec::new(), values: Vec::new(), width: timelines.len() };
     let mut at = Some(period.start());
     while let Some(instant) = at {
         at = None;

@@ -21,8 +21,7 @@ mod words;
 
 pub use clock::{ClockEdge, edges_in_clock_change};
 pub use effect::{
-    Collision, ExceptionEffect, ExceptionReview, OutsideEffective, outside_effective,
-    review_exceptions,
+    Collision, ExceptionEffect, ExceptionReview, OutsideEffective, outside_effective, review_exceptions,
 };
 pub use expand::{Span, Timeline, expand};
 pub use import::{Import, ImportProblem, ImportedDays, import_ics};

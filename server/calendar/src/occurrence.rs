@@ -79,11 +79,7 @@ impl Occurrence {
             Self::Range { from, to } => {
                 from.is_none_or(|from| from <= date) && to.is_none_or(|to| date <= to)
             }
-            Self::WeekNDay {
-                month,
-                week,
-                weekday,
-            } => {
+            Self::WeekNDay { month, week, weekday } => {
                 month.contains(date)
                     && week.contains(date)
                     && weekday.is_none_or(|weekday| weekday == date.weekday())

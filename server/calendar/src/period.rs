@@ -90,19 +90,15 @@ pub enum PeriodError {
 impl fmt::Display for PeriodError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::UnknownZone(zone) => write!(
-                f,
-                "`{zone}` is no time zone; write an IANA name such as `America/New_York`"
-            ),
-            Self::Length(days) => {
-                write!(
-                    f,
-                    "a period of {days} days cannot be reviewed; write 1 to {LONGEST}"
-                )
+            Self::UnknownZone(zone) => {
+                write!(f, "`{zone}` is no time zone; write an IANA name such as `America/New_York`")
             }
-            Self::NoSuchDays => f.write_str(
-                "the clocks of the time zone never show these days; choose another start",
-            ),
+            Self::Length(days) => {
+                write!(f, "a period of {days} days cannot be reviewed; write 1 to {LONGEST}")
+            }
+            Self::NoSuchDays => {
+                f.write_str("the clocks of the time zone never show these days; choose another start")
+            }
         }
     }
 }
@@ -116,9 +112,8 @@ impl Period {
         if days == 0 || days > LONGEST {
             return Err(PeriodError::Length(days));
         }
-        let tz = TimeZoneDatabase::bundled()
-            .get(zone)
-            .map_err(|_| PeriodError::UnknownZone(zone.to_owned()))?;
+        let tz =
+            TimeZoneDatabase::bundled().get(zone).map_err(|_| PeriodError::UnknownZone(zone.to_owned()))?;
         match Self::lay_out(zone, &tz, from, days) {
             Ok(period) if !period.stretches.is_empty() => Ok(period),
             _ => Err(PeriodError::NoSuchDays),
@@ -127,10 +122,7 @@ impl Period {
 
     fn lay_out(zone: &str, tz: &TimeZone, first: Date, days: u32) -> Result<Self, jiff::Error> {
         let last = first.checked_add((i64::from(days) - 1).days())?;
-        let (start, end) = (
-            start_of_day(tz, first)?,
-            start_of_day(tz, last.tomorrow()?)?,
-        );
+        let (start, end) = (start_of_day(tz, first)?, start_of_day(tz, last.tomorrow()?)?);
         let eve = start.checked_sub(1.second())?;
 
         let mut runs = Vec::new();
@@ -154,21 +146,12 @@ impl Period {
         };
         let first_day = runs.iter().flat_map(days_of).min().unwrap_or_default();
         let last_day = runs.iter().flat_map(days_of).max().unwrap_or_default();
-        let dates = (first_day..=last_day)
-            .map(date_of)
-            .collect::<Result<_, _>>()?;
+        let dates = (first_day..=last_day).map(date_of).collect::<Result<_, _>>()?;
         let mut stretches = Vec::with_capacity(days as usize + 2 * runs.len());
         for run in runs {
             cut_at_midnights(run, first_day, &mut stretches);
         }
-        Ok(Self {
-            zone: zone.to_owned(),
-            first,
-            last,
-            dates,
-            stretches,
-            changes,
-        })
+        Ok(Self { zone: zone.to_owned(), first, last, dates, stretches, changes })
     }
 
     /// The IANA name it was built with.
@@ -208,16 +191,11 @@ impl Period {
 
     /// What the wall clock shows at an instant of the period (Unix seconds); `None` outside.
     pub fn local(&self, instant: i64) -> Option<LocalTime> {
-        let after = self
-            .stretches
-            .partition_point(|stretch| stretch.start <= instant);
+        let after = self.stretches.partition_point(|stretch| stretch.start <= instant);
         let stretch = self.stretches.get(after.checked_sub(1)?)?;
         let date = *self.dates.get(stretch.day)?;
         let second = stretch.second + instant - stretch.start;
-        (instant < stretch.end).then_some(LocalTime {
-            date,
-            minute: (second / 60) as u16,
-        })
+        (instant < stretch.end).then_some(LocalTime { date, minute: (second / 60) as u16 })
     }
 
     /// The first instant (Unix seconds) at which the wall clock shows a local time or, where a
@@ -229,16 +207,12 @@ impl Period {
             stretch.day == day
                 && (stretch.second..stretch.second + stretch.end - stretch.start).contains(&second)
         });
-        shown
-            .map(|stretch| stretch.start + second - stretch.second)
-            .or_else(|| {
-                let skipped = self.changes.iter().find(|run| {
-                    run.change == Change::Skipped
-                        && run.date == local.date
-                        && run.covers(local.minute)
-                });
-                skipped.map(|run| run.at)
-            })
+        shown.map(|stretch| stretch.start + second - stretch.second).or_else(|| {
+            let skipped = self.changes.iter().find(|run| {
+                run.change == Change::Skipped && run.date == local.date && run.covers(local.minute)
+            });
+            skipped.map(|run| run.at)
+        })
     }
 
     /// Whether a date is one of the period's days.
@@ -265,10 +239,7 @@ fn start_of_day(tz: &TimeZone, date: Date) -> Result<Timestamp, jiff::Error> {
     let midnight = tz.to_ambiguous_timestamp(date.into());
     let skipped = matches!(midnight.offset(), AmbiguousOffset::Gap { .. });
     let shown = midnight.compatible()?;
-    let jump = tz
-        .preceding(shown.checked_add(1.second())?)
-        .next()
-        .filter(|_| skipped);
+    let jump = tz.preceding(shown.checked_add(1.second())?).next().filter(|_| skipped);
     Ok(jump.map_or(shown, |jump| jump.timestamp()))
 }
 
@@ -281,11 +252,7 @@ fn date_of(epoch_day: i64) -> Result<Date, jiff::Error> {
 }
 
 /// Cuts instants of one offset from UTC into stretches of one date each.
-fn cut_at_midnights(
-    (start, end, offset): (i64, i64, i64),
-    first_day: i64,
-    into: &mut Vec<Stretch>,
-) {
+fn cut_at_midnights((start, end, offset): (i64, i64, i64), first_day: i64, into: &mut Vec<Stretch>) {
     let mut at = start;
     while at < end {
         let day = epoch_day(at + offset);
@@ -301,29 +268,14 @@ fn cut_at_midnights(
 }
 
 /// Notes the local time that a change of offset skips or repeats, cut at midnight.
-fn clock_change(
-    at: i64,
-    before: i64,
-    after: i64,
-    into: &mut Vec<ClockChange>,
-) -> Result<(), jiff::Error> {
-    let change = if before < after {
-        Change::Skipped
-    } else {
-        Change::Repeated
-    };
+fn clock_change(at: i64, before: i64, after: i64, into: &mut Vec<ClockChange>) -> Result<(), jiff::Error> {
+    let change = if before < after { Change::Skipped } else { Change::Repeated };
     let (mut from, to) = (at + before.min(after), at + before.max(after));
     while from < to {
         let day = epoch_day(from);
         let until = to.min((day + 1) * DAY_SECONDS);
         let minute = |second: i64| ((second - day * DAY_SECONDS + 59) / 60) as u16;
-        into.push(ClockChange {
-            at,
-            date: date_of(day)?,
-            from: minute(from),
-            to: minute(until),
-            change,
-        });
+        into.push(ClockChange { at, date: date_of(day)?, from: minute(from), to: minute(until), change });
         from = until;
     }
     Ok(())

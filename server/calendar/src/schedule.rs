@@ -108,7 +108,6 @@ pub fn value_of(schedule: &Schedule, date: Date, minute: u16) -> Value {
         .min_by_key(|&(priority, _)| priority);
     match exception {
         Some((_, value)) => value,
-        None => day::value_in_week(schedule.plan(date), schedule.off, minute)
-            .unwrap_or(schedule.default),
+        None => day::value_in_week(schedule.plan(date), schedule.off, minute).unwrap_or(schedule.default),
     }
 }

@@ -60,9 +60,8 @@ enum Word {
 /// What was not understood and what may be written, for the person who wrote it.
 pub fn parse_week_n_day(words: &str) -> Result<Occurrence, String> {
     let mut understood = Vec::new();
-    for word in words
-        .split(|c: char| c.is_whitespace() || c == ',' || c == '-')
-        .filter(|word| !word.is_empty())
+    for word in
+        words.split(|c: char| c.is_whitespace() || c == ',' || c == '-').filter(|word| !word.is_empty())
     {
         let lower = word.to_lowercase();
         match (lower.as_str(), Word::from(&lower)) {
@@ -74,27 +73,18 @@ pub fn parse_week_n_day(words: &str) -> Result<Occurrence, String> {
             }
             (_, Some(known)) => understood.push(known),
             (_, None) => {
-                return Err(format!(
-                    "`{word}` is not understood in `{words}`; {EXAMPLES}"
-                ));
+                return Err(format!("`{word}` is not understood in `{words}`; {EXAMPLES}"));
             }
         }
     }
     let not_so = || format!("`{words}` names no days; {EXAMPLES}");
     let (days, months) = match understood.iter().position(|&word| word == Word::Of) {
-        Some(of) => (
-            understood.get(..of).unwrap_or_default(),
-            understood.get(of + 1..).unwrap_or_default(),
-        ),
+        Some(of) => (understood.get(..of).unwrap_or_default(), understood.get(of + 1..).unwrap_or_default()),
         None => split_without_of(&understood),
     };
     let month = month_rule(months).ok_or_else(not_so)?;
     let occurrence = day_rule(days, month).ok_or_else(not_so)?;
-    if let Occurrence::DayOfMonth {
-        month: MonthRule::Month(month),
-        day: DayRule::Day(day),
-    } = occurrence
-    {
+    if let Occurrence::DayOfMonth { month: MonthRule::Month(month), day: DayRule::Day(day) } = occurrence {
         let place = usize::from(month).saturating_sub(1);
         if let (Some(&length), Some(name)) = (LENGTHS.get(place), MONTHS.get(place))
             && day > length
@@ -128,13 +118,7 @@ fn month_rule(words: &[Word]) -> Option<MonthRule> {
 }
 
 fn day_rule(words: &[Word], month: MonthRule) -> Option<Occurrence> {
-    let in_week = |week, weekday| {
-        Some(Occurrence::WeekNDay {
-            month,
-            week,
-            weekday,
-        })
-    };
+    let in_week = |week, weekday| Some(Occurrence::WeekNDay { month, week, weekday });
     let in_month = |day| Some(Occurrence::DayOfMonth { month, day });
     match *words {
         [] if month != MonthRule::Any => in_month(DayRule::Any),
@@ -156,8 +140,9 @@ fn week_rule(words: &[Word]) -> Option<WeekRule> {
     match *words {
         [Word::Number(week @ 1..=5)] => Some(WeekRule::FromStart(week)),
         [Word::Last] => Some(WeekRule::FromEnd(1)),
-        [Word::Number(week @ 2..=4), Word::Last]
-        | [Word::Number(week @ 2..=4), Word::To, Word::Last] => Some(WeekRule::FromEnd(week)),
+        [Word::Number(week @ 2..=4), Word::Last] | [Word::Number(week @ 2..=4), Word::To, Word::Last] => {
+            Some(WeekRule::FromEnd(week))
+        }
         _ => None,
     }
 }
@@ -174,9 +159,7 @@ impl Word {
             "week" => Self::Week,
             "month" | "months" => Self::Months,
             _ => {
-                return Self::weekday(word)
-                    .or_else(|| Self::month(word))
-                    .or_else(|| Self::number(word));
+                return Self::weekday(word).or_else(|| Self::month(word)).or_else(|| Self::number(word));
             }
         })
     }
@@ -196,10 +179,8 @@ impl Word {
         if let Some(found) = ORDINALS.iter().position(|ordinal| *ordinal == word) {
             return Some(Self::Number(found as u8 + 1));
         }
-        let digits = ["st", "nd", "rd", "th"]
-            .iter()
-            .find_map(|ending| word.strip_suffix(ending))
-            .unwrap_or(word);
+        let digits =
+            ["st", "nd", "rd", "th"].iter().find_map(|ending| word.strip_suffix(ending)).unwrap_or(word);
         let number = digits.parse().ok()?;
         (1..=31).contains(&number).then_some(Self::Number(number))
     }
@@ -222,74 +203,35 @@ mod tests {
 
     #[test]
     fn week_and_day() {
-        let on = |month, week, weekday| Occurrence::WeekNDay {
-            month,
-            week,
-            weekday,
-        };
+        let on = |month, week, weekday| Occurrence::WeekNDay { month, week, weekday };
         let monday = Some(Weekday::Monday);
-        reads(
-            "last monday of may",
-            &on(MonthRule::Month(5), WeekRule::FromEnd(1), monday),
-        );
-        reads(
-            "The Last Mon of May",
-            &on(MonthRule::Month(5), WeekRule::FromEnd(1), monday),
-        );
+        reads("last monday of may", &on(MonthRule::Month(5), WeekRule::FromEnd(1), monday));
+        reads("The Last Mon of May", &on(MonthRule::Month(5), WeekRule::FromEnd(1), monday));
         reads(
             "first friday of odd months",
-            &on(
-                MonthRule::Odd,
-                WeekRule::FromStart(1),
-                Some(Weekday::Friday),
-            ),
+            &on(MonthRule::Odd, WeekRule::FromStart(1), Some(Weekday::Friday)),
         );
-        reads(
-            "every wednesday",
-            &on(MonthRule::Any, WeekRule::Any, Some(Weekday::Wednesday)),
-        );
-        reads(
-            "mondays in even months",
-            &on(MonthRule::Even, WeekRule::Any, monday),
-        );
-        reads(
-            "2nd week of every month",
-            &on(MonthRule::Any, WeekRule::FromStart(2), None),
-        );
-        reads(
-            "second to last monday of june",
-            &on(MonthRule::Month(6), WeekRule::FromEnd(2), monday),
-        );
-        reads(
-            "second-last monday of june",
-            &on(MonthRule::Month(6), WeekRule::FromEnd(2), monday),
-        );
+        reads("every wednesday", &on(MonthRule::Any, WeekRule::Any, Some(Weekday::Wednesday)));
+        reads("mondays in even months", &on(MonthRule::Even, WeekRule::Any, monday));
+        reads("2nd week of every month", &on(MonthRule::Any, WeekRule::FromStart(2), None));
+        reads("second to last monday of june", &on(MonthRule::Month(6), WeekRule::FromEnd(2), monday));
+        reads("second-last monday of june", &on(MonthRule::Month(6), WeekRule::FromEnd(2), monday));
     }
 
     #[test]
     fn days_of_the_month() {
         let on = |month, day| Occurrence::DayOfMonth { month, day };
-        reads(
-            "last day of every month",
-            &on(MonthRule::Any, DayRule::Last),
-        );
+        reads("last day of every month", &on(MonthRule::Any, DayRule::Last));
         reads("last day of month", &on(MonthRule::Any, DayRule::Last));
         reads("even days of july", &on(MonthRule::Month(7), DayRule::Even));
         reads("every day of july", &on(MonthRule::Month(7), DayRule::Any));
         reads("july", &on(MonthRule::Month(7), DayRule::Any));
-        for christmas in [
-            "25 december",
-            "december 25",
-            "25th of december",
-            "Dec 25th",
-            "25th day of december",
-        ] {
+        for christmas in
+            ["25 december", "december 25", "25th of december", "Dec 25th", "25th day of december"]
+        {
             reads(christmas, &on(MonthRule::Month(12), DayRule::Day(25)));
         }
-        reads(
-            "day 15 of every month",
-            &on(MonthRule::Any, DayRule::Day(15)),
-        );
+        reads("day 15 of every month", &on(MonthRule::Any, DayRule::Day(15)));
     }
 
     #[test]
@@ -300,10 +242,7 @@ mod tests {
         assert!(message("").starts_with("`` names no days"));
         assert!(message("sixth monday of may").contains("`sixth`"));
         assert!(message("6th monday of may").contains("names no days"));
-        assert_eq!(
-            message("30 february"),
-            "february has no day 30; it ends with 29"
-        );
+        assert_eq!(message("30 february"), "february has no day 30; it ends with 29");
         assert!(message("every weekday").contains("one entry for each"));
     }
 }

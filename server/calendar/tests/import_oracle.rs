@@ -22,19 +22,13 @@ fn every_file_gives_the_same_days() {
         let row: Row = serde_json::from_str(line).unwrap();
         let period = Period::new(&row.zone, jiff::civil::date(2027, 1, 1), 365).unwrap();
         let import = import_ics(&row.ics, &period);
-        let found: BTreeSet<_> = import
-            .days
-            .into_iter()
-            .map(|days| (days.from, days.to, days.summary))
-            .collect();
+        let found: BTreeSet<_> =
+            import.days.into_iter().map(|days| (days.from, days.to, days.summary)).collect();
         if found != row.days || !import.problems.is_empty() {
             wrong += 1;
             let missing: Vec<_> = row.days.difference(&found).take(5).collect();
             let excess: Vec<_> = found.difference(&row.days).take(5).collect();
-            eprintln!(
-                "{}\nmissing {missing:?}\nin excess {excess:?}\n{:?}",
-                row.ics, import.problems
-            );
+            eprintln!("{}\nmissing {missing:?}\nin excess {excess:?}\n{:?}", row.ics, import.problems);
         }
     }
     assert_eq!(wrong, 0, "files differ");

@@ -17,17 +17,8 @@ fn import(events: &str) -> Import {
 #[track_caller]
 fn left_out(event: &str, line: usize, says: &str) {
     let import = import(event);
-    assert_eq!(
-        import
-            .days
-            .iter()
-            .map(|days| days.summary.as_str())
-            .collect::<Vec<_>>(),
-        ["good"]
-    );
-    let [problem] = import.problems.as_slice() else {
-        unreachable!("{:?}", import.problems)
-    };
+    assert_eq!(import.days.iter().map(|days| days.summary.as_str()).collect::<Vec<_>>(), ["good"]);
+    let [problem] = import.problems.as_slice() else { unreachable!("{:?}", import.problems) };
     assert_eq!(problem.line, line, "{}", problem.message);
     assert!(problem.message.contains(says), "{}", problem.message);
 }
@@ -35,41 +26,17 @@ fn left_out(event: &str, line: usize, says: &str) {
 #[test]
 fn a_bad_event_is_left_out_and_named() {
     left_out("BEGIN:VEVENT\nSUMMARY:x\nEND:VEVENT", 6, "no DTSTART");
-    left_out(
-        "BEGIN:VEVENT\nSUMMARY:x\nDTSTART;VALUE=DATE:20271340\nEND:VEVENT",
-        8,
-        "DTSTART is no date",
-    );
-    left_out(
-        "BEGIN:VEVENT\nDTSTART:someday\nEND:VEVENT",
-        7,
-        "DTSTART is no date",
-    );
+    left_out("BEGIN:VEVENT\nSUMMARY:x\nDTSTART;VALUE=DATE:20271340\nEND:VEVENT", 8, "DTSTART is no date");
+    left_out("BEGIN:VEVENT\nDTSTART:someday\nEND:VEVENT", 7, "DTSTART is no date");
     left_out(
         "BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=FORTNIGHTLY\nEND:VEVENT",
         8,
         "RRULE is no repeat rule",
     );
-    left_out(
-        "BEGIN:VEVENT\nDTSTART:20270105\nDURATION:soon\nEND:VEVENT",
-        8,
-        "DURATION is no duration",
-    );
-    left_out(
-        "BEGIN:VEVENT\nDTSTART:20270105\nDTEND:20270103\nEND:VEVENT",
-        6,
-        "ends before it starts",
-    );
-    left_out(
-        "BEGIN:VEVENT\nDTSTART:20270105\nEXDATE:never\nEND:VEVENT",
-        8,
-        "EXDATE is no date",
-    );
-    left_out(
-        "BEGIN:VEVENT\nDTSTART:20270105\nSUMMARY:cut off",
-        6,
-        "no `END:VEVENT`",
-    );
+    left_out("BEGIN:VEVENT\nDTSTART:20270105\nDURATION:soon\nEND:VEVENT", 8, "DURATION is no duration");
+    left_out("BEGIN:VEVENT\nDTSTART:20270105\nDTEND:20270103\nEND:VEVENT", 6, "ends before it starts");
+    left_out("BEGIN:VEVENT\nDTSTART:20270105\nEXDATE:never\nEND:VEVENT", 8, "EXDATE is no date");
+    left_out("BEGIN:VEVENT\nDTSTART:20270105\nSUMMARY:cut off", 6, "no `END:VEVENT`");
     left_out(
         "BEGIN:VEVENT\nDTSTART:20270105\nRECURRENCE-ID;RANGE=THISANDFUTURE:20270105\nEND:VEVENT",
         8,
@@ -79,8 +46,7 @@ fn a_bad_event_is_left_out_and_named() {
 
 #[test]
 fn a_strange_zone_is_read_as_the_sites() {
-    let import =
-        import("BEGIN:VEVENT\nDTSTART;TZID=Saltmarsh:20270105T230000\nDURATION:PT2H\nEND:VEVENT");
+    let import = import("BEGIN:VEVENT\nDTSTART;TZID=Saltmarsh:20270105T230000\nDURATION:PT2H\nEND:VEVENT");
     assert_eq!(import.days[1].from, date("2027-01-05"));
     assert_eq!(import.days[1].to, date("2027-01-06"));
     assert_eq!(import.problems[0].line, 7);
@@ -89,25 +55,16 @@ fn a_strange_zone_is_read_as_the_sites() {
 
 #[test]
 fn a_zone_may_be_named_as_other_programs_do() {
-    let import =
-        import("BEGIN:VEVENT\nDTSTART;TZID=W. Europe Standard Time:20270105T030000\nEND:VEVENT");
-    assert_eq!(
-        (import.days[1].from, import.problems.len()),
-        (date("2027-01-04"), 0)
-    );
+    let import = import("BEGIN:VEVENT\nDTSTART;TZID=W. Europe Standard Time:20270105T030000\nEND:VEVENT");
+    assert_eq!((import.days[1].from, import.problems.len()), (date("2027-01-04"), 0));
 }
 
 #[test]
 fn a_rule_that_cannot_be_followed_leaves_the_first_day() {
-    let import =
-        import("BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=WEEKLY;BYMONTHDAY=3\nEND:VEVENT");
+    let import = import("BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=WEEKLY;BYMONTHDAY=3\nEND:VEVENT");
     assert_eq!(import.days.len(), 2);
     assert_eq!(import.problems[0].line, 8);
-    assert!(
-        import.problems[0]
-            .message
-            .contains("only the first occurrence counts")
-    );
+    assert!(import.problems[0].message.contains("only the first occurrence counts"));
 }
 
 #[test]
@@ -117,9 +74,8 @@ fn endless_and_hasty_rules_are_bounded() {
     let hasty = import("BEGIN:VEVENT\nDTSTART:20200105T000000\nRRULE:FREQ=SECONDLY\nEND:VEVENT");
     assert_eq!(hasty.problems.len(), 1);
     assert!(hasty.problems[0].message.contains("later days are missing"));
-    let never = import(
-        "BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30\nEND:VEVENT",
-    );
+    let never =
+        import("BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30\nEND:VEVENT");
     assert_eq!((never.days.len(), never.problems.len()), (2, 0));
 }
 
@@ -136,11 +92,7 @@ fn an_occurrence_may_be_replaced_or_cancelled() {
          BEGIN:VEVENT\nUID:1\nRECURRENCE-ID;VALUE=DATE:20270106\nDTSTART:20270109\nSUMMARY:moved\nEND:VEVENT\n\
          BEGIN:VEVENT\nUID:1\nRECURRENCE-ID;VALUE=DATE:20270107\nDTSTART:20270107\nSTATUS:CANCELLED\nEND:VEVENT",
     );
-    let days: Vec<_> = import
-        .days
-        .iter()
-        .map(|days| (days.from.day(), days.summary.as_str()))
-        .collect();
+    let days: Vec<_> = import.days.iter().map(|days| (days.from.day(), days.summary.as_str())).collect();
     assert_eq!(days, [(4, "good"), (5, "plain"), (9, "moved")]);
 }
 

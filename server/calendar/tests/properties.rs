@@ -4,8 +4,8 @@
 mod common;
 
 use calendar::{
-    Collision, Date, LocalTime, Period, Schedule, Value, edges_in_clock_change, expand, import_ics,
-    join, parse_week_n_day, review_exceptions, value_of,
+    Collision, Date, LocalTime, Period, Schedule, Value, edges_in_clock_change, expand, import_ics, join,
+    parse_week_n_day, review_exceptions, value_of,
 };
 use common::{any_schedule, any_year};
 use proptest::prelude::*;
@@ -14,19 +14,13 @@ use proptest::prelude::*;
 fn instants(period: &Period) -> Vec<i64> {
     let changes: Vec<i64> = period.clock_changes().iter().map(|run| run.at).collect();
     let coarse = (period.start()..period.end()).step_by(3601);
-    let fine = changes
-        .iter()
-        .flat_map(|at| (at - 9000..at + 9000).step_by(60).chain([at - 1, at + 1]));
-    coarse
-        .chain(fine)
-        .filter(|at| (period.start()..period.end()).contains(at))
-        .collect()
+    let fine = changes.iter().flat_map(|at| (at - 9000..at + 9000).step_by(60).chain([at - 1, at + 1]));
+    coarse.chain(fine).filter(|at| (period.start()..period.end()).contains(at)).collect()
 }
 
 fn year() -> impl Strategy<Value = (Period, Schedule)> {
     any_year().prop_flat_map(|(zone, first)| {
-        any_schedule(first, 365)
-            .prop_map(move |schedule| (Period::new(zone, first, 365).unwrap(), schedule))
+        any_schedule(first, 365).prop_map(move |schedule| (Period::new(zone, first, 365).unwrap(), schedule))
     })
 }
 
@@ -39,17 +33,14 @@ fn fortnight() -> impl Strategy<Value = (Period, Schedule)> {
         ("America/Santiago", common::date("2027-04-01")),
     ]);
     fortnights.prop_flat_map(|(zone, first)| {
-        any_schedule(first, 14)
-            .prop_map(move |schedule| (Period::new(zone, first, 14).unwrap(), schedule))
+        any_schedule(first, 14).prop_map(move |schedule| (Period::new(zone, first, 14).unwrap(), schedule))
     })
 }
 
 /// The moments of a period that the wall clock shows, by date and minute, each once.
 fn moments(period: &Period) -> Vec<LocalTime> {
-    let mut shown: Vec<LocalTime> = (period.start()..period.end())
-        .step_by(60)
-        .map(|at| period.local(at).unwrap())
-        .collect();
+    let mut shown: Vec<LocalTime> =
+        (period.start()..period.end()).step_by(60).map(|at| period.local(at).unwrap()).collect();
     shown.sort_unstable();
     shown.dedup();
     shown
@@ -198,12 +189,9 @@ fn any_line() -> impl Strategy<Value = String> {
         ";TZID=Nowhere",
         ";VALUE=PERIOD",
     ]);
-    let property =
-        prop::sample::select(vec!["DTSTART", "DTEND", "RDATE", "EXDATE", "RECURRENCE-ID"]);
+    let property = prop::sample::select(vec!["DTSTART", "DTEND", "RDATE", "EXDATE", "RECURRENCE-ID"]);
     let rule = (
-        prop::sample::select(vec![
-            "DAILY", "WEEKLY", "MONTHLY", "YEARLY", "HOURLY", "SECONDLY", "X",
-        ]),
+        prop::sample::select(vec!["DAILY", "WEEKLY", "MONTHLY", "YEARLY", "HOURLY", "SECONDLY", "X"]),
         "(;INTERVAL=[0-9]{1,5})?(;COUNT=-?[0-9]{1,9})?(;BYDAY=-?[0-9]{0,2}(MO|SU|XX))?(;BYMONTH=[0-9]{1,3})?",
         "(;BYMONTHDAY=-?[0-9]{1,3})?(;BYSETPOS=-?[0-9]{1,3})?(;BYWEEKNO=-?[0-9]{1,2})?(;BYYEARDAY=-?[0-9]{1,4})?(;UNTIL=[0-9]{8}(T000000Z)?)?",
     );

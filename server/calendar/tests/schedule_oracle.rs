@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use calendar::{
-    Date, DayPlan, DayRule, Exception, LocalTime, MonthRule, Occurrence, Period, Rule, Schedule,
-    Value, WeekRule, Weekday, Window, expand, value_of,
+    Date, DayPlan, DayRule, Exception, LocalTime, MonthRule, Occurrence, Period, Rule, Schedule, Value,
+    WeekRule, Weekday, Window, expand, value_of,
 };
 use serde::Deserialize;
 
@@ -41,10 +41,7 @@ enum On {
 const ANY: u8 = 255;
 
 fn plan(windows: &[(u16, u16, Value)]) -> DayPlan {
-    windows
-        .iter()
-        .map(|&(start, end, value)| Window { start, end, value })
-        .collect()
+    windows.iter().map(|&(start, end, value)| Window { start, end, value }).collect()
 }
 
 fn month(octet: u8) -> MonthRule {
@@ -59,10 +56,7 @@ fn month(octet: u8) -> MonthRule {
 fn occurrence(on: &On) -> Occurrence {
     match *on {
         On::Date(date) => Occurrence::Date(date),
-        On::Range(from, to) => Occurrence::Range {
-            from: Some(from),
-            to: Some(to),
-        },
+        On::Range(from, to) => Occurrence::Range { from: Some(from), to: Some(to) },
         On::Week(of, week, weekday) => Occurrence::WeekNDay {
             month: month(of),
             week: match week {
@@ -70,8 +64,7 @@ fn occurrence(on: &On) -> Occurrence {
                 1..=5 => WeekRule::FromStart(week),
                 _ => WeekRule::FromEnd(week - 5),
             },
-            weekday: (weekday != ANY)
-                .then(|| Weekday::from_monday_one_offset(weekday as i8).unwrap()),
+            weekday: (weekday != ANY).then(|| Weekday::from_monday_one_offset(weekday as i8).unwrap()),
         },
         On::Day(of, day) => Occurrence::DayOfMonth {
             month: month(of),
@@ -115,21 +108,13 @@ fn every_moment_agrees() {
         let schedule = schedule(&row);
         let timelines = periods.each_ref().map(|period| expand(&schedule, period));
         for &(date, minute, expected) in &row.at {
-            assert_eq!(
-                value_of(&schedule, date, minute),
-                expected,
-                "{date} {minute} of {line}"
-            );
+            assert_eq!(value_of(&schedule, date, minute), expected, "{date} {minute} of {line}");
             for (period, timeline) in periods.iter().zip(&timelines) {
                 let local = LocalTime { date, minute };
                 let instant = period.instant(local).unwrap();
                 // A minute that the clock skips has the value that follows the jump.
                 if period.local(instant) == Some(local) {
-                    assert_eq!(
-                        timeline.value_at(instant),
-                        Some(expected),
-                        "{local:?} of {line}"
-                    );
+                    assert_eq!(timeline.value_at(instant), Some(expected), "{local:?} of {line}");
                 }
             }
             moments += 1;

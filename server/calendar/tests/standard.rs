@@ -4,28 +4,22 @@
 mod common;
 
 use calendar::{
-    Change, ClockEdge, Collision, Exception, LocalTime, Occurrence, OutsideEffective, PeriodError,
-    Rule, Schedule, Span, Window, edges_in_clock_change, expand, join, outside_effective,
-    review_exceptions, value_of,
+    Change, ClockEdge, Collision, Exception, LocalTime, Occurrence, OutsideEffective, PeriodError, Rule,
+    Schedule, Span, Window, edges_in_clock_change, expand, join, outside_effective, review_exceptions,
+    value_of,
 };
 use common::{date, exception, period, plan, weekdays};
 
 fn at(text: &str, minute: u16) -> LocalTime {
-    LocalTime {
-        date: date(text),
-        minute,
-    }
+    LocalTime { date: date(text), minute }
 }
 
 /// The longest run of value 0 that begins within the period's first week.
 fn first_gap(zone: &str, monday: &str) -> f64 {
     let period = period(zone, monday, 14);
     let timeline = expand(&weekdays("8:00-17:00"), &period);
-    let gaps = timeline
-        .spans()
-        .filter(|span| span.value == 0 && span.to < period.end());
-    gaps.map(|span| (span.to - span.from) as f64 / 3600.0)
-        .fold(0.0, f64::max)
+    let gaps = timeline.spans().filter(|span| span.value == 0 && span.to < period.end());
+    gaps.map(|span| (span.to - span.from) as f64 / 3600.0).fold(0.0, f64::max)
 }
 
 /// Hand arithmetic: 5 × 9 h; Friday 17:00 to Monday 08:00 is 7 + 24 + 24 + 8 h, an hour less or more where the
@@ -51,11 +45,7 @@ fn a_year_of_forty_five_hour_weeks() {
 
 #[test]
 fn the_default_holds_until_the_first_window_and_off_after_it() {
-    let schedule = Schedule {
-        default: 7,
-        off: 3,
-        ..weekdays("8:00-12:00 13:00-17:00")
-    };
+    let schedule = Schedule { default: 7, off: 3, ..weekdays("8:00-12:00 13:00-17:00") };
     let value = |minute| value_of(&schedule, date("2027-06-07"), minute);
     assert_eq!(
         [0, 479, 480, 719, 720, 779, 780, 1019, 1020, 1439].map(value),
@@ -69,22 +59,11 @@ fn the_default_holds_until_the_first_window_and_off_after_it() {
 fn windows_that_touch_or_overlap() {
     let window = |start, end, value| Window { start, end, value };
     let mut schedule = weekdays("");
-    schedule.week[0] = vec![
-        window(600, 720, 2),
-        window(480, 600, 1),
-        window(540, 660, 2),
-    ];
+    schedule.week[0] = vec![window(600, 720, 2), window(480, 600, 1), window(540, 660, 2)];
     let value = |minute| value_of(&schedule, date("2027-06-07"), minute);
-    assert_eq!(
-        [479, 480, 539, 540, 600, 719, 720].map(value),
-        [0, 1, 1, 2, 2, 2, 0]
-    );
+    assert_eq!([479, 480, 539, 540, 600, 719, 720].map(value), [0, 1, 1, 2, 2, 2, 0]);
     // Backward and empty windows are none, and one past midnight ends with the day.
-    schedule.week[0] = vec![
-        window(600, 600, 1),
-        window(700, 650, 1),
-        window(1380, 2000, 2),
-    ];
+    schedule.week[0] = vec![window(600, 600, 1), window(700, 650, 1), window(1380, 2000, 2)];
     assert_eq!(
         [0, 600, 680, 1379, 1380, 1439].map(|m| value_of(&schedule, date("2027-06-07"), m)),
         [0, 0, 0, 0, 2, 2]
@@ -94,33 +73,15 @@ fn windows_that_touch_or_overlap() {
 
 #[test]
 fn exceptions_replace_or_add() {
-    let mut schedule = Schedule {
-        default: 5,
-        ..weekdays("8:00-17:30")
-    };
-    schedule
-        .exceptions
-        .push(exception("2027-12-24", Rule::Replace(vec![]), 10));
-    schedule
-        .exceptions
-        .push(exception("2027-06-12", Rule::Add(plan("18:00-22:00")), 16));
-    schedule
-        .exceptions
-        .push(exception("2027-06-14", Rule::Add(plan("18:00-22:00")), 16));
+    let mut schedule = Schedule { default: 5, ..weekdays("8:00-17:30") };
+    schedule.exceptions.push(exception("2027-12-24", Rule::Replace(vec![]), 10));
+    schedule.exceptions.push(exception("2027-06-12", Rule::Add(plan("18:00-22:00")), 16));
+    schedule.exceptions.push(exception("2027-06-14", Rule::Add(plan("18:00-22:00")), 16));
     // None but this: off from 00:00, where the plain day had the default.
-    assert_eq!(
-        [0, 600, 1439].map(|m| value_of(&schedule, date("2027-12-24"), m)),
-        [0, 0, 0]
-    );
+    assert_eq!([0, 600, 1439].map(|m| value_of(&schedule, date("2027-12-24"), m)), [0, 0, 0]);
     // On a Saturday the default lies beneath, on a Monday the off of the day's window.
-    assert_eq!(
-        [1079, 1080, 1320].map(|m| value_of(&schedule, date("2027-06-12"), m)),
-        [5, 1, 5]
-    );
-    assert_eq!(
-        [1079, 1080, 1320].map(|m| value_of(&schedule, date("2027-06-14"), m)),
-        [0, 1, 0]
-    );
+    assert_eq!([1079, 1080, 1320].map(|m| value_of(&schedule, date("2027-06-12"), m)), [5, 1, 5]);
+    assert_eq!([1079, 1080, 1320].map(|m| value_of(&schedule, date("2027-06-14"), m)), [0, 1, 0]);
 }
 
 /// From memory of the standard: equal priorities go to the lowest array index.
@@ -133,35 +94,21 @@ fn of_equal_priorities_the_first_in_the_list_wins() {
     assert_eq!(value_of(&schedule, date("2027-06-07"), 600), 0);
     schedule.exceptions = vec![open.clone(), closed.clone()];
     assert_eq!(value_of(&schedule, date("2027-06-07"), 600), 1);
-    schedule.exceptions = vec![
-        Exception {
-            priority: 9,
-            ..open
-        },
-        closed,
-    ];
+    schedule.exceptions = vec![Exception { priority: 9, ..open }, closed];
     assert_eq!(value_of(&schedule, date("2027-06-07"), 600), 0);
 }
 
 #[test]
 fn outside_the_effective_period_only_the_default_holds() {
-    let mut schedule = Schedule {
-        default: 5,
-        ..weekdays("0:00-24:00")
-    };
+    let mut schedule = Schedule { default: 5, ..weekdays("0:00-24:00") };
     schedule.effective = (Some(date("2027-01-11")), Some(date("2027-12-24")));
-    schedule
-        .exceptions
-        .push(exception("2027-01-08", Rule::Replace(vec![]), 1));
+    schedule.exceptions.push(exception("2027-01-08", Rule::Replace(vec![]), 1));
     let year = period("America/New_York", "2027-01-01", 365);
     assert_eq!(value_of(&schedule, date("2027-01-08"), 600), 5);
     assert_eq!(value_of(&schedule, date("2027-01-11"), 600), 1);
     assert_eq!(value_of(&schedule, date("2027-12-24"), 600), 1);
     assert_eq!(value_of(&schedule, date("2027-12-25"), 600), 5);
-    let expected = OutsideEffective {
-        first: date("2027-01-01"),
-        days: 10 + 7,
-    };
+    let expected = OutsideEffective { first: date("2027-01-01"), days: 10 + 7 };
     assert_eq!(outside_effective(&schedule, &year), Some(expected));
     assert_eq!(outside_effective(&weekdays(""), &year), None);
     let effect = &review_exceptions(&schedule, &year).effects[0];
@@ -177,28 +124,15 @@ fn edges_in_hours_that_the_clock_changes() {
     assert_eq!(
         edges_in_clock_change(&schedule, &year),
         [
-            ClockEdge {
-                date: date("2027-03-14"),
-                minute: 150,
-                change: Change::Skipped
-            },
-            ClockEdge {
-                date: date("2027-11-07"),
-                minute: 90,
-                change: Change::Repeated
-            },
+            ClockEdge { date: date("2027-03-14"), minute: 150, change: Change::Skipped },
+            ClockEdge { date: date("2027-11-07"), minute: 90, change: Change::Repeated },
         ]
     );
     // Evaluated at every moment, the window is over at the jump, and in November begins twice.
     let hours = |day: &str| expand(&schedule, &period("America/New_York", day, 1)).hours_at(1);
     assert!((hours("2027-03-14") - (0.5 + 1.0)).abs() < 1e-9);
     assert!((hours("2027-11-07") - (0.5 + 1.0 + 1.0)).abs() < 1e-9);
-    assert_eq!(
-        expand(&schedule, &period("America/New_York", "2027-11-07", 1))
-            .spans()
-            .count(),
-        7
-    );
+    assert_eq!(expand(&schedule, &period("America/New_York", "2027-11-07", 1)).spans().count(), 7);
 }
 
 #[test]
@@ -210,16 +144,9 @@ fn midnight_itself_may_be_skipped() {
     assert!((days.hours() - 47.0).abs() < 1e-9);
     assert_eq!(
         edges_in_clock_change(&schedule, &days),
-        [ClockEdge {
-            date: date("2027-09-05"),
-            minute: 0,
-            change: Change::Skipped
-        }]
+        [ClockEdge { date: date("2027-09-05"), minute: 0, change: Change::Skipped }]
     );
-    assert_eq!(
-        days.instant(at("2027-09-05", 30)),
-        days.instant(at("2027-09-05", 60))
-    );
+    assert_eq!(days.instant(at("2027-09-05", 30)), days.instant(at("2027-09-05", 60)));
     // What holds on through midnight is no event.
     assert_eq!(edges_in_clock_change(&weekdays("8:00-17:00"), &days), []);
     let sunday = period("America/Santiago", "2027-09-05", 1);
@@ -246,16 +173,10 @@ fn a_period_needs_a_zone_and_days() {
         PeriodError::UnknownZone("America/Saltmarsh".into())
     );
     assert_eq!(period("UTC", "2027-01-01", 0), PeriodError::Length(0));
-    assert_eq!(
-        period("UTC", "2027-01-01", u32::MAX),
-        PeriodError::Length(u32::MAX)
-    );
+    assert_eq!(period("UTC", "2027-01-01", u32::MAX), PeriodError::Length(u32::MAX));
     assert_eq!(period("UTC", "9999-12-30", 9), PeriodError::NoSuchDays);
     // Samoa went from the 29th to the 31st.
-    assert_eq!(
-        period("Pacific/Apia", "2011-12-30", 1),
-        PeriodError::NoSuchDays
-    );
+    assert_eq!(period("Pacific/Apia", "2011-12-30", 1), PeriodError::NoSuchDays);
 }
 
 #[test]
@@ -263,29 +184,16 @@ fn exceptions_covered_changing_nothing_or_colliding() {
     let year = period("America/New_York", "2027-01-01", 365);
     let mut schedule = weekdays("8:00-17:00");
     let on = |from: &str, to: &str, rule, priority| Exception {
-        on: vec![Occurrence::Range {
-            from: Some(date(from)),
-            to: Some(date(to)),
-        }],
+        on: vec![Occurrence::Range { from: Some(date(from)), to: Some(date(to)) }],
         rule,
         priority,
     };
     schedule.exceptions = vec![
         on("2027-06-07", "2027-06-11", Rule::Replace(vec![]), 5),
-        on(
-            "2027-06-08",
-            "2027-06-09",
-            Rule::Add(plan("10:00-12:00")),
-            9,
-        ),
+        on("2027-06-08", "2027-06-09", Rule::Add(plan("10:00-12:00")), 9),
         on("2027-06-12", "2027-06-13", Rule::Replace(vec![]), 9),
         on("2028-01-01", "2028-01-02", Rule::Replace(vec![]), 9),
-        on(
-            "2027-06-10",
-            "2027-06-10",
-            Rule::Add(plan("10:00-12:00")),
-            5,
-        ),
+        on("2027-06-10", "2027-06-10", Rule::Add(plan("10:00-12:00")), 5),
     ];
     let review = review_exceptions(&schedule, &year);
     let [whole_week, covered, weekend, next_year, colliding] = review.effects.as_slice() else {
@@ -293,24 +201,11 @@ fn exceptions_covered_changing_nothing_or_colliding() {
     };
     assert_eq!(whole_week.decides, Some(at("2027-06-07", 0)));
     assert_eq!(whole_week.changes, Some(at("2027-06-07", 480)));
-    assert_eq!(
-        (covered.decides, covered.covered_by.as_slice()),
-        (None, &[0][..])
-    );
-    assert_eq!(
-        (weekend.decides, weekend.changes),
-        (Some(at("2027-06-12", 0)), None)
-    );
+    assert_eq!((covered.decides, covered.covered_by.as_slice()), (None, &[0][..]));
+    assert_eq!((weekend.decides, weekend.changes), (Some(at("2027-06-12", 0)), None));
     assert!(next_year.dates.is_empty());
     assert_eq!(colliding.dates, [date("2027-06-10")]);
-    assert_eq!(
-        review.collisions,
-        [Collision {
-            wins: 0,
-            loses: 4,
-            at: at("2027-06-10", 600)
-        }]
-    );
+    assert_eq!(review.collisions, [Collision { wins: 0, loses: 4, at: at("2027-06-10", 600) }]);
 }
 
 #[test]
@@ -321,12 +216,5 @@ fn no_timelines_are_one_interval() {
     assert!((joint.intervals().next().unwrap().hours() - 8760.0).abs() < 1e-9);
     let still = expand(&weekdays(""), &year);
     let spans: Vec<Span> = still.spans().collect();
-    assert_eq!(
-        spans,
-        [Span {
-            from: year.start(),
-            to: year.end(),
-            value: 0
-        }]
-    );
+    assert_eq!(spans, [Span { from: year.start(), to: year.end(), value: 0 }]);
 }

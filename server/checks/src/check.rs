@@ -2,9 +2,7 @@
 
 use crate::context::Ctx;
 use crate::finding::Sink;
-use model::{
-    Calendar, Device, Found, Point, Requirement, Schedule, SiteField, Unit, UnitType, Zone,
-};
+use model::{Calendar, Device, Found, Point, Requirement, Schedule, SiteField, Unit, UnitType, Zone};
 
 /// How bad a finding is.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]

@@ -9,7 +9,8 @@ use std::sync::Arc;
 use syntax::File;
 
 /// A site, for examples that have none.
-const SITE: &str = "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
+const SITE: &str =
+    "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
 
 /// A job from a text that may hold several files, each headed by `# file: NAME`.
 pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
@@ -37,7 +38,11 @@ pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
     }
     for path in imports(&job) {
         if !job.imports().contains_key(&path) {
-            let why = if path.starts_with("..") { ImportError::Outside } else { ImportError::Unreadable("there is no such file".to_owned()) };
+            let why = if path.starts_with("..") {
+                ImportError::Outside
+            } else {
+                ImportError::Unreadable("there is no such file".to_owned())
+            };
             job.set_import(path, Some(Err(why)), &mut touched);
         }
     }
@@ -70,7 +75,12 @@ pub(crate) fn found(check: &str, job: &Job, files: &[FileId]) -> Vec<Vec<(usize,
                     let line_start = text[..start].rfind('\n').map_or(0, |i| i + 1);
                     let line = text[..start].matches('\n').count();
                     let first = text[start..end].lines().next().unwrap_or("");
-                    here.push((line, text[line_start..start].chars().count(), first.chars().count(), finding.message));
+                    here.push((
+                        line,
+                        text[line_start..start].chars().count(),
+                        first.chars().count(),
+                        finding.message,
+                    ));
                 }
             }
         }
@@ -118,7 +128,11 @@ fn examples(page: &str) -> Vec<(String, String)> {
 fn every_page_has_its_headings_and_examples() {
     for check in ALL {
         let page = check.page();
-        let headings: Vec<&str> = page.lines().filter_map(|l| l.strip_prefix("# ")).filter(|l| !l.starts_with("file:") && !l.starts_with('^')).collect();
+        let headings: Vec<&str> = page
+            .lines()
+            .filter_map(|l| l.strip_prefix("# "))
+            .filter(|l| !l.starts_with("file:") && !l.starts_with('^'))
+            .collect();
         let wanted = ["What it finds", "Why it matters", "Example", "Repair", "Source"];
         let headings: Vec<&str> = headings.into_iter().filter(|h| wanted.contains(h)).collect();
         assert_eq!(headings, wanted, "{}", check.id);
@@ -137,7 +151,11 @@ fn registry_is_in_step_with_the_files() {
     ids.dedup();
     assert_eq!(ids.len(), ALL.len());
     for check in ALL {
-        assert!(check.source.contains(&format!("id: \"{}\"", check.id)), "{} carries another file's page", check.id);
+        assert!(
+            check.source.contains(&format!("id: \"{}\"", check.id)),
+            "{} carries another file's page",
+            check.id
+        );
     }
 }
 
@@ -148,14 +166,22 @@ fn examples_hold() {
         for (n, (kind, text)) in examples(&check.page()).into_iter().enumerate() {
             let (job, files) = job(&text);
             let found = found(check.id, &job, &files);
-            let texts: Vec<String> = files.iter().map(|f| job.file(*f).unwrap().file().text().to_string()).collect();
-            let wanted: Vec<_> = texts.iter().map(|t| if kind == "bad" { marks(t) } else { Vec::new() }).collect();
+            let texts: Vec<String> =
+                files.iter().map(|f| job.file(*f).unwrap().file().text().to_string()).collect();
+            let wanted: Vec<_> =
+                texts.iter().map(|t| if kind == "bad" { marks(t) } else { Vec::new() }).collect();
             let right = found.iter().zip(&wanted).all(|(found, wanted)| {
                 found.len() == wanted.len()
-                    && wanted.iter().all(|w| found.iter().any(|f| (f.0, f.1, f.2) == (w.0, w.1, w.2) && f.3.contains(&w.3)))
+                    && wanted.iter().all(|w| {
+                        found.iter().any(|f| (f.0, f.1, f.2) == (w.0, w.1, w.2) && f.3.contains(&w.3))
+                    })
             });
             if !right || (kind == "bad" && wanted.iter().all(Vec::is_empty)) {
-                wrong += &format!("\n{} example {} ({kind})\n  wanted {wanted:?}\n  found  {found:?}\n", check.id, n + 1);
+                wrong += &format!(
+                    "\n{} example {} ({kind})\n  wanted {wanted:?}\n  found  {found:?}\n",
+                    check.id,
+                    n + 1
+                );
             }
         }
     }

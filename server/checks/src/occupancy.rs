@@ -28,23 +28,12 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
         let signal = unit.signal(OCCUPIED).filter(|signal| !signal.hangs_free)?;
         let at = unit.unit.is.wiring(OCCUPIED)?.1.at;
         let on = Function::from_expr(&signal.expr);
-        Some(OccupiedInput {
-            unit,
-            at,
-            signal,
-            on,
-        })
+        Some(OccupiedInput { unit, at, signal, on })
     }
 
     /// The schedules behind it.
     pub(crate) fn schedules(&self) -> impl Iterator<Item = &'a Name> {
-        self.atoms().filter_map(|atom| {
-            if let Atom::Schedule(name) = atom {
-                Some(name)
-            } else {
-                None
-            }
-        })
+        self.atoms().filter_map(|atom| if let Atom::Schedule(name) = atom { Some(name) } else { None })
     }
 
     /// Whether a thermostat's call is behind it.
@@ -54,11 +43,7 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
 
     fn atoms(&self) -> impl Iterator<Item = &'a Atom> {
         let atoms = self.unit.wires.atoms();
-        self.signal
-            .expr
-            .mentions()
-            .into_iter()
-            .filter_map(|var| atoms.get(usize::from(var.0)))
+        self.signal.expr.mentions().into_iter().filter_map(|var| atoms.get(usize::from(var.0)))
     }
 
     /// Whether an allowed state of a moment turns it on.

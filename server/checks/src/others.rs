@@ -22,10 +22,7 @@ pub(crate) fn others<'j, T: Declared>(ctx: &Ctx<'j>, key: Key) -> Option<Others<
         return None;
     }
     if count > FEW {
-        return Some(Others {
-            shown: Vec::new(),
-            count: count - 1,
-        });
+        return Some(Others { shown: Vec::new(), count: count - 1 });
     }
     let ids = ctx.view.contributors(key);
     let shown: Vec<Found<'j, T>> = ids
@@ -48,11 +45,7 @@ impl<'j, T: Declared> Others<'j, T> {
     }
 
     /// Gives `finding` each of them as a reason.
-    pub(crate) fn explain(
-        &self,
-        finding: &mut Finding,
-        reason: impl Fn(Found<'j, T>) -> analysis::Because,
-    ) {
+    pub(crate) fn explain(&self, finding: &mut Finding, reason: impl Fn(Found<'j, T>) -> analysis::Because) {
         for other in &self.shown {
             let because = reason(*other);
             finding.because(because.place, because.text);

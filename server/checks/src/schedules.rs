@@ -41,12 +41,7 @@ pub(crate) fn days_known(view: &View<'_>, on: &On) -> bool {
         On::Days(days) => readable(days),
         On::Calendar(name) => view.find::<Calendar>(name).is_some_and(|calendar| {
             let facts = &calendar.entry.facts;
-            !facts.doubtful()
-                && calendar
-                    .is
-                    .entries
-                    .iter()
-                    .all(|entry| readable(&entry.value))
+            !facts.doubtful() && calendar.is.entries.iter().all(|entry| readable(&entry.value))
         }),
     }
 }

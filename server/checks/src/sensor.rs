@@ -1,8 +1,6 @@
 //! A point that measures a zone: on which scale, and what the zone does at which reading.
 
-use model::{
-    Found, Limits, Measure, Measured, Point, Quantity, View, Written, Zone, bacnet::Quality, zone,
-};
+use model::{Found, Limits, Measure, Measured, Point, Quantity, View, Written, Zone, bacnet::Quality, zone};
 
 /// A point that measures what a zone's thermostat goes by.
 pub(crate) struct Sensor<'j> {
@@ -74,28 +72,15 @@ impl Sensor<'_> {
         let t = &self.zone.is.thermostat;
         let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
         let (written, default) = if temperature {
-            (
-                t.differential,
-                Quantity {
-                    value: zone::DIFFERENTIAL_K,
-                    unit: Measured::Kelvin,
-                },
-            )
+            (t.differential, Quantity { value: zone::DIFFERENTIAL_K, unit: Measured::Kelvin })
         } else {
             (
                 t.humidity_differential,
-                Quantity {
-                    value: zone::HUMIDITY_DIFFERENTIAL,
-                    unit: Measured::PercentRh,
-                },
+                Quantity { value: zone::HUMIDITY_DIFFERENTIAL, unit: Measured::PercentRh },
             )
         };
         let step = written.map_or(default, |d| d.value);
-        let fits = if temperature {
-            step.is(Measure::TemperatureStep)
-        } else {
-            self.same_measure(step)
-        };
+        let fits = if temperature { step.is(Measure::TemperatureStep) } else { self.same_measure(step) };
         fits.then_some(Differential { step, written })
     }
 
@@ -104,10 +89,7 @@ impl Sensor<'_> {
     pub(crate) fn band(&self) -> (Option<Begins>, Option<Begins>) {
         let step = self.differential().map(|d| d.step);
         let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
-        let modes = [
-            ("occupied", &self.zone.is.occupied),
-            ("unoccupied", &self.zone.is.unoccupied),
-        ];
+        let modes = [("occupied", &self.zone.is.occupied), ("unoccupied", &self.zone.is.unoccupied)];
         let begins = |above: bool| {
             let of = move |l: &Limits| match (temperature, above) {
                 (true, true) => ("cooling", l.cool_above),
@@ -120,17 +102,8 @@ impl Sensor<'_> {
                 let limit = limit.filter(|l| self.same_measure(l.value))?;
                 let unit = limit.value.unit;
                 let step = step.map_or(0.0, |s| s.step_in(unit));
-                let value = if above {
-                    limit.value.value + step
-                } else {
-                    limit.value.value - step
-                };
-                Some(Begins {
-                    mode,
-                    what,
-                    limit,
-                    reading: Quantity { value, unit },
-                })
+                let value = if above { limit.value.value + step } else { limit.value.value - step };
+                Some(Begins { mode, what, limit, reading: Quantity { value, unit } })
             })
         };
         let order = |a: &Begins, b: &Begins| a.reading.si().total_cmp(&b.reading.si());
@@ -138,16 +111,9 @@ impl Sensor<'_> {
     }
 
     fn same_measure(&self, quantity: Quantity) -> bool {
-        let own = Quantity {
-            value: 0.0,
-            unit: self.scale,
-        };
-        [
-            Measure::Temperature,
-            Measure::RelativeHumidity,
-            Measure::DewPoint,
-        ]
-        .iter()
-        .any(|m| own.is(*m) && quantity.is(*m))
+        let own = Quantity { value: 0.0, unit: self.scale };
+        [Measure::Temperature, Measure::RelativeHumidity, Measure::DewPoint]
+            .iter()
+            .any(|m| own.is(*m) && quantity.is(*m))
     }
 }

@@ -18,18 +18,14 @@ fn clause(message: &str) -> String {
     let mut signs = message.chars();
     match (signs.next(), signs.clone().next()) {
         // Two capitals begin an abbreviation.
-        (Some(first), Some(second)) if !second.is_uppercase() => {
-            first.to_lowercase().chain(signs).collect()
-        }
+        (Some(first), Some(second)) if !second.is_uppercase() => first.to_lowercase().chain(signs).collect(),
         _ => message.to_owned(),
     }
 }
 
 /// The value behind a key of a mapping.
 pub(crate) fn value(part: &Part, map: NodeId, key: &str) -> Option<NodeId> {
-    part.pairs(map)
-        .find(|(k, _)| part.scalar(*k) == Some(key))
-        .map(|(_, value)| value)
+    part.pairs(map).find(|(k, _)| part.scalar(*k) == Some(key)).map(|(_, value)| value)
 }
 
 /// Whether the entry's own mapping has a key, readable or not.
@@ -39,27 +35,17 @@ pub(crate) fn has(part: &Part, key: &str) -> bool {
 
 /// The names that one of the entry's own mappings declares, readable or not.
 pub(crate) fn names<'p>(part: &'p Part, mapping: &str) -> impl Iterator<Item = &'p str> {
-    let pairs = value(part, part.value(), mapping)
-        .into_iter()
-        .flat_map(|map| part.pairs(map));
+    let pairs = value(part, part.value(), mapping).into_iter().flat_map(|map| part.pairs(map));
     pairs.filter_map(|(key, _)| part.scalar(key))
 }
 
 /// A part of a scalar, where its text stands as written; else the whole of it.
 pub(crate) fn spot(part: &Part, node: NodeId, within: &Within) -> Spot {
-    if part.is_plain(node) {
-        Spot::Within(node, within.clone())
-    } else {
-        Spot::Node(node)
-    }
+    if part.is_plain(node) { Spot::Within(node, within.clone()) } else { Spot::Node(node) }
 }
 
 /// What a mistyped name should be: the nearest of `known`, or all of them, which `it_has` introduces.
-pub(crate) fn advice<'a>(
-    name: &str,
-    known: impl Iterator<Item = &'a str> + Clone,
-    it_has: &str,
-) -> String {
+pub(crate) fn advice<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone, it_has: &str) -> String {
     let near = nearest(name, known.clone());
     if near.is_empty() {
         format!("{it_has} {}", list_words(known, "and"))
@@ -81,14 +67,8 @@ pub(crate) fn imports<'e>(ctx: &Ctx<'e>) -> Vec<(NodeId, &'e Name)> {
         Item::Calendar(calendar) => calendar.entries.iter().map(|e| (e.at, &e.value)).collect(),
         Item::Schedule(schedule) => {
             let on = schedule.exceptions.iter().filter_map(|e| e.on.as_ref());
-            on.filter_map(|on| {
-                if let On::Days(days) = &on.value {
-                    Some((on.at, days))
-                } else {
-                    None
-                }
-            })
-            .collect()
+            on.filter_map(|on| if let On::Days(days) = &on.value { Some((on.at, days)) } else { None })
+                .collect()
         }
         _ => Vec::new(),
     };

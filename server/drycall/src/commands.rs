@@ -28,7 +28,8 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
         }
         Command::Hours { unit, job, week } => {
             let week = week.map(|date| {
-                date.parse().map_err(|_| format!("`{date}` is no date; write year-month-day, like 2027-06-07"))
+                date.parse()
+                    .map_err(|_| format!("`{date}` is no date; write year-month-day, like 2027-06-07"))
             });
             let workspace = job::read(&job)?;
             let text = reports::hours_text(&workspace, &unit, week.transpose()?);
@@ -72,7 +73,9 @@ fn explain(name: Option<&str>) -> Result<ExitCode, String> {
     }
     let types = model::LIBRARY.iter().map(|(file, _)| file.trim_end_matches(".yaml"));
     let near = model::nearest(name, checks::ALL.iter().map(|c| c.id).chain(types));
-    let hint = near.first().map_or_else(|| "`drycall explain` lists all checks".to_owned(), |n| format!("did you mean `{n}`?"));
+    let hint = near
+        .first()
+        .map_or_else(|| "`drycall explain` lists all checks".to_owned(), |n| format!("did you mean `{n}`?"));
     Err(format!("no check or unit type is called `{name}`; {hint}"))
 }
 

@@ -18,8 +18,11 @@ pub(crate) fn checked(path: &Path) -> Result<Workspace, String> {
 pub(crate) fn read(path: &Path) -> Result<Workspace, String> {
     let shown = path.display();
     let full = path.canonicalize().map_err(|e| format!("{shown}: {e}"))?;
-    let root = find_root(&full)
-        .ok_or_else(|| format!("{shown} is in no job: there is no site.yaml in it or above it; `drycall new FOLDER` makes one"))?;
+    let root = find_root(&full).ok_or_else(|| {
+        format!(
+            "{shown} is in no job: there is no site.yaml in it or above it; `drycall new FOLDER` makes one"
+        )
+    })?;
     let bar = bar("reading");
     let workspace = Workspace::load(&root, &|done, all| show(&bar, done, all));
     bar.finish_and_clear();

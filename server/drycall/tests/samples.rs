@@ -43,8 +43,10 @@ fn the_job_with_mistakes_shows_them() {
 #[test]
 fn the_picture_in_the_readme_is_current() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
-    let picture = readme.split("<!-- review-picture -->").nth(1).unwrap().split("<!-- /review-picture -->").next();
-    let output = Command::new(env!("CARGO_BIN_EXE_drycall")).arg("review").current_dir(root().join(MISTAKES)).output();
+    let picture =
+        readme.split("<!-- review-picture -->").nth(1).unwrap().split("<!-- /review-picture -->").next();
+    let output =
+        Command::new(env!("CARGO_BIN_EXE_drycall")).arg("review").current_dir(root().join(MISTAKES)).output();
     let review = text(&output.unwrap());
     let shown: Vec<&str> = picture.unwrap().lines().filter(|l| !l.starts_with(['`', '$', '…'])).collect();
     assert!(shown.len() > 10);
@@ -93,14 +95,19 @@ fn a_campus_of_a_thousand_units() {
         .output()
         .expect("python3 writes the campus");
     assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
-    let expected: Value = serde_json::from_str(&std::fs::read_to_string(job.join("expect.json")).unwrap()).unwrap();
+    let expected: Value =
+        serde_json::from_str(&std::fs::read_to_string(job.join("expect.json")).unwrap()).unwrap();
     let review = review(job.to_str().unwrap());
     let errors: Vec<&Value> =
         review["findings"].as_array().unwrap().iter().filter(|f| f["severity"] == "error").collect();
     // Every name of a unit's own holds its number.
     let about = |finding: &Value, number: &str| {
         finding["message"].as_str().unwrap().to_lowercase().contains(number)
-            || finding["because"].as_array().unwrap().iter().any(|b| b["text"].as_str().unwrap().contains(number))
+            || finding["because"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .any(|b| b["text"].as_str().unwrap().contains(number))
             || at_line(&job, finding).to_lowercase().contains(number)
     };
     let mistakes = expected["mistakes"].as_array().unwrap();
@@ -110,7 +117,8 @@ fn a_campus_of_a_thousand_units() {
         let hit = errors.iter().any(|f| f["check"] == mistake["check"] && about(f, number));
         assert!(hit, "{mistake} is not reported");
     }
-    let planted: Vec<&str> = mistakes.iter().map(|m| m["unit"].as_str().unwrap().trim_start_matches("U-")).collect();
+    let planted: Vec<&str> =
+        mistakes.iter().map(|m| m["unit"].as_str().unwrap().trim_start_matches("U-")).collect();
     let stray: Vec<&&Value> = errors.iter().filter(|f| !planted.iter().any(|n| about(f, n))).collect();
     assert!(stray.is_empty(), "{stray:#?}");
 }

@@ -38,8 +38,10 @@ fn samples_and_library_fit_the_schema() {
             } else if path.extension().is_some_and(|e| e == "yaml") {
                 let text = std::fs::read_to_string(&path).unwrap();
                 let value: serde_json::Value = serde_saphyr::from_str(&text).unwrap();
-                let errors: Vec<String> =
-                    validator.iter_errors(&value).map(|e| format!("{} at {}", e, e.instance_path())).collect();
+                let errors: Vec<String> = validator
+                    .iter_errors(&value)
+                    .map(|e| format!("{} at {}", e, e.instance_path()))
+                    .collect();
                 assert!(errors.is_empty(), "{}: {errors:#?}", path.display());
                 seen += 1;
             }

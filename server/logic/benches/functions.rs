@@ -6,8 +6,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use logic::{
-    BitSet, Expr, Function, Limits, Var, blocking_sets, cores, merge_rows, minimal_core,
-    prime_implicants,
+    BitSet, Expr, Function, Limits, Var, blocking_sets, cores, merge_rows, minimal_core, prime_implicants,
 };
 
 fn var(var: u16) -> Expr {
@@ -24,13 +23,7 @@ struct Unit {
 fn unit() -> Unit {
     let [cool, cool_2, heat, heat_2, dry, occupied, anytime] = [0, 1, 2, 3, 4, 5, 6].map(var);
     let permitted = anytime | occupied.clone();
-    let drying = Expr::and([
-        dry,
-        permitted,
-        !cool.clone(),
-        !heat_2.clone(),
-        occupied | !heat.clone(),
-    ]);
+    let drying = Expr::and([dry, permitted, !cool.clone(), !heat_2.clone(), occupied | !heat.clone()]);
     let allowed = Expr::and([
         !cool_2.clone() | cool.clone(),
         !heat_2.clone() | heat.clone(),
@@ -44,11 +37,7 @@ fn unit() -> Unit {
         cool_2,
     ];
     let outputs = written.iter().map(Function::from_expr).collect();
-    Unit {
-        drying,
-        allowed,
-        outputs,
-    }
+    Unit { drying, allowed, outputs }
 }
 
 /// Sixteen inputs, forty operations.
@@ -61,11 +50,7 @@ fn sixteen(shift: u16) -> Expr {
 fn plant() -> (Expr, Vec<Expr>) {
     let machine = |at: u16| {
         let [call, proof, trip, hand, lead] = [0, 1, 2, 3, 4].map(|n| var(at * 5 + n));
-        let before = if at == 0 {
-            Expr::constant(true)
-        } else {
-            var(at * 5 - 4)
-        };
+        let before = if at == 0 { Expr::constant(true) } else { var(at * 5 - 4) };
         Expr::and([(call & lead) | hand, proof, !trip, before])
     };
     let machines: Vec<Expr> = (0..12).map(machine).collect();
@@ -99,10 +84,7 @@ fn small(c: &mut Criterion) {
 
 fn wide(c: &mut Criterion) {
     let written = sixteen(0);
-    let (f, g) = (
-        Function::from_expr(&written),
-        Function::from_expr(&sixteen(3)),
-    );
+    let (f, g) = (Function::from_expr(&written), Function::from_expr(&sixteen(3)));
     assert_eq!(f.support().len(), 16);
     c.bench_function("sixteen/build of 40 operations", |b| {
         b.iter(|| Function::from_expr(black_box(&written)));
@@ -115,14 +97,9 @@ fn wide(c: &mut Criterion) {
     c.bench_function("sixteen/primes", |b| {
         b.iter(|| prime_implicants(black_box(&f), &Function::constant(false), Limits::default()));
     });
-    let outputs: Vec<Function> = (0..8)
-        .map(|shift| Function::from_expr(&sixteen(shift)))
-        .collect();
+    let outputs: Vec<Function> = (0..8).map(|shift| Function::from_expr(&sixteen(shift))).collect();
     let yes = Function::constant(true);
-    let many = Limits {
-        answers: 100_000,
-        tests: 0,
-    };
+    let many = Limits { answers: 100_000, tests: 0 };
     c.bench_function("sixteen/rows of 8 outputs, all", |b| {
         b.iter(|| merge_rows(black_box(&outputs), &yes, many));
     });
@@ -147,10 +124,7 @@ fn sixty(c: &mut Criterion) {
             let last = Function::from_expr(machines.last().unwrap());
             let call = Function::var(Var(55));
             let never = allowed.and(&last).is_false();
-            (
-                never,
-                blocking_sets(&call, &last, &allowed, Limits::default()),
-            )
+            (never, blocking_sets(&call, &last, &allowed, Limits::default()))
         });
     });
 }

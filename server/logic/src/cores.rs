@@ -26,20 +26,13 @@ const MAX_CANDIDATES: usize = 1 << 14;
 ///
 /// Heavier facts are left out first, and of equal ones those listed last. With `k` facts kept of
 /// `n`, it asks about `k log n` questions.
-pub fn minimal_core(
-    weights: &[u32],
-    mut sufficient: impl FnMut(&BitSet) -> bool,
-) -> Option<BitSet> {
+pub fn minimal_core(weights: &[u32], mut sufficient: impl FnMut(&BitSet) -> bool) -> Option<BitSet> {
     let all = BitSet::all(weights.len());
     sufficient(&all).then(|| shrink(weights, all, &mut sufficient))
 }
 
 /// The minimal sufficient sets of facts, those of least total weight first.
-pub fn cores(
-    weights: &[u32],
-    limits: Limits,
-    mut sufficient: impl FnMut(&BitSet) -> bool,
-) -> Found<BitSet> {
+pub fn cores(weights: &[u32], limits: Limits, mut sufficient: impl FnMut(&BitSet) -> bool) -> Found<BitSet> {
     // By duality: a set is sufficient when it hits every correction.
     let all = BitSet::all(weights.len());
     hitting_sets(weights, limits, &mut |kept| !sufficient(&all.without(kept)))
@@ -74,15 +67,11 @@ fn shrink(weights: &[u32], mut kept: BitSet, holds: &mut dyn FnMut(&BitSet) -> b
     }
     // A monotone oracle changes nothing here; for any other this makes good the promise.
     let drop_one = |kept: &BitSet, holds: &mut dyn FnMut(&BitSet) -> bool| {
-        order
-            .iter()
-            .rev()
-            .filter(|fact| kept.contains(**fact))
-            .find_map(|fact| {
-                let mut fewer = kept.clone();
-                fewer.remove(*fact);
-                holds(&fewer).then_some(fewer)
-            })
+        order.iter().rev().filter(|fact| kept.contains(**fact)).find_map(|fact| {
+            let mut fewer = kept.clone();
+            fewer.remove(*fact);
+            holds(&fewer).then_some(fewer)
+        })
     };
     while let Some(fewer) = drop_one(&kept, holds) {
         kept = fewer;
@@ -95,11 +84,7 @@ fn shrink(weights: &[u32], mut kept: BitSet, holds: &mut dyn FnMut(&BitSet) -> b
 /// A candidate that misses some known minimal set on which `holds` is true is extended by each of
 /// its facts in turn; one that misses none is put to the oracle, which accepts it or yields another
 /// such set. Candidates are taken lightest first, so the first to succeed is minimal.
-fn hitting_sets(
-    weights: &[u32],
-    limits: Limits,
-    holds: &mut dyn FnMut(&BitSet) -> bool,
-) -> Found<BitSet> {
+fn hitting_sets(weights: &[u32], limits: Limits, holds: &mut dyn FnMut(&BitSet) -> bool) -> Found<BitSet> {
     let all = BitSet::all(weights.len());
     let tests = Cell::new(0);
     let mut holds = |kept: &BitSet| {
@@ -119,15 +104,11 @@ fn hitting_sets(
             complete = false;
             break;
         }
-        let known = conflicts
-            .iter()
-            .position(|conflict| conflict.is_disjoint(&candidate));
+        let known = conflicts.iter().position(|conflict| conflict.is_disjoint(&candidate));
         if known.is_none() {
             let kept = all.without(&candidate);
             if !holds(&kept) {
-                items.push(shrink(weights, candidate, &mut |out| {
-                    !holds(&all.without(out))
-                }));
+                items.push(shrink(weights, candidate, &mut |out| !holds(&all.without(out))));
                 continue;
             }
             conflicts.push(shrink(weights, kept, &mut holds));
@@ -147,9 +128,7 @@ fn hitting_sets(
         }
     }
     if items.is_empty() && !complete && !holds(&BitSet::none(weights.len())) {
-        items.push(shrink(weights, all.clone(), &mut |out| {
-            !holds(&all.without(out))
-        }));
+        items.push(shrink(weights, all.clone(), &mut |out| !holds(&all.without(out))));
         items.truncate(limits.answers);
     }
     Found { items, complete }

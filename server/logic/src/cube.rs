@@ -28,9 +28,7 @@ impl Cube {
         let mut literals: Vec<Literal> = literals.into_iter().collect();
         literals.sort_unstable();
         literals.dedup();
-        let contradicts = literals
-            .windows(2)
-            .any(|pair| matches!(pair, [a, b] if a.var == b.var));
+        let contradicts = literals.windows(2).any(|pair| matches!(pair, [a, b] if a.var == b.var));
         (!contradicts).then_some(Self(literals))
     }
 
@@ -52,9 +50,7 @@ impl Cube {
     /// What the cube says of a variable, if anything.
     pub fn value(&self, var: Var) -> Option<bool> {
         let at = self.0.binary_search_by_key(&var, |literal| literal.var);
-        at.ok()
-            .and_then(|at| self.0.get(at))
-            .map(|literal| literal.value)
+        at.ok().and_then(|at| self.0.get(at)).map(|literal| literal.value)
     }
 
     /// Both cubes at once; `None` when they contradict.
@@ -72,18 +68,13 @@ impl Cube {
     /// The cube with the opposite said of a variable.
     #[must_use]
     pub fn flipped(&self, var: Var) -> Self {
-        let flip = |literal: &Literal| Literal {
-            value: literal.value != (literal.var == var),
-            ..*literal
-        };
+        let flip = |literal: &Literal| Literal { value: literal.value != (literal.var == var), ..*literal };
         Self(self.0.iter().map(flip).collect())
     }
 
     /// Whether the cube holds under an assignment.
     pub fn eval(&self, value: &dyn Fn(Var) -> bool) -> bool {
-        self.0
-            .iter()
-            .all(|literal| value(literal.var) == literal.value)
+        self.0.iter().all(|literal| value(literal.var) == literal.value)
     }
 }
 

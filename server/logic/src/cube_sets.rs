@@ -47,11 +47,7 @@ impl CubeSets {
         if with == NONE {
             return without;
         }
-        let node = Node {
-            literal,
-            without,
-            with,
-        };
+        let node = Node { literal, without, with };
         if let Some(known) = self.unique.get(&node) {
             return *known;
         }
@@ -138,21 +134,11 @@ impl CubeSets {
 
     /// For each place, the sizes of its cubes.
     fn sizes(&self) -> Vec<Sizes> {
-        let mut sizes = vec![
-            Sizes::default(),
-            Sizes {
-                least: 0,
-                above: 1,
-                cut: false,
-            },
-        ];
+        let mut sizes = vec![Sizes::default(), Sizes { least: 0, above: 1, cut: false }];
         for node in &self.nodes {
             let of = |at: SetRef| sizes.get(at as usize).copied().unwrap_or_default();
             let with = of(node.with);
-            let longer = Sizes {
-                least: with.least + 1,
-                ..with
-            };
+            let longer = Sizes { least: with.least + 1, ..with };
             sizes.push(of(node.without).union(longer));
         }
         sizes
@@ -183,19 +169,11 @@ impl Sizes {
         if self.above == 0 {
             return other;
         }
-        let (low, high) = if self.least <= other.least {
-            (self, other)
-        } else {
-            (other, self)
-        };
+        let (low, high) = if self.least <= other.least { (self, other) } else { (other, self) };
         let shift = high.least - low.least;
         let fits = (high.above.leading_zeros() as usize) >= shift;
         let shifted = if shift < SPAN { high.above << shift } else { 0 };
-        Self {
-            least: low.least,
-            above: low.above | shifted,
-            cut: self.cut || other.cut || !fits,
-        }
+        Self { least: low.least, above: low.above | shifted, cut: self.cut || other.cut || !fits }
     }
 }
 

@@ -172,9 +172,7 @@ impl Workshop {
         for var in table.vars().iter().rev() {
             let (low, high) = rows.split_at(rows.len() / 2);
             let pairs = low.iter().zip(high);
-            rows = pairs
-                .map(|(low, high)| self.make(*var, *low, *high))
-                .collect();
+            rows = pairs.map(|(low, high)| self.make(*var, *low, *high)).collect();
         }
         rows.first().copied().unwrap_or(OFF)
     }
@@ -226,11 +224,8 @@ impl Workshop {
             return OFF;
         }
         let (test, then, other) = key;
-        let Some(var) = [test, then, other]
-            .into_iter()
-            .filter_map(|at| self.node(at))
-            .map(|node| node.var)
-            .min()
+        let Some(var) =
+            [test, then, other].into_iter().filter_map(|at| self.node(at)).map(|node| node.var).min()
         else {
             return OFF;
         };
@@ -308,10 +303,7 @@ impl Workshop {
             places.insert(at, (nodes.len() + FIRST_NODE) as Ref);
             nodes.push(Node { low, high, ..node });
         }
-        Finished::Diagram(Diagram {
-            vars: vars.into(),
-            nodes: nodes.into(),
-        })
+        Finished::Diagram(Diagram { vars: vars.into(), nodes: nodes.into() })
     }
 
     /// The nodes below a root, children before parents, low before high; and their variables.

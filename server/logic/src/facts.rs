@@ -11,9 +11,7 @@ pub struct BitSet {
 impl BitSet {
     /// No fact of `count`.
     pub fn none(count: usize) -> Self {
-        Self {
-            words: vec![0; count.div_ceil(64)].into(),
-        }
+        Self { words: vec![0; count.div_ceil(64)].into() }
     }
 
     /// All facts of `count`.
@@ -48,18 +46,13 @@ impl BitSet {
     /// The facts, ascending.
     pub fn iter(&self) -> impl Iterator<Item = usize> {
         (self.words.iter().enumerate()).flat_map(|(at, word)| {
-            (0..64)
-                .filter(move |bit| word >> bit & 1 == 1)
-                .map(move |bit| at * 64 + bit)
+            (0..64).filter(move |bit| word >> bit & 1 == 1).map(move |bit| at * 64 + bit)
         })
     }
 
     /// How many facts it holds.
     pub fn len(&self) -> usize {
-        self.words
-            .iter()
-            .map(|word| word.count_ones() as usize)
-            .sum()
+        self.words.iter().map(|word| word.count_ones() as usize).sum()
     }
 
     /// Whether it holds none.
@@ -69,10 +62,7 @@ impl BitSet {
 
     /// Whether every fact of this set is in the other.
     pub fn is_subset(&self, other: &Self) -> bool {
-        self.words
-            .iter()
-            .zip(&other.words)
-            .all(|(a, b)| a & !b == 0)
+        self.words.iter().zip(&other.words).all(|(a, b)| a & !b == 0)
     }
 
     /// Whether no fact is in both.
@@ -84,17 +74,13 @@ impl BitSet {
     #[must_use]
     pub fn without(&self, other: &Self) -> Self {
         let pairs = self.words.iter().zip(&other.words);
-        Self {
-            words: pairs.map(|(a, b)| a & !b).collect(),
-        }
+        Self { words: pairs.map(|(a, b)| a & !b).collect() }
     }
 }
 
 impl Ord for BitSet {
     fn cmp(&self, other: &Self) -> Ordering {
-        self.iter()
-            .cmp(other.iter())
-            .then(self.words.len().cmp(&other.words.len()))
+        self.iter().cmp(other.iter()).then(self.words.len().cmp(&other.words.len()))
     }
 }
 

@@ -151,13 +151,11 @@ impl Function {
     pub fn restrict(&self, var: Var, value: bool) -> Self {
         match &self.0 {
             Body::Table(table) => table.restrict(var, value).into(),
-            _ => self.eliminated(|other| {
-                if other == var {
-                    Elimination::Fix(value)
-                } else {
-                    Elimination::Keep
-                }
-            }),
+            _ => self.eliminated(
+                |other| {
+                    if other == var { Elimination::Fix(value) } else { Elimination::Keep }
+                },
+            ),
         }
     }
 
@@ -166,9 +164,7 @@ impl Function {
     pub fn restrict_all(&self, cube: &Cube) -> Self {
         match &self.0 {
             Body::Table(table) => (cube.literals().iter())
-                .fold(table.clone(), |table, literal| {
-                    table.restrict(literal.var, literal.value)
-                })
+                .fold(table.clone(), |table, literal| table.restrict(literal.var, literal.value))
                 .into(),
             _ => self.eliminated(|var| cube.value(var).map_or(Elimination::Keep, Elimination::Fix)),
         }
@@ -270,9 +266,7 @@ impl Function {
             Body::Diagram(diagram) => diagram.least_model(),
             Body::Unknown => return None,
         };
-        let pairs = literals
-            .into_iter()
-            .map(|literal| (literal.var, literal.value));
+        let pairs = literals.into_iter().map(|literal| (literal.var, literal.value));
         Some(pairs.collect())
     }
 
@@ -322,11 +316,7 @@ impl Function {
         match &self.0 {
             Body::Table(table) => table.quantify(vars, connective).into(),
             _ => self.eliminated(|var| {
-                if vars.contains(&var) {
-                    Elimination::Join(connective)
-                } else {
-                    Elimination::Keep
-                }
+                if vars.contains(&var) { Elimination::Join(connective) } else { Elimination::Keep }
             }),
         }
     }

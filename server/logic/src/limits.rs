@@ -11,10 +11,7 @@ pub struct Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self {
-            answers: 256,
-            tests: 20_000,
-        }
+        Self { answers: 256, tests: 20_000 }
     }
 }
 

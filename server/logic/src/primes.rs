@@ -84,9 +84,8 @@ fn one_by_one(f: &Function, dont_care: &Function, limits: Limits) -> Found<Cube>
     let mut open = f.and(&dont_care.not());
     let mut items = Vec::new();
     while let Some(model) = open.any_model().filter(|_| items.len() < limits.answers) {
-        let mut literals: Vec<Literal> = (model.into_iter())
-            .map(|(var, value)| Literal { var, value })
-            .collect();
+        let mut literals: Vec<Literal> =
+            (model.into_iter()).map(|(var, value)| Literal { var, value }).collect();
         for at in (0..literals.len()).rev() {
             let dropped = literals.remove(at);
             if !forces(&literals, &target) {
@@ -100,10 +99,7 @@ fn one_by_one(f: &Function, dont_care: &Function, limits: Limits) -> Found<Cube>
         items.push(cube);
     }
     items.sort_unstable();
-    Found {
-        items,
-        complete: false,
-    }
+    Found { items, complete: false }
 }
 
 fn forces(literals: &[Literal], target: &Function) -> bool {

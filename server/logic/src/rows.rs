@@ -26,11 +26,7 @@ pub struct Row {
 /// uncovered. Of unknown functions there are no rows.
 pub fn merge_rows(outputs: &[Function], allowed: &Function, limits: Limits) -> Found<Row> {
     let known = allowed.is_known() && outputs.iter().all(Function::is_known);
-    let mut split = Split {
-        rows: Vec::new(),
-        complete: known,
-        most: limits.answers,
-    };
+    let mut split = Split { rows: Vec::new(), complete: known, most: limits.answers };
     if known {
         split.visit(outputs.to_vec(), allowed.clone(), &Cube::default());
     }
@@ -39,10 +35,7 @@ pub fn merge_rows(outputs: &[Function], allowed: &Function, limits: Limits) -> F
         let on = row.when.literals().iter().filter(|literal| literal.value);
         (on.count(), row.when.clone())
     });
-    Found {
-        items,
-        complete: split.complete,
-    }
+    Found { items, complete: split.complete }
 }
 
 struct Split {
@@ -77,11 +70,8 @@ impl Split {
             }
             return;
         }
-        let touched = |var: &Var| {
-            (outputs.iter())
-                .filter(|of| of.support().binary_search(var).is_ok())
-                .count()
-        };
+        let touched =
+            |var: &Var| (outputs.iter()).filter(|of| of.support().binary_search(var).is_ok()).count();
         // Of equals, the first.
         let Some(var) = inputs.iter().rev().copied().max_by_key(touched) else {
             return;
@@ -107,11 +97,7 @@ impl Split {
 /// The values of the outputs, when each is the same in all allowed states.
 fn constants(outputs: &[Function], allowed: &Function) -> Option<Vec<bool>> {
     let value = |output: &Function| {
-        if allowed.implies(output) {
-            Some(true)
-        } else {
-            allowed.and(output).is_false().then_some(false)
-        }
+        if allowed.implies(output) { Some(true) } else { allowed.and(output).is_false().then_some(false) }
     };
     outputs.iter().map(value).collect()
 }
@@ -146,10 +132,7 @@ fn leave_out(var: Var, outputs: &mut [Function], allowed: &mut Function) {
 /// Joins rows that differ in the value of one input alone, until none do.
 fn joined(rows: Vec<Row>) -> Vec<Row> {
     let mut open = rows.clone();
-    let mut rows: FxHashMap<Cube, Vec<bool>> = rows
-        .into_iter()
-        .map(|row| (row.when, row.outputs))
-        .collect();
+    let mut rows: FxHashMap<Cube, Vec<bool>> = rows.into_iter().map(|row| (row.when, row.outputs)).collect();
     while let Some(Row { when, outputs }) = open.pop() {
         if rows.get(&when) != Some(&outputs) {
             continue;
@@ -162,13 +145,8 @@ fn joined(rows: Vec<Row>) -> Vec<Row> {
             rows.remove(&when);
             rows.remove(&other);
             rows.insert(whole.clone(), outputs.clone());
-            open.push(Row {
-                when: whole,
-                outputs,
-            });
+            open.push(Row { when: whole, outputs });
         }
     }
-    rows.into_iter()
-        .map(|(when, outputs)| Row { when, outputs })
-        .collect()
+    rows.into_iter().map(|(when, outputs)| Row { when, outputs }).collect()
 }

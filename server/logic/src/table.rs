@@ -113,19 +113,13 @@ pub(crate) struct Table {
 
 impl Table {
     pub(crate) fn constant(value: bool) -> Self {
-        Self {
-            vars: VarList::default(),
-            words: Words::One(if value { u64::MAX } else { 0 }),
-        }
+        Self { vars: VarList::default(), words: Words::One(if value { u64::MAX } else { 0 }) }
     }
 
     pub(crate) fn var(var: Var) -> Self {
         let mut vars = VarList::default();
         vars.push(var);
-        Self {
-            vars,
-            words: Words::One(COLUMNS[0]),
-        }
+        Self { vars, words: Words::One(COLUMNS[0]) }
     }
 
     /// Runs an expression over whole tables. `vars` must hold every variable it mentions.
@@ -222,13 +216,7 @@ impl Table {
             return self.clone();
         };
         let mut table = self.clone();
-        merge_halves(
-            table.words.as_mut(),
-            at,
-            |low, high| {
-                if value { high } else { low }
-            },
-        );
+        merge_halves(table.words.as_mut(), at, |low, high| if value { high } else { low });
         table.reduced()
     }
 
@@ -247,8 +235,8 @@ impl Table {
     }
 
     pub(crate) fn eval(&self, value: &dyn Fn(Var) -> bool) -> bool {
-        let row = (self.vars().iter().enumerate())
-            .fold(0, |row, (at, var)| row | usize::from(value(*var)) << at);
+        let row =
+            (self.vars().iter().enumerate()).fold(0, |row, (at, var)| row | usize::from(value(*var)) << at);
         bit(self.words.as_slice(), row)
     }
 

@@ -8,9 +8,7 @@ const FACTS: usize = 9;
 
 fn set(code: usize) -> BitSet {
     let mut set = BitSet::none(FACTS);
-    (0..FACTS)
-        .filter(|fact| code >> fact & 1 == 1)
-        .for_each(|fact| set.insert(fact));
+    (0..FACTS).filter(|fact| code >> fact & 1 == 1).for_each(|fact| set.insert(fact));
     set
 }
 
@@ -20,17 +18,10 @@ fn code(set: &BitSet) -> usize {
 
 /// The sets on which `holds` is true and on no smaller one, lightest first.
 fn minimal(weights: &[u32], holds: impl Fn(usize) -> bool) -> Vec<(u32, BitSet)> {
-    let weight = |code: usize| {
-        (0..FACTS)
-            .filter(|fact| code >> fact & 1 == 1)
-            .map(|fact| weights[fact])
-            .sum()
-    };
-    let smaller = |code: usize| {
-        (0..FACTS)
-            .filter(move |fact| code >> fact & 1 == 1)
-            .map(move |fact| code ^ 1 << fact)
-    };
+    let weight =
+        |code: usize| (0..FACTS).filter(|fact| code >> fact & 1 == 1).map(|fact| weights[fact]).sum();
+    let smaller =
+        |code: usize| (0..FACTS).filter(move |fact| code >> fact & 1 == 1).map(move |fact| code ^ 1 << fact);
     let mut found: Vec<_> = (0..1 << FACTS)
         .filter(|code| holds(*code) && !smaller(*code).any(&holds))
         .map(|code| (weight(code), set(code)))
@@ -40,9 +31,7 @@ fn minimal(weights: &[u32], holds: impl Fn(usize) -> bool) -> Vec<(u32, BitSet)>
 }
 
 fn weighed(weights: &[u32], sets: &[BitSet]) -> Vec<(u32, BitSet)> {
-    sets.iter()
-        .map(|set| (set.iter().map(|fact| weights[fact]).sum(), set.clone()))
-        .collect()
+    sets.iter().map(|set| (set.iter().map(|fact| weights[fact]).sum(), set.clone())).collect()
 }
 
 proptest! {
@@ -112,34 +101,18 @@ fn few_questions_for_few_facts() {
 fn limits_are_kept_and_told() {
     // Choose one of two, twenty times: a million cores.
     let weights = [1; 40];
-    let holds =
-        |kept: &BitSet| (0..20).all(|pair| kept.contains(2 * pair) || kept.contains(2 * pair + 1));
-    let found = cores(
-        &weights,
-        Limits {
-            answers: 5,
-            tests: 100_000,
-        },
-        holds,
-    );
+    let holds = |kept: &BitSet| (0..20).all(|pair| kept.contains(2 * pair) || kept.contains(2 * pair + 1));
+    let found = cores(&weights, Limits { answers: 5, tests: 100_000 }, holds);
     assert_eq!((found.items.len(), found.complete), (5, false));
     assert!(found.items.iter().all(|core| core.len() == 20));
     let mut questions = 0;
-    let found = corrections(
-        &weights,
-        Limits {
-            answers: 1000,
-            tests: 200,
-        },
-        |kept| {
-            questions += 1;
-            holds(kept)
-        },
-    );
+    let found = corrections(&weights, Limits { answers: 1000, tests: 200 }, |kept| {
+        questions += 1;
+        holds(kept)
+    });
     assert!(!found.complete && !found.items.is_empty());
     assert!(questions < 400, "{questions}");
-    let eight =
-        |kept: &BitSet| (0..8).all(|pair| kept.contains(2 * pair) || kept.contains(2 * pair + 1));
+    let eight = |kept: &BitSet| (0..8).all(|pair| kept.contains(2 * pair) || kept.contains(2 * pair + 1));
     let found = corrections(&[1; 16], Limits::default(), eight);
     assert_eq!((found.items.len(), found.complete), (8, true));
 }
@@ -148,17 +121,7 @@ fn limits_are_kept_and_told() {
 fn no_facts_at_all() {
     assert!(minimal_core(&[], |_| true).unwrap().is_empty());
     assert_eq!(minimal_core(&[], |_| false), None);
-    assert_eq!(
-        cores(&[], Limits::default(), |_| true).items,
-        [BitSet::none(0)]
-    );
-    assert_eq!(
-        corrections(&[], Limits::default(), |_| false).items,
-        [BitSet::none(0)]
-    );
-    assert!(
-        corrections(&[], Limits::default(), |_| true)
-            .items
-            .is_empty()
-    );
+    assert_eq!(cores(&[], Limits::default(), |_| true).items, [BitSet::none(0)]);
+    assert_eq!(corrections(&[], Limits::default(), |_| false).items, [BitSet::none(0)]);
+    assert!(corrections(&[], Limits::default(), |_| true).items.is_empty());
 }

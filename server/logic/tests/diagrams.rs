@@ -12,8 +12,7 @@ const VARS: u16 = 30;
 /// A conjunction with every variable, so that no table will do, around an arbitrary expression.
 fn wide() -> impl Strategy<Value = Expr> {
     let guard = |inner: Expr| {
-        let odd =
-            Expr::or((0..VARS / 2).map(|at| Expr::var(Var(2 * at)) & !Expr::var(Var(2 * at + 1))));
+        let odd = Expr::or((0..VARS / 2).map(|at| Expr::var(Var(2 * at)) & !Expr::var(Var(2 * at + 1))));
         (odd.clone() & inner.clone()) | (!odd & !inner)
     };
     expr(VARS).prop_map(guard)
@@ -130,10 +129,7 @@ fn too_many_inputs_are_given_up() {
 #[test]
 fn the_deepest_diagrams() {
     let no = Function::constant(false);
-    let limits = Limits {
-        answers: 2000,
-        tests: 0,
-    };
+    let limits = Limits { answers: 2000, tests: 0 };
     let inputs: Vec<Var> = (0..1024).map(Var).collect();
     for e in [Expr::and((0..1024).map(var)), Expr::or((0..1024).map(var))] {
         let f = Function::from_expr(&e);

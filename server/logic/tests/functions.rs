@@ -10,10 +10,7 @@ use proptest::prelude::*;
 const VARS: u16 = 10;
 
 fn literal(var: u16, value: bool) -> Literal {
-    Literal {
-        var: Var(var),
-        value,
-    }
+    Literal { var: Var(var), value }
 }
 
 /// Fails unless `function` equals `expected` in every row, and depends on exactly what it says.
@@ -142,10 +139,7 @@ fn unknown_claims_nothing() {
     ] {
         assert!(!f.is_known() && !f.is_false() && !f.is_true());
         assert!(!f.implies(&a) && !a.implies(&f) && !f.equivalent(&f));
-        assert_eq!(
-            (f.eval(&|_| true), f.any_model(), f.count()),
-            (None, None, None)
-        );
+        assert_eq!((f.eval(&|_| true), f.any_model(), f.count()), (None, None, None));
     }
     assert!(unknown.and(&Function::constant(false)).is_false());
     assert!(Function::constant(true).or(&unknown).is_true());
@@ -169,11 +163,7 @@ fn doubling_stops_at_the_bound() {
 #[test]
 fn deep_nesting_is_flat() {
     let deep = (0..20_000_u16).fold(Expr::var(Var(0)), |e, step| {
-        if step % 2 == 0 {
-            !(e & Expr::var(Var(step % 9)))
-        } else {
-            e | Expr::var(Var(step % 7))
-        }
+        if step % 2 == 0 { !(e & Expr::var(Var(step % 9))) } else { e | Expr::var(Var(step % 7)) }
     });
     let f = Function::from_expr(&deep);
     for row in rows(9) {
@@ -199,10 +189,7 @@ fn cubes() {
     assert_eq!(Cube::new([literal(1, true), literal(1, false)]), None);
     let cube = Cube::new([literal(2, false), literal(1, true), literal(2, false)]).unwrap();
     assert_eq!(cube.literals(), [literal(1, true), literal(2, false)]);
-    assert_eq!(
-        (cube.value(Var(2)), cube.value(Var(3))),
-        (Some(false), None)
-    );
+    assert_eq!((cube.value(Var(2)), cube.value(Var(3))), (Some(false), None));
     let f = Function::cube(&cube);
     check(&f, 4, |row| cube.eval(&at(row)));
 }

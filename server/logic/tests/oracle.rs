@@ -32,12 +32,7 @@ fn agrees_with_z3() {
         let [f, g] = [f, g].map(|postfix| Function::from_expr(&read(postfix)));
         assert!(f.is_known() && g.is_known(), "{line}");
         wide += usize::from(f.diagram_size().is_some());
-        let answers = [
-            !f.is_false(),
-            f.equivalent(&g),
-            f.implies(&g),
-            !f.forall(Var(0)).is_false(),
-        ];
+        let answers = [!f.is_false(), f.equivalent(&g), f.implies(&g), !f.forall(Var(0)).is_false()];
         let expected = [satisfiable, equivalent, implies, for_both].map(|yes| yes == "1");
         assert_eq!(answers, expected, "{line}");
         if !primes.is_empty() {

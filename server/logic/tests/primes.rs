@@ -14,10 +14,7 @@ fn cubes(vars: u16) -> impl Iterator<Item = Cube> {
     (0..3_u32.pow(vars.into())).map(move |code| {
         let literals = (0..vars).filter_map(|var| match code / 3_u32.pow(var.into()) % 3 {
             2 => None,
-            value => Some(Literal {
-                var: Var(var),
-                value: value == 1,
-            }),
+            value => Some(Literal { var: Var(var), value: value == 1 }),
         });
         Cube::new(literals).unwrap()
     })
@@ -30,11 +27,9 @@ fn minimal_forcing(f: impl Fn(u32) -> bool, care: impl Fn(u32) -> bool) -> Vec<C
         inside.all(&f)
     };
     let meets = |cube: &Cube| rows(VARS).any(|row| cube.eval(&at(row)) && care(row));
-    let minimal =
-        |cube: &Cube| (cube.literals().iter()).all(|literal| !forces(&cube.without(literal.var)));
-    let mut found: Vec<Cube> = cubes(VARS)
-        .filter(|cube| forces(cube) && meets(cube) && minimal(cube))
-        .collect();
+    let minimal = |cube: &Cube| (cube.literals().iter()).all(|literal| !forces(&cube.without(literal.var)));
+    let mut found: Vec<Cube> =
+        cubes(VARS).filter(|cube| forces(cube) && meets(cube) && minimal(cube)).collect();
     found.sort();
     found
 }
@@ -76,14 +71,7 @@ fn more_inputs_than_a_table() {
 
     let clauses = Expr::and((0..20).map(|at| Expr::or((0..3).map(|way| var(3 * at + way)))));
     let f = Function::from_expr(&clauses);
-    let found = prime_implicants(
-        &f,
-        &never,
-        Limits {
-            answers: 100,
-            ..Limits::default()
-        },
-    );
+    let found = prime_implicants(&f, &never, Limits { answers: 100, ..Limits::default() });
     assert!(!found.complete);
     assert_eq!(found.items.len(), 100);
     for cube in &found.items {

@@ -7,10 +7,7 @@ use logic::{Expr, Found, Function, Limits, Row, Var, merge_rows};
 use proptest::prelude::*;
 
 const VARS: u16 = 8;
-const MANY: Limits = Limits {
-    answers: 1 << 16,
-    tests: 0,
-};
+const MANY: Limits = Limits { answers: 1 << 16, tests: 0 };
 
 /// Every allowed state lies in one row, which has its outputs; every row has such a state, and no
 /// two rows with the same outputs differ in one input alone.
@@ -25,18 +22,12 @@ fn check(chart: &Found<Row>, outputs: &[Function], allowed: &Function, vars: u16
         assert!(holding.len() <= 1, "rows meet");
         if allowed.eval(&at(row)) == Some(true) {
             assert_eq!(holding.len(), 1, "a state is not covered");
-            let values: Vec<_> = outputs
-                .iter()
-                .map(|of| of.eval(&at(row)) == Some(true))
-                .collect();
+            let values: Vec<_> = outputs.iter().map(|of| of.eval(&at(row)) == Some(true)).collect();
             assert_eq!(chart.items[holding[0]].outputs, values);
             used[holding[0]] = true;
         }
     }
-    assert!(
-        used.into_iter().all(|used| used),
-        "a row has no allowed state"
-    );
+    assert!(used.into_iter().all(|used| used), "a row has no allowed state");
     for row in &chart.items {
         for literal in row.when.literals() {
             let when = row.when.flipped(literal.var);
@@ -93,18 +84,12 @@ fn what_is_not_allowed_takes_no_row() {
 /// The worst there is: every state has a row of its own, and the list is cut where asked.
 #[test]
 fn parity_is_cut_short() {
-    let parity = |vars: u16| {
-        (1..vars).fold(Function::var(Var(0)), |sum, var| {
-            sum.xor(&Function::var(Var(var)))
-        })
-    };
+    let parity =
+        |vars: u16| (1..vars).fold(Function::var(Var(0)), |sum, var| sum.xor(&Function::var(Var(var))));
     let chart = merge_rows(&[parity(6)], &Function::constant(true), MANY);
     assert_eq!((chart.items.len(), chart.complete), (64, true));
     for vars in [6, 14, 40] {
-        let few = Limits {
-            answers: 50,
-            tests: 0,
-        };
+        let few = Limits { answers: 50, tests: 0 };
         let chart = merge_rows(&[parity(vars)], &Function::constant(true), few);
         assert_eq!((chart.items.len(), chart.complete), (50, false));
     }
@@ -117,11 +102,7 @@ fn a_long_chain() {
     let chart = merge_rows(std::slice::from_ref(&all), &Function::constant(true), MANY);
     assert!(chart.complete);
     assert_eq!(chart.items.len(), 61);
-    assert!(
-        merge_rows(&[Function::unknown(), all], &Function::constant(true), MANY)
-            .items
-            .is_empty()
-    );
+    assert!(merge_rows(&[Function::unknown(), all], &Function::constant(true), MANY).items.is_empty());
 }
 
 /// Beyond what is charted at once, an input that the allowed states make needless is not split on.

@@ -72,7 +72,8 @@ struct PreparedEntry {
 impl Prepared {
     /// Reads the facts of a file. Depends on nothing else, so files can be prepared side by side.
     pub fn new(file: File) -> Prepared {
-        let entry = |part: &Arc<Part>| PreparedEntry { part: part.clone(), facts: Some(Arc::new(Facts::of(part))) };
+        let entry =
+            |part: &Arc<Part>| PreparedEntry { part: part.clone(), facts: Some(Arc::new(Facts::of(part))) };
         let entries = file.pieces().iter().map(|piece| entry(&piece.part)).collect();
         Prepared { file, entries }
     }
@@ -184,12 +185,19 @@ impl Job {
 
     /// Puts `entries` in place of those numbered `range` in a file, keeping the numbers of those
     /// that go by the same name.
-    fn replace(&mut self, file: FileId, range: Range<usize>, entries: Vec<PreparedEntry>, touched: &mut Touched) {
+    fn replace(
+        &mut self,
+        file: FileId,
+        range: Range<usize>,
+        entries: Vec<PreparedEntry>,
+        touched: &mut Touched,
+    ) {
         let Some(Some(slot)) = self.files.get_mut(file.0 as usize) else { return };
         let mut ids = std::mem::take(&mut slot.ids);
         let range = range.start.min(ids.len())..range.end.min(ids.len());
         let same_count = range.len() == entries.len();
-        let mut old: std::collections::VecDeque<EntryId> = ids.get(range.clone()).unwrap_or(&[]).iter().copied().collect();
+        let mut old: std::collections::VecDeque<EntryId> =
+            ids.get(range.clone()).unwrap_or(&[]).iter().copied().collect();
         let mut new_ids = Vec::with_capacity(entries.len());
         for entry in entries {
             let part = &entry.part;
@@ -197,7 +205,9 @@ impl Job {
             // this name is nearly always the first.
             let known = old.iter().take(8).position(|id| {
                 self.entry(*id).is_some_and(|e| {
-                    e.part.section() == part.section() && e.part.key() == part.key() && e.part.role() == part.role()
+                    e.part.section() == part.section()
+                        && e.part.key() == part.key()
+                        && e.part.role() == part.role()
                 })
             });
             let id = match known {
@@ -228,7 +238,13 @@ impl Job {
         }
     }
 
-    fn put(&mut self, id: Option<EntryId>, file: FileId, prepared: PreparedEntry, touched: &mut Touched) -> EntryId {
+    fn put(
+        &mut self,
+        id: Option<EntryId>,
+        file: FileId,
+        prepared: PreparedEntry,
+        touched: &mut Touched,
+    ) -> EntryId {
         let PreparedEntry { part, facts } = prepared;
         let facts = |part: &Part| facts.unwrap_or_else(|| Arc::new(Facts::of(part)));
         if let Some(id) = id

@@ -8,10 +8,8 @@ use serde_json::{Map, Value, json};
 
 /// The schema (JSON Schema 2020-12) of any file of a job.
 pub fn schema() -> Value {
-    let sections: Map<String, Value> = Kind::ALL
-        .into_iter()
-        .map(|kind| (kind.section().to_owned(), section(kind)))
-        .collect();
+    let sections: Map<String, Value> =
+        Kind::ALL.into_iter().map(|kind| (kind.section().to_owned(), section(kind))).collect();
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "A file of a drycall job",

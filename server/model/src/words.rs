@@ -42,9 +42,7 @@ impl Words {
         match parser.peek() {
             None => Ok(words),
             Some(token) if token.text == ")" => Err(token.wrong("this `)` closes nothing")),
-            Some(token) => {
-                Err(token.wrong(&format!("`{}` needs `and` or `or` before it", token.text)))
-            }
+            Some(token) => Err(token.wrong(&format!("`{}` needs `and` or `or` before it", token.text))),
         }
     }
 
@@ -59,10 +57,7 @@ impl Words {
     }
 
     /// Calls `f` with every `OPTION is CHOICE`, left to right.
-    pub fn each_choice<'a>(
-        &'a self,
-        f: &mut dyn FnMut(&'a (Name, Within), &'a (Name, Within)),
-    ) {
+    pub fn each_choice<'a>(&'a self, f: &mut dyn FnMut(&'a (Name, Within), &'a (Name, Within))) {
         match self {
             Words::Choice { option, choice } => f(option, choice),
             Words::Is(..) => {}
@@ -187,9 +182,8 @@ mod tests {
     use super::*;
 
     fn show(words: &Words) -> String {
-        let list = |all: &[Words], op: &str| {
-            format!("({})", all.iter().map(show).collect::<Vec<_>>().join(op))
-        };
+        let list =
+            |all: &[Words], op: &str| format!("({})", all.iter().map(show).collect::<Vec<_>>().join(op));
         match words {
             Words::Is(name, _) => name.to_string(),
             Words::Choice { option, choice } => format!("[{}={}]", option.0, choice.0),

@@ -42,7 +42,8 @@ pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
     let _ = writeln!(text, "  {}   on", letters.trim_end());
     for row in &chart.rows {
         let inputs: String = row.inputs.iter().flat_map(|i| [sign(*i), ' ']).collect();
-        let on: Vec<&str> = chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on).map(|(o, _)| o.as_str()).collect();
+        let on: Vec<&str> =
+            chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on).map(|(o, _)| o.as_str()).collect();
         let on = if on.is_empty() { "nothing".to_owned() } else { on.join(", ") };
         let indent = 2 + inputs.len().max(2) + 2;
         for (i, line) in wrap(&on, WIDTH.saturating_sub(indent)).into_iter().enumerate() {
@@ -95,7 +96,13 @@ pub fn chart_json(workspace: &Workspace, name: &str) -> Option<Value> {
                 .zip(&row.inputs)
                 .filter_map(|(input, state)| Some((input.name.to_string(), json!((*state)?))))
                 .collect();
-            let on: Vec<&str> = chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on).map(|(o, _)| o.as_str()).collect();
+            let on: Vec<&str> = chart
+                .outputs
+                .iter()
+                .zip(&row.outputs)
+                .filter(|(_, on)| **on)
+                .map(|(o, _)| o.as_str())
+                .collect();
             json!({"inputs": inputs, "on": on})
         })
         .collect();

@@ -74,7 +74,8 @@ pub struct Review {
 impl Review {
     /// The review of a job that was checked.
     pub fn of(workspace: &Workspace) -> Review {
-        let mut review = Review { findings: Vec::new(), deviations: Vec::new(), units: Vec::new(), period: None };
+        let mut review =
+            Review { findings: Vec::new(), deviations: Vec::new(), units: Vec::new(), period: None };
         let view = View::new(workspace.job());
         review.period = analysis::period(&view, workspace.memo());
         for (file, _) in workspace.files() {
@@ -136,7 +137,12 @@ pub(crate) fn place(workspace: &Workspace, id: EntryId, spot: &Spot) -> Option<P
         let p = file.file().text().position(offset, Encoding::Utf32);
         (p.line + 1, p.character + 1)
     };
-    Some(Place { library: file.library, file: file.path.clone(), from: position(span.start), to: position(span.end) })
+    Some(Place {
+        library: file.library,
+        file: file.path.clone(),
+        from: position(span.start),
+        to: position(span.end),
+    })
 }
 
 /// The unit of this name, if the job has it.

@@ -14,7 +14,11 @@ pub(crate) fn table(rows: &[Vec<String>], indent: usize, right: &[usize]) -> Str
         for (c, cell) in row.iter().enumerate() {
             let pad = " ".repeat(widths.get(c).map_or(0, |w| w.saturating_sub(cell.width())));
             let before = if c == 0 { "" } else { "  " };
-            line += &if right.contains(&c) { format!("{before}{pad}{cell}") } else { format!("{before}{cell}{pad}") };
+            line += &if right.contains(&c) {
+                format!("{before}{pad}{cell}")
+            } else {
+                format!("{before}{cell}{pad}")
+            };
         }
         text += line.trim_end();
         text.push('\n');

@@ -37,10 +37,7 @@ pub(crate) struct Marks {
 
 impl Marks {
     pub(crate) fn new() -> Marks {
-        Marks {
-            by_name: HashMap::new(),
-            left: MOST_COPIED,
-        }
+        Marks { by_name: HashMap::new(), left: MOST_COPIED }
     }
 
     /// Another document begins: anchors do not reach it.
@@ -95,10 +92,7 @@ impl Builder<'_, '_> {
         let size = self.tree.nodes.get(at).map_or(0, |node| node.size as usize);
         let nodes = self.tree.nodes.get(at..at + size).unwrap_or_default();
         let kept = if self.marks.spend(size) {
-            nodes
-                .iter()
-                .map(|node| (*node, self.value(node).map(Arc::from)))
-                .collect()
+            nodes.iter().map(|node| (*node, self.value(node).map(Arc::from))).collect()
         } else {
             Vec::new()
         };
@@ -111,11 +105,7 @@ impl Builder<'_, '_> {
         let name = self.slice(range).trim_start_matches('*').to_owned();
         let nodes = match id {
             Some(id) => self.anchors.nodes.get(&id).cloned(),
-            None => self
-                .marks
-                .by_name
-                .get(name.as_str())
-                .map(|marked| marked.nodes.clone()),
+            None => self.marks.by_name.get(name.as_str()).map(|marked| marked.nodes.clone()),
         };
         let Some(nodes) = nodes else {
             let message = if id.is_some() {
@@ -131,20 +121,14 @@ impl Builder<'_, '_> {
             return self.nothing(range);
         };
         if nodes.is_empty() || !self.marks.spend(nodes.len()) {
-            let message = format!(
-                "`*{name}` stands for more text than can be read here: write out what is needed."
-            );
+            let message =
+                format!("`*{name}` stands for more text than can be read here: write out what is needed.");
             self.lose(FaultKind::TooLarge, range, message);
             return self.nothing(range);
         }
         let mut copies = Vec::with_capacity(nodes.len());
         for (node, value) in nodes {
-            let mut copy = Node {
-                start: range.start,
-                end: range.end,
-                cooked: NOT_COOKED,
-                ..node
-            };
+            let mut copy = Node { start: range.start, end: range.end, cooked: NOT_COOKED, ..node };
             if let Some(value) = value {
                 copy.cooked = self.tree.cooked.len() as u32;
                 self.tree.cooked.push(value);
@@ -184,10 +168,7 @@ impl Builder<'_, '_> {
                     continue;
                 }
                 for (key, value) in pairs(one.get(1..).unwrap_or_default()) {
-                    let name = key
-                        .first()
-                        .and_then(|node| self.value(node))
-                        .map(str::to_owned);
+                    let name = key.first().and_then(|node| self.value(node)).map(str::to_owned);
                     if name.is_none_or(|name| names.insert(name)) {
                         own.extend_from_slice(key);
                         own.extend_from_slice(value);

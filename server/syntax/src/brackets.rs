@@ -67,10 +67,7 @@ pub(crate) fn brackets(text: &str) -> Brackets {
             ':' if token || flow && matches!(next, '"' | '\'') => fresh = true,
             '-' | '?' if fresh && token => {}
             '&' | '!' | '*' if fresh => {
-                while chars
-                    .next_if(|(_, c)| !c.is_whitespace() && !",[]{}".contains(*c))
-                    .is_some()
-                {}
+                while chars.next_if(|(_, c)| !c.is_whitespace() && !",[]{}".contains(*c)).is_some() {}
             }
             '|' | '>' if fresh && !flow => {
                 let resume = block_end(text, at);
@@ -89,11 +86,7 @@ fn skip_quoted(chars: &mut std::iter::Peekable<std::str::CharIndices<'_>>, quote
     while let Some((_, c)) = chars.next() {
         if c == '\\' && quote == '"' {
             chars.next();
-        } else if c == quote
-            && chars
-                .next_if(|(_, c)| quote == '\'' && *c == '\'')
-                .is_none()
-        {
+        } else if c == quote && chars.next_if(|(_, c)| quote == '\'' && *c == '\'').is_none() {
             return true;
         }
     }

@@ -22,29 +22,15 @@ struct Cut {
 /// The parts of `tree`, which holds a section's name and value, or (where `section` is empty) a map of
 /// sections, each with its start in `text`. Their texts follow each other without gaps, but that entries
 /// which come from one alias share its text.
-pub(crate) fn cut(
-    section: &Arc<str>,
-    text: &str,
-    mut tree: Tree,
-    broken: bool,
-) -> Vec<(u32, Part)> {
+pub(crate) fn cut(section: &Arc<str>, text: &str, mut tree: Tree, broken: bool) -> Vec<(u32, Part)> {
     let mut cuts = Vec::new();
     if section.is_empty() {
-        let map = tree
-            .nodes
-            .first()
-            .filter(|node| node.kind == Kind::Map)
-            .map(|_| 0);
-        let keys: Vec<usize> = map
-            .into_iter()
-            .flat_map(|map| children(&tree.nodes, map).step_by(2))
-            .collect();
+        let map = tree.nodes.first().filter(|node| node.kind == Kind::Map).map(|_| 0);
+        let keys: Vec<usize> =
+            map.into_iter().flat_map(|map| children(&tree.nodes, map).step_by(2)).collect();
         for key in keys {
-            let name = tree
-                .nodes
-                .get(key)
-                .and_then(|node| value_of(node, text, &tree.cooked))
-                .unwrap_or_default();
+            let name =
+                tree.nodes.get(key).and_then(|node| value_of(node, text, &tree.cooked)).unwrap_or_default();
             entries(&name.into(), &mut tree, key, &mut cuts);
         }
         if map.is_none() && !broken {
@@ -54,11 +40,7 @@ pub(crate) fn cut(
         entries(section, &mut tree, 0, &mut cuts);
     }
     if cuts.is_empty() {
-        let (role, keyed) = if section.is_empty() {
-            (Role::Stray, false)
-        } else {
-            (Role::Header, true)
-        };
+        let (role, keyed) = if section.is_empty() { (Role::Stray, false) } else { (Role::Header, true) };
         tree.nodes.clear();
         return vec![(0, part(role, keyed, section, text, tree, broken))];
     }
@@ -83,20 +65,10 @@ fn entries(section: &Arc<str>, tree: &mut Tree, key: usize, cuts: &mut Vec<Cut>)
     let value = key + size(key);
     let mut add = |role, keyed, nodes: Range<usize>| {
         let inside = tree.nodes.get(nodes.clone()).unwrap_or_default();
-        let start = inside
-            .iter()
-            .map(|node| node.start)
-            .min()
-            .unwrap_or_default();
+        let start = inside.iter().map(|node| node.start).min().unwrap_or_default();
         let end = inside.iter().map(|node| node.end).max().unwrap_or_default();
         if !nodes.is_empty() {
-            cuts.push(Cut {
-                role,
-                keyed,
-                section: section.clone(),
-                nodes,
-                span: start..end,
-            });
+            cuts.push(Cut { role, keyed, section: section.clone(), nodes, span: start..end });
         }
     };
     add(Role::Header, true, key..value);
@@ -120,11 +92,7 @@ fn entries(section: &Arc<str>, tree: &mut Tree, key: usize, cuts: &mut Vec<Cut>)
                 let message = format!(
                     "The section `{section}` holds entries, and this is a single value: write each entry on a line of its own below, indented."
                 );
-                tree.faults.push(Fault {
-                    kind: FaultKind::Broken,
-                    range: node.start..node.end,
-                    message,
-                });
+                tree.faults.push(Fault { kind: FaultKind::Broken, range: node.start..node.end, message });
             }
         }
         Some(Kind::Null) | None => {}
@@ -146,13 +114,9 @@ fn tile(text: &str, cuts: &[Cut]) -> Vec<Range<usize>> {
         } else {
             let gap = before.span.end as usize..next.span.start as usize;
             let line = text.get(gap.clone()).unwrap_or_default();
-            let break_at = line.find(['\n', '\r']).map(|at| {
-                at + if line.get(at..).is_some_and(|s| s.starts_with("\r\n")) {
-                    2
-                } else {
-                    1
-                }
-            });
+            let break_at = line
+                .find(['\n', '\r'])
+                .map(|at| at + if line.get(at..).is_some_and(|s| s.starts_with("\r\n")) { 2 } else { 1 });
             break_at.map_or(gap.end, |at| gap.start + at)
         };
         starts.push(start);
@@ -170,22 +134,8 @@ fn tile(text: &str, cuts: &[Cut]) -> Vec<Range<usize>> {
 }
 
 /// Takes the cuts out of the tree.
-fn take(
-    text: &str,
-    tree: Tree,
-    cuts: Vec<Cut>,
-    texts: &[Range<usize>],
-    broken: bool,
-) -> Vec<(u32, Part)> {
-    let Tree {
-        nodes,
-        cooked,
-        comments,
-        faults,
-        marked,
-        aliases,
-        ..
-    } = tree;
+fn take(text: &str, tree: Tree, cuts: Vec<Cut>, texts: &[Range<usize>], broken: bool) -> Vec<(u32, Part)> {
+    let Tree { nodes, cooked, comments, faults, marked, aliases, .. } = tree;
     let (mut comments, mut faults) = (comments.into_iter().peekable(), faults);
     faults.sort_by_key(|fault| fault.range.start);
     let mut faults = faults.into_iter().peekable();
@@ -196,20 +146,15 @@ fn take(
         let bytes = texts.get(at).cloned().unwrap_or_default();
         let (start, end) = (bytes.start as u32, bytes.end as u32);
         let inside = |range: &Range<u32>| range.start < end || at == last;
-        let moved = |range: Range<u32>| {
-            range.start.clamp(start, end) - start..range.end.clamp(start, end) - start
-        };
+        let moved =
+            |range: Range<u32>| range.start.clamp(start, end) - start..range.end.clamp(start, end) - start;
         let mut own = Tree {
             marked: marked.take().unwrap_or_default(),
             aliases: aliases && at == 0,
             ..Tree::default()
         };
         for node in nodes.get(cut.nodes).unwrap_or_default() {
-            let mut node = Node {
-                start: node.start - start,
-                end: node.end - start,
-                ..*node
-            };
+            let mut node = Node { start: node.start - start, end: node.end - start, ..*node };
             if let Some(value) = cooked.get(node.cooked as usize) {
                 node.cooked = own.cooked.len() as u32;
                 own.cooked.push(value.clone());
@@ -227,10 +172,7 @@ fn take(
         let source = text.get(bytes).unwrap_or_default();
         // What was lost of one entry says nothing about the others.
         let broken = broken && (cut.role == Role::Header || !own.faults.is_empty());
-        parts.push((
-            start,
-            part(cut.role, cut.keyed, &cut.section, source, own, broken),
-        ));
+        parts.push((start, part(cut.role, cut.keyed, &cut.section, source, own, broken)));
     }
     parts
 }

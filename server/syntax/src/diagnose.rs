@@ -26,24 +26,14 @@ impl Finding {
         message: impl Into<String>,
         fixes: impl Into<Vec<Fix>>,
     ) -> Finding {
-        Finding {
-            kind: FaultKind::Broken,
-            range,
-            message: message.into(),
-            fixes: fixes.into(),
-        }
+        Finding { kind: FaultKind::Broken, range, message: message.into(), fixes: fixes.into() }
     }
 }
 
 /// What `trouble` in `text` is.
 pub(crate) fn diagnose(text: &str, trouble: &Trouble) -> Finding {
     let at = trouble.at;
-    let scene = Scene {
-        text,
-        at,
-        line: line(text, at),
-        brackets: brackets(text),
-    };
+    let scene = Scene { text, at, line: line(text, at), brackets: brackets(text) };
     let TroubleKind::Parser(kind) = &trouble.kind else {
         return scene.glued_colon(at);
     };
@@ -98,11 +88,7 @@ impl Scene<'_> {
     /// From the place to the end of its line, or its last word where nothing follows.
     fn here(&self) -> Range<usize> {
         let rest = self.written(&(self.at..self.line.end));
-        if rest.is_empty() {
-            self.written(&self.line)
-        } else {
-            rest
-        }
+        if rest.is_empty() { self.written(&self.line) } else { rest }
     }
 
     pub(crate) fn line_end(&self, at: usize) -> usize {
@@ -112,13 +98,9 @@ impl Scene<'_> {
     }
 
     fn too_deep(&self) -> Finding {
-        let message = format!(
-            "This is nested deeper than {DEEPEST} levels and cannot be read: write it flatter."
-        );
-        Finding {
-            kind: FaultKind::TooLarge,
-            ..Finding::new(self.here(), message, [])
-        }
+        let message =
+            format!("This is nested deeper than {DEEPEST} levels and cannot be read: write it flatter.");
+        Finding { kind: FaultKind::TooLarge, ..Finding::new(self.here(), message, []) }
     }
 
     fn character(&self) -> Finding {
@@ -135,15 +117,10 @@ impl Scene<'_> {
         };
         let range = self.at + off..self.at + off + c.len_utf8();
         let code = u32::from(c);
-        let message = format!(
-            "An invisible character (U+{code:04X}) stands here and cannot be read: delete it."
-        );
+        let message =
+            format!("An invisible character (U+{code:04X}) stands here and cannot be read: delete it.");
         // Inside a value it is read as written, so that a name keeps its place.
-        let fix = if off == 0 {
-            Fix::Blank(range.clone())
-        } else {
-            Fix::Letters(range.clone())
-        };
+        let fix = if off == 0 { Fix::Blank(range.clone()) } else { Fix::Letters(range.clone()) };
         Finding::new(range, message, [fix])
     }
 
@@ -153,28 +130,16 @@ impl Scene<'_> {
         if !"%@`&*!|>".contains(c) && (c != ',' || self.in_brackets()) {
             return None;
         }
-        let sign = if c == '`' {
-            "a backtick".into()
-        } else {
-            format!("`{c}`")
-        };
+        let sign = if c == '`' { "a backtick".into() } else { format!("`{c}`") };
         let message = format!("A value cannot start with {sign} in YAML: put it in quotes.");
-        Some(Finding::new(
-            at..self.value_end(at),
-            message,
-            [Fix::Letters(at..at + 1)],
-        ))
+        Some(Finding::new(at..self.value_end(at), message, [Fix::Letters(at..at + 1)]))
     }
 
     /// Where a plain value that begins at `at` ends.
     pub(crate) fn value_end(&self, at: usize) -> usize {
         let rest = self.slice(at..line(self.text, at).end);
         let rest = rest.split(" #").next().unwrap_or_default();
-        let end = if self.in_brackets() {
-            rest.find([',', '}', ']'])
-        } else {
-            None
-        };
+        let end = if self.in_brackets() { rest.find([',', '}', ']']) } else { None };
         // A comma may be what the value starts with.
         let end = end.filter(|end| *end > 0).unwrap_or(rest.len());
         at + rest.get(..end).unwrap_or_default().trim_end().len()
@@ -206,28 +171,20 @@ impl Scene<'_> {
     pub(crate) fn open_quote(&self) -> Finding {
         let (at, quote) = self.brackets.quote.unwrap_or((self.at, '"'));
         let end = self.line_end(at);
-        let message = format!(
-            "The quote opened here is never closed: put {quote} at the end of the text it holds."
-        );
+        let message =
+            format!("The quote opened here is never closed: put {quote} at the end of the text it holds.");
         // Brackets behind the quote were swallowed with it: their loss is no fault of its own.
         let (before, behind) = self.text.split_at_checked(end).unwrap_or((self.text, ""));
         let left = brackets(&format!("{before}{quote}{behind}")).open;
-        let closers = left
-            .iter()
-            .rev()
-            .filter(|(open, _)| *open < at)
-            .map(|(_, open)| closer(*open));
+        let closers = left.iter().rev().filter(|(open, _)| *open < at).map(|(_, open)| closer(*open));
         let new = std::iter::once(quote).chain(closers).collect();
         Finding::new(at..end, message, [Fix::Insert(end, new)])
     }
 
     fn behind_quote(&self) -> Finding {
         let rest = self.slice(self.at..self.line.end);
-        let length = if self.in_brackets() {
-            rest.find([',', '}', ']']).unwrap_or(rest.len())
-        } else {
-            rest.len()
-        };
+        let length =
+            if self.in_brackets() { rest.find([',', '}', ']']).unwrap_or(rest.len()) } else { rest.len() };
         let range = self.written(&(self.at..self.at + length));
         Finding::new(
             range.clone(),

@@ -23,15 +23,9 @@ impl File {
         if self.rows.is_empty() || length > LONGEST {
             let removed = 0..self.pieces.len();
             *self = File::new(&self.text.to_string());
-            return Change {
-                removed,
-                added: self.pieces.len(),
-            };
+            return Change { removed, added: self.pieces.len() };
         }
-        let edited = Edited {
-            taken,
-            grown: i64::from(length) - i64::from(before),
-        };
+        let edited = Edited { taken, grown: i64::from(length) - i64::from(before) };
         let (old, new) = self.resplit(&edited);
         self.replace(old, &new, &edited)
     }
@@ -39,28 +33,13 @@ impl File {
     /// The rows that no longer stand, and the chunks that stand in their place.
     fn resplit(&self, edited: &Edited) -> (Range<usize>, Vec<Chunk>) {
         let taken = &edited.taken;
-        let touched = self
-            .rows
-            .partition_point(|row| row.chunk.range.end < taken.start);
+        let touched = self.rows.partition_point(|row| row.chunk.range.end < taken.start);
         let from = touched.saturating_sub(BACK);
         let place = self.place_before(from);
-        let mark = if self.text.cow(0..4).starts_with('\u{feff}') {
-            3
-        } else {
-            0
-        };
-        let start = if from == 0 {
-            mark
-        } else {
-            self.rows
-                .get(from)
-                .map_or(mark, |row| row.chunk.range.start)
-        };
-        let lines = self
-            .text
-            .rope_slice(start..self.text.len())
-            .lines()
-            .map(std::borrow::Cow::from);
+        let mark = if self.text.cow(0..4).starts_with('\u{feff}') { 3 } else { 0 };
+        let start =
+            if from == 0 { mark } else { self.rows.get(from).map_or(mark, |row| row.chunk.range.start) };
+        let lines = self.text.rope_slice(start..self.text.len()).lines().map(std::borrow::Cow::from);
         // A rope counts an empty line behind the last break.
         let lines = lines.filter(|line| !line.is_empty());
         let mut new: Vec<Chunk> = Vec::new();
@@ -92,10 +71,7 @@ impl File {
 
     /// Puts what `new` holds in the place of the rows `old`, and keeps what is the same.
     fn replace(&mut self, old: Range<usize>, new: &[Chunk], edited: &Edited) -> Change {
-        let texts: Vec<String> = new
-            .iter()
-            .map(|chunk| self.text.slice(chunk.range.clone()))
-            .collect();
+        let texts: Vec<String> = new.iter().map(|chunk| self.text.slice(chunk.range.clone())).collect();
         let new: Vec<(&Chunk, &str)> = new.iter().zip(texts.iter().map(String::as_str)).collect();
         let (front, back) = self.same(old.clone(), &new);
         let gone = old.start + front..old.end - back;
@@ -106,20 +82,11 @@ impl File {
         let mut kept = self.kept(gone.clone(), pieces.start);
         let (mut rows, mut read) = (Vec::with_capacity(new.len()), Vec::with_capacity(new.len()));
         for (chunk, text) in new.iter().copied() {
-            let same = kept
-                .get_mut(&(chunk.shape, chunk.section(), text))
-                .and_then(Vec::pop);
+            let same = kept.get_mut(&(chunk.shape, chunk.section(), text)).and_then(Vec::pop);
             let (row, own) = match same {
                 Some(part) => (
-                    Row {
-                        chunk: chunk.clone(),
-                        pieces: 1,
-                        again: false,
-                    },
-                    vec![Piece {
-                        start: chunk.range.start,
-                        part,
-                    }],
+                    Row { chunk: chunk.clone(), pieces: 1, again: false },
+                    vec![Piece { start: chunk.range.start, part }],
                 ),
                 None => Row::read(chunk.clone(), text),
             };
@@ -133,8 +100,7 @@ impl File {
 
         let mut changed = gone.start..gone.start + rows.len();
         for row in self.rows.iter_mut().skip(gone.end) {
-            row.chunk.range =
-                edited.moved(row.chunk.range.start)..edited.moved(row.chunk.range.end);
+            row.chunk.range = edited.moved(row.chunk.range.start)..edited.moved(row.chunk.range.end);
         }
         for piece in self.pieces.iter_mut().skip(pieces.end) {
             piece.start = edited.moved(piece.start);
@@ -146,10 +112,7 @@ impl File {
         }
         let start = self.pieces_before(changed.start);
         let later = self.pieces.len() - self.pieces_before(changed.end);
-        Change {
-            removed: start..before - later,
-            added: self.pieces.len() - later - start,
-        }
+        Change { removed: start..before - later, added: self.pieces.len() - later - start }
     }
 
     /// How many rows of `old` at its front, and then at its back, hold what `new` does there.
@@ -159,10 +122,7 @@ impl File {
         let mut front = 0;
         while front < most && self.holds(old.start + front, at, new.get(front)) {
             // Only a byte-order mark put in or taken away moves lines before the first edited one.
-            let start = self
-                .rows
-                .get(old.start + front)
-                .map(|row| row.chunk.range.start);
+            let start = self.rows.get(old.start + front).map(|row| row.chunk.range.start);
             if start != new.get(front).map(|(chunk, _)| chunk.range.start) {
                 break;
             }
@@ -191,8 +151,7 @@ impl File {
         let length = (range.end - range.start) as usize;
         let stands = |piece: &Piece| {
             let start = piece.start.saturating_sub(range.start) as usize;
-            text.get(start..)
-                .is_some_and(|text| text.starts_with(piece.part.text()))
+            text.get(start..).is_some_and(|text| text.starts_with(piece.part.text()))
         };
         row.chunk.shape == chunk.shape
             && row.chunk.after == chunk.after
@@ -241,10 +200,7 @@ impl Edited {
 impl Row {
     /// Whether how other rows are read depends on it by its place alone.
     fn relates(&self) -> bool {
-        !matches!(
-            self.chunk.shape,
-            Shape::Entry(_) | Shape::Stray | Shape::Empty
-        )
+        !matches!(self.chunk.shape, Shape::Entry(_) | Shape::Stray | Shape::Empty)
     }
 }
 

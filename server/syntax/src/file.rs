@@ -55,16 +55,9 @@ pub(crate) struct Row {
 impl File {
     /// Reads `text`.
     pub fn new(text: &str) -> File {
-        let mut file = File {
-            text: Text::new(text),
-            rows: Vec::new(),
-            pieces: Vec::new(),
-        };
+        let mut file = File { text: Text::new(text), rows: Vec::new(), pieces: Vec::new() };
         if file.text.len() > LONGEST {
-            file.pieces.push(Piece {
-                start: 0,
-                part: Arc::new(too_long()),
-            });
+            file.pieces.push(Piece { start: 0, part: Arc::new(too_long()) });
             return file;
         }
         let body = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -84,10 +77,7 @@ impl File {
         let mut file = File::new("");
         file.pieces = vec![Piece {
             start: 0,
-            part: Arc::new(not_read(
-                FaultKind::Broken,
-                format!("This file cannot be read: {why}."),
-            )),
+            part: Arc::new(not_read(FaultKind::Broken, format!("This file cannot be read: {why}."))),
         }];
         file
     }
@@ -120,10 +110,7 @@ impl File {
             let Some(first) = self.pieces.get(at) else {
                 break;
             };
-            if matches!(
-                row.chunk.shape,
-                Shape::DocumentStart { .. } | Shape::DocumentEnd
-            ) {
+            if matches!(row.chunk.shape, Shape::DocumentStart { .. } | Shape::DocumentEnd) {
                 marks.clear();
             }
             let opens = matches!(row.chunk.shape, Shape::Header(_) | Shape::Whole(_));
@@ -133,11 +120,7 @@ impl File {
                 let text = self.text.cow(row.chunk.range.clone());
                 let new = row.pieces(&text, &mut marks);
                 let old = self.pieces.get(own.clone()).unwrap_or_default();
-                if !new
-                    .iter()
-                    .map(|piece| &piece.part)
-                    .eq(old.iter().map(|piece| &piece.part))
-                {
+                if !new.iter().map(|piece| &piece.part).eq(old.iter().map(|piece| &piece.part)) {
                     row.pieces = new.len();
                     self.pieces.splice(own, new);
                     changed = Some(changed.map_or(index, |rows| rows.start)..index + 1);
@@ -155,27 +138,16 @@ impl File {
 impl Row {
     /// Reads `text`, the lines of `chunk`, apart from the rest of the file.
     pub(crate) fn read(chunk: Chunk, text: &str) -> (Row, Vec<Piece>) {
-        let mut row = Row {
-            chunk,
-            pieces: 0,
-            again: false,
-        };
+        let mut row = Row { chunk, pieces: 0, again: false };
         let pieces = row.pieces(text, &mut Marks::new());
         row.pieces = pieces.len();
         (row, pieces)
     }
 
     fn pieces(&self, text: &str, marks: &mut Marks) -> Vec<Piece> {
-        let context = Context {
-            shape: self.chunk.shape,
-            section: self.chunk.section(),
-            again: self.again,
-        };
+        let context = Context { shape: self.chunk.shape, section: self.chunk.section(), again: self.again };
         let start = self.chunk.range.start;
-        let piece = |(at, part)| Piece {
-            start: start + at,
-            part: Arc::new(part),
-        };
+        let piece = |(at, part)| Piece { start: start + at, part: Arc::new(part) };
         read(&context, text, marks).into_iter().map(piece).collect()
     }
 }
@@ -183,23 +155,13 @@ impl Row {
 fn too_long() -> Part {
     not_read(
         FaultKind::TooLarge,
-        format!(
-            "This file is longer than {} MiB and is not read: split it into several.",
-            LONGEST >> 20
-        ),
+        format!("This file is longer than {} MiB and is not read: split it into several.", LONGEST >> 20),
     )
 }
 
 /// What stands for a file of which nothing was read.
 fn not_read(kind: FaultKind, message: String) -> Part {
-    let rest = Rest {
-        faults: vec![Fault {
-            kind,
-            range: 0..0,
-            message,
-        }],
-        ..Rest::default()
-    };
+    let rest = Rest { faults: vec![Fault { kind, range: 0..0, message }], ..Rest::default() };
     Part {
         role: Role::Stray,
         keyed: false,

@@ -19,19 +19,13 @@ impl Builder<'_, '_> {
         let Some(name) = self.value(&node) else {
             return;
         };
-        let valueless = self
-            .tree
-            .nodes
-            .get(key + 1)
-            .is_some_and(|n| n.kind == Kind::Null && n.start == n.end);
+        let valueless =
+            self.tree.nodes.get(key + 1).is_some_and(|n| n.kind == Kind::Null && n.start == n.end);
         if node.style == Style::Plain
             && let Some(colon) = glued_colon(name, flow && valueless)
         {
             let at = node.start as usize + colon;
-            self.trouble = Some(Trouble {
-                at,
-                kind: TroubleKind::GluedColon,
-            });
+            self.trouble = Some(Trouble { at, kind: TroubleKind::GluedColon });
             return;
         }
         let Some(map) = map else { return };
@@ -49,9 +43,8 @@ impl Builder<'_, '_> {
             }
             open.children -= 2;
             self.tree.nodes.truncate(key);
-            let message = format!(
-                "`{name}` is written twice here, and only the first is read: delete one of them."
-            );
+            let message =
+                format!("`{name}` is written twice here, and only the first is read: delete one of them.");
             self.fault(FaultKind::Broken, &(node.start..node.end), message);
         }
     }
@@ -84,7 +77,7 @@ impl Builder<'_, '_> {
 fn glued_colon(key: &str, valueless: bool) -> Option<usize> {
     let (name, rest) = key.split_once(':')?;
     let named = name.starts_with(char::is_alphabetic) && !name.contains(char::is_whitespace);
-    let glued = rest.starts_with(['{', '[', '"', '\''])
-        || valueless && !rest.is_empty() && !rest.starts_with('/');
+    let glued =
+        rest.starts_with(['{', '[', '"', '\'']) || valueless && !rest.is_empty() && !rest.starts_with('/');
     (named && glued).then_some(name.len())
 }

@@ -33,25 +33,16 @@ pub(crate) fn indent(line: &str) -> (u32, &str) {
 /// How wide white space looks. YAML allows no tab here; where one stands all the same, the line was
 /// most likely lined up with a tab stop every eight columns.
 pub(crate) fn width(blank: &str) -> u32 {
-    blank.chars().fold(0, |width, c| {
-        if c == '\t' {
-            (width / 8 + 1) * 8
-        } else {
-            width + 1
-        }
-    })
+    blank.chars().fold(0, |width, c| if c == '\t' { (width / 8 + 1) * 8 } else { width + 1 })
 }
 
 /// Whether `body` starts with `mark` as a token of its own.
 pub(crate) fn indicator(body: &str, mark: char) -> bool {
-    body.strip_prefix(mark)
-        .is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '\t']))
+    body.strip_prefix(mark).is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '\t']))
 }
 
 pub(crate) fn document_mark(body: &str) -> bool {
-    let rest = body
-        .strip_prefix("---")
-        .or_else(|| body.strip_prefix("..."));
+    let rest = body.strip_prefix("---").or_else(|| body.strip_prefix("..."));
     rest.is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '\t']))
 }
 
@@ -93,10 +84,7 @@ fn quoted(body: &str, quote: char) -> Option<(&str, &str)> {
 
 /// A line of a single word: most likely a section's name whose colon is missing.
 pub(crate) fn bare_word(body: &str) -> Option<&str> {
-    let word = body
-        .split_once(" #")
-        .map_or(body, |(word, _)| word)
-        .trim_end();
+    let word = body.split_once(" #").map_or(body, |(word, _)| word).trim_end();
     let fits = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_');
     (word.starts_with(char::is_alphabetic) && word.chars().all(fits)).then_some(word)
 }

@@ -47,23 +47,10 @@ pub(crate) fn read_on(text: &str, marks: &mut Marks) -> (Tree, bool) {
         return (tree, lost);
     };
     let (mut tree, mut faults) = (tree, Vec::new());
-    let mut copy = Mended {
-        written: text,
-        text: text.to_owned(),
-        inserted: Vec::new(),
-    };
+    let mut copy = Mended { written: text, text: text.to_owned(), inserted: Vec::new() };
     for _ in 0..ROUNDS {
-        let Finding {
-            kind,
-            range,
-            message,
-            fixes,
-        } = diagnose(&copy.text, &trouble);
-        faults.push(Fault {
-            kind,
-            range: copy.shift().back(range.start as u32..range.end as u32),
-            message,
-        });
+        let Finding { kind, range, message, fixes } = diagnose(&copy.text, &trouble);
+        faults.push(Fault { kind, range: copy.shift().back(range.start as u32..range.end as u32), message });
         // A change that changes nothing would bring us here again.
         let changes = fixes.iter().filter(|fix| copy.apply(fix)).count();
         if changes == 0 {
@@ -78,8 +65,7 @@ pub(crate) fn read_on(text: &str, marks: &mut Marks) -> (Tree, bool) {
     }
     copy.restore(&mut tree);
     tree.faults.extend(faults);
-    tree.faults
-        .sort_by_key(|fault| (fault.range.start, fault.range.end));
+    tree.faults.sort_by_key(|fault| (fault.range.start, fault.range.end));
     tree.faults.dedup();
     (tree, true)
 }
@@ -102,9 +88,7 @@ impl Shift<'_> {
     fn place(&self, at: u32) -> usize {
         let behind = self.inserted.partition_point(|(place, ..)| *place <= at);
         let last = behind.checked_sub(1).and_then(|n| self.inserted.get(n));
-        let back = last.map_or(0, |(place, length, before)| {
-            before - length + (at - place).min(*length)
-        });
+        let back = last.map_or(0, |(place, length, before)| before - length + (at - place).min(*length));
         (at - back) as usize
     }
 }
@@ -116,18 +100,13 @@ impl<'t> Mended<'t> {
             before += length;
             (*place as u32, *length as u32, before as u32)
         });
-        Shift {
-            written: self.written,
-            inserted: summed.collect(),
-        }
+        Shift { written: self.written, inserted: summed.collect() }
     }
 
     fn apply(&mut self, fix: &Fix) -> bool {
         let before = self.text.len();
         match fix {
-            Fix::Blank(range) => {
-                self.overwrite(range, |c| if matches!(c, '\n' | '\r') { c } else { ' ' })
-            }
+            Fix::Blank(range) => self.overwrite(range, |c| if matches!(c, '\n' | '\r') { c } else { ' ' }),
             Fix::Letters(range) => self.overwrite(range, |c| match c {
                 '%' => 'p',
                 '@' => 'a',
@@ -154,10 +133,7 @@ impl<'t> Mended<'t> {
         let Some(old) = self.text.get(range.clone()) else {
             return false;
         };
-        let new: String = old
-            .chars()
-            .flat_map(|c| std::iter::repeat_n(by(c), c.len_utf8()))
-            .collect();
+        let new: String = old.chars().flat_map(|c| std::iter::repeat_n(by(c), c.len_utf8())).collect();
         let changed = new != old;
         self.text.replace_range(range.clone(), &new);
         changed
@@ -170,11 +146,7 @@ impl<'t> Mended<'t> {
         for line in self.text.split_inclusive(['\n', '\r']) {
             let body = line.trim_start_matches([' ', '\t']);
             let blank = line.get(..line.len() - body.len()).unwrap_or_default();
-            let wide = if blank.contains('\t') {
-                width(blank) as usize
-            } else {
-                blank.len()
-            };
+            let wide = if blank.contains('\t') { width(blank) as usize } else { blank.len() };
             text.extend(std::iter::repeat_n(' ', wide));
             if wide > blank.len() {
                 widened.push((text.len() - (wide - blank.len()), wide - blank.len()));
@@ -183,11 +155,7 @@ impl<'t> Mended<'t> {
         }
         let changed = text != self.text;
         let moved = |at: usize| {
-            at + widened
-                .iter()
-                .take_while(|(place, _)| *place <= at)
-                .map(|(_, length)| length)
-                .sum::<usize>()
+            at + widened.iter().take_while(|(place, _)| *place <= at).map(|(_, length)| length).sum::<usize>()
         };
         for (place, _) in &mut self.inserted {
             *place = moved(*place);
@@ -206,8 +174,7 @@ impl<'t> Mended<'t> {
             let length = there.end - there.start;
             // A value is read from the text as written, so that a `%` which had to be replaced is seen;
             // not where something was put in, and a quoted value lacks the quote to take off.
-            let changed =
-                length != node.end - node.start || node.style == Style::Quoted && length < 2;
+            let changed = length != node.end - node.start || node.style == Style::Quoted && length < 2;
             if changed
                 && node.cooked == NOT_COOKED
                 && let Some(value) = value_of(node, &self.text, &[])

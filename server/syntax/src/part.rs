@@ -86,14 +86,7 @@ pub(crate) struct Node {
 impl Node {
     /// Nothing, standing at `at`.
     pub(crate) fn nothing(at: u32) -> Node {
-        Node {
-            start: at,
-            end: at,
-            size: 1,
-            cooked: NOT_COOKED,
-            kind: Kind::Null,
-            style: Style::Plain,
-        }
+        Node { start: at, end: at, size: 1, cooked: NOT_COOKED, kind: Kind::Null, style: Style::Plain }
     }
 }
 
@@ -106,10 +99,7 @@ pub(crate) fn value_of<'t>(node: &Node, text: &'t str, cooked: &'t [Arc<str>]) -
         return Some(cooked);
     }
     let quote = usize::from(node.style == Style::Quoted);
-    let (start, end) = (
-        node.start as usize + quote,
-        (node.end as usize).saturating_sub(quote),
-    );
+    let (start, end) = (node.start as usize + quote, (node.end as usize).saturating_sub(quote));
     Some(text.get(start..end).unwrap_or_default())
 }
 
@@ -152,11 +142,7 @@ impl Part {
     /// The entry's name. None for an item of a list, for a value where an entry should be, and for
     /// all that is no entry.
     pub fn key(&self) -> Option<&str> {
-        if self.role == Role::Entry && self.keyed {
-            self.scalar(self.key_node())
-        } else {
-            None
-        }
+        if self.role == Role::Entry && self.keyed { self.scalar(self.key_node()) } else { None }
     }
 
     /// The name's scalar (of a header, the section's name); the value itself where there is no name.
@@ -166,11 +152,7 @@ impl Part {
 
     /// The entry's value; a [`Kind::Null`] node where nothing is written.
     pub fn value(&self) -> NodeId {
-        if self.keyed {
-            NodeId(self.node(NodeId(0)).size)
-        } else {
-            NodeId(0)
-        }
+        if self.keyed { NodeId(self.node(NodeId(0)).size) } else { NodeId(0) }
     }
 
     /// Its bytes, with the comment lines above it.
@@ -213,10 +195,7 @@ impl Part {
 
     /// The map or list the node stands in; None for the entry's name and its value.
     pub fn parent(&self, n: NodeId) -> Option<NodeId> {
-        (0..n.0)
-            .rev()
-            .map(NodeId)
-            .find(|m| m.0 + self.node(*m).size > n.0)
+        (0..n.0).rev().map(NodeId).find(|m| m.0 + self.node(*m).size > n.0)
     }
 
     /// Its bytes relative to the part. A block map or list runs from its first to its last child, a
@@ -261,10 +240,7 @@ impl Part {
     /// A node; for an id of another part, nothing at the end of the text.
     fn node(&self, n: NodeId) -> Node {
         let nothing = || Node::nothing(self.text.len() as u32);
-        self.nodes
-            .get(n.0 as usize)
-            .copied()
-            .unwrap_or_else(nothing)
+        self.nodes.get(n.0 as usize).copied().unwrap_or_else(nothing)
     }
 
     fn value_of(&self, node: &Node) -> Option<&str> {
@@ -273,11 +249,7 @@ impl Part {
 
     fn children(&self, n: NodeId, kind: Kind) -> impl Iterator<Item = NodeId> {
         let node = self.node(n);
-        let end = if node.kind == kind {
-            n.0.saturating_add(node.size)
-        } else {
-            0
-        };
+        let end = if node.kind == kind { n.0.saturating_add(node.size) } else { 0 };
         let mut next = n.0.saturating_add(1);
         std::iter::from_fn(move || {
             let child = (next < end).then_some(NodeId(next))?;
@@ -290,9 +262,8 @@ impl Part {
 /// Whether two parts say the same: role, section, name, kinds of nodes, values and faults' words are
 /// equal. Where they stand in the text does not matter.
 pub fn alike(a: &Part, b: &Part) -> bool {
-    let same_node = |(x, y): (&Node, &Node)| {
-        x.kind == y.kind && x.size == y.size && a.value_of(x) == b.value_of(y)
-    };
+    let same_node =
+        |(x, y): (&Node, &Node)| x.kind == y.kind && x.size == y.size && a.value_of(x) == b.value_of(y);
     a.role == b.role
         && a.keyed == b.keyed
         && a.broken == b.broken
@@ -300,8 +271,5 @@ pub fn alike(a: &Part, b: &Part) -> bool {
         && a.nodes.len() == b.nodes.len()
         && a.faults().len() == b.faults().len()
         && a.nodes.iter().zip(&b.nodes).all(same_node)
-        && a.faults()
-            .iter()
-            .zip(b.faults())
-            .all(|(x, y)| x.message == y.message)
+        && a.faults().iter().zip(b.faults()).all(|(x, y)| x.message == y.message)
 }

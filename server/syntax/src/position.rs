@@ -31,10 +31,7 @@ impl Text {
         let line = self.line_of(offset);
         let start = self.line_start(line);
         let offset = self.snap(offset).clamp(start, self.line_end(line));
-        let (from, to) = (
-            rope.byte_to_char(start as usize),
-            rope.byte_to_char(offset as usize),
-        );
+        let (from, to) = (rope.byte_to_char(start as usize), rope.byte_to_char(offset as usize));
         let character = match encoding {
             Encoding::Utf8 => offset - start,
             Encoding::Utf16 => (rope.char_to_utf16_cu(to) - rope.char_to_utf16_cu(from)) as u32,

@@ -26,16 +26,12 @@ pub(crate) struct Context {
 pub(crate) fn read(context: &Context, text: &str, marks: &mut Marks) -> Vec<(u32, Part)> {
     let section = &context.section;
     let shape = context.shape;
-    if !matches!(
-        shape,
-        Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_) | Shape::Root
-    ) {
+    if !matches!(shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_) | Shape::Root) {
         return vec![(0, stray(shape, text))];
     }
     let (mut tree, broken) = read_on(text, marks);
     tree.faults.extend(context.faults(text, &tree));
-    tree.faults
-        .sort_by_key(|fault| (fault.range.start, fault.range.end));
+    tree.faults.sort_by_key(|fault| (fault.range.start, fault.range.end));
     match shape {
         Shape::Whole(_) | Shape::Root => cut(section, text, tree, broken),
         Shape::Header(_) => vec![(0, header(section, text, tree, broken))],
@@ -51,8 +47,7 @@ fn entry(section: &Arc<str>, text: &str, mut tree: Tree, mut broken: bool) -> Pa
         used += size(&tree, used);
     }
     if let Some(node) = tree.nodes.get(used) {
-        let message =
-            "This does not belong to the entry above it: line it up with the other entries.";
+        let message = "This does not belong to the entry above it: line it up with the other entries.";
         tree.faults.push(Fault {
             kind: FaultKind::Broken,
             range: node.start..node.end,
@@ -84,10 +79,7 @@ pub(crate) fn part(
     mut tree: Tree,
     broken: bool,
 ) -> Part {
-    let end = tree
-        .nodes
-        .last()
-        .map_or(first_word(text).start, |node| node.end);
+    let end = tree.nodes.last().map_or(first_word(text).start, |node| node.end);
     let size = |at: usize| tree.nodes.get(at).map_or(1, |node| node.size as usize);
     let wanted = if keyed { size(0) + 1 } else { 1 };
     while tree.nodes.len() < wanted {
@@ -101,15 +93,7 @@ pub(crate) fn part(
         aliases: tree.aliases,
     };
     let rest = (rest != Rest::default()).then(|| Box::new(rest));
-    Part {
-        role,
-        keyed,
-        broken,
-        section: section.clone(),
-        text: text.into(),
-        nodes: tree.nodes.into(),
-        rest,
-    }
+    Part { role, keyed, broken, section: section.clone(), text: text.into(), nodes: tree.nodes.into(), rest }
 }
 
 impl Context {
@@ -119,11 +103,7 @@ impl Context {
         let word = first_word(text);
         let section = &self.section;
         let mut say = |message: String| {
-            faults.push(Fault {
-                kind: FaultKind::Broken,
-                range: word.clone(),
-                message,
-            });
+            faults.push(Fault { kind: FaultKind::Broken, range: word.clone(), message });
         };
         if self.again {
             say(format!(
@@ -165,8 +145,7 @@ fn misfit(first: Items, start: u32, text: &str) -> String {
         );
     }
     if first.list {
-        "The section's first entry is an item with `- `, and this is none: write all of them alike."
-            .into()
+        "The section's first entry is an item with `- `, and this is none: write all of them alike.".into()
     } else {
         "The section's first entry is a name with `:`, and this is an item with `- `: write all of them alike.".into()
     }
@@ -184,33 +163,22 @@ fn lone(text: &str, tree: &Tree) -> Option<Fault> {
             )
         }
         (None, _) => {
-            "An entry is a name, a colon and a value, and this has no name: put one before it."
-                .into()
+            "An entry is a name, a colon and a value, and this has no name: put one before it.".into()
         }
         (Some(Kind::Map), Some("<<")) if node.style == Style::Plain => {
-            "`<<` cannot take in entries of a section: write them out, or use it inside an entry."
-                .into()
+            "`<<` cannot take in entries of a section: write them out, or use it inside an entry.".into()
         }
         _ => return None,
     };
-    Some(Fault {
-        kind: FaultKind::Broken,
-        range,
-        message,
-    })
+    Some(Fault { kind: FaultKind::Broken, range, message })
 }
 
 fn tab_before(text: &str, start: u32) -> Option<Fault> {
     let before = text.get(..start as usize)?;
     let indent = before.rsplit(['\n', '\r']).next()?;
     let tab = start - indent.len() as u32 + indent.find('\t')? as u32;
-    let message =
-        "A tab indents this line, and YAML allows spaces only: put spaces in its place.".into();
-    Some(Fault {
-        kind: FaultKind::Broken,
-        range: tab..tab + 1,
-        message,
-    })
+    let message = "A tab indents this line, and YAML allows spaces only: put spaces in its place.".into();
+    Some(Fault { kind: FaultKind::Broken, range: tab..tab + 1, message })
 }
 
 /// Where the first line that is no comment is written.
@@ -235,9 +203,7 @@ fn stray(shape: Shape, text: &str) -> Part {
         Shape::Directive => Some(
             "A line that starts with `%` is an instruction to YAML itself, and none is used here: delete it.",
         ),
-        Shape::Stray => {
-            Some("This stands outside any section: put it under a section's name, or delete it.")
-        }
+        Shape::Stray => Some("This stands outside any section: put it under a section's name, or delete it."),
         _ => None,
     };
     let faults = message.map(|message| Fault {
@@ -245,19 +211,8 @@ fn stray(shape: Shape, text: &str) -> Part {
         range: first_word(text),
         message: message.into(),
     });
-    let tree = Tree {
-        comments: comments(text),
-        faults: faults.into_iter().collect(),
-        ..Tree::default()
-    };
-    part(
-        Role::Stray,
-        false,
-        &"".into(),
-        text,
-        tree,
-        shape == Shape::Stray,
-    )
+    let tree = Tree { comments: comments(text), faults: faults.into_iter().collect(), ..Tree::default() };
+    part(Role::Stray, false, &"".into(), text, tree, shape == Shape::Stray)
 }
 
 /// The comments on lines of their own.
@@ -268,10 +223,7 @@ fn comments(text: &str) -> Vec<Comment> {
         if line.trim_start().starts_with('#') {
             let at = start + line.len() - line.trim_start().len();
             let end = start + line.trim_end_matches(['\n', '\r']).len();
-            comments.push(Comment {
-                range: at as u32..end as u32,
-                own_line: true,
-            });
+            comments.push(Comment { range: at as u32..end as u32, own_line: true });
         }
         start += line.len();
     }

@@ -54,10 +54,7 @@ pub(crate) enum Place {
     /// No section. `fresh` while a document may still begin.
     Top { fresh: bool },
     /// A section, and how its first item stands.
-    Section {
-        name: Arc<str>,
-        items: Option<Items>,
-    },
+    Section { name: Arc<str>, items: Option<Items> },
 }
 
 impl Place {
@@ -74,10 +71,7 @@ pub(crate) struct Chunk {
 impl Chunk {
     /// The section the chunk opens or stands in; empty outside any.
     pub(crate) fn section(&self) -> Arc<str> {
-        let inside = matches!(
-            self.shape,
-            Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_)
-        );
+        let inside = matches!(self.shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_));
         match &self.after {
             Place::Section { name, .. } if inside => name.clone(),
             _ => "".into(),
@@ -90,14 +84,7 @@ pub(crate) fn split<'a, I>(lines: I, start: u32, place: Place) -> Splitter<'a, I
 where
     I: Iterator<Item = Line<'a>>,
 {
-    Splitter {
-        lines,
-        ahead: VecDeque::new(),
-        at: start,
-        place,
-        open: None,
-        pending: None,
-    }
+    Splitter { lines, ahead: VecDeque::new(), at: start, place, open: None, pending: None }
 }
 
 pub(crate) struct Splitter<'a, I> {
@@ -161,11 +148,7 @@ impl<'a, I: Iterator<Item = Line<'a>>> Iterator for Splitter<'a, I> {
 impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
     fn finish(&mut self) -> Option<Chunk> {
         let pending = self.pending.take();
-        let empty = |start| Open {
-            start,
-            shape: Shape::Empty,
-            floor: Floor::None,
-        };
+        let empty = |start| Open { start, shape: Shape::Empty, floor: Floor::None };
         let open = self.open.take().or(pending.map(empty))?;
         Some(open.close(self.at, self.place.clone()))
     }
@@ -190,11 +173,7 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
             return self.document(start, body);
         }
         if indent == 0 && body.starts_with('%') {
-            return Open {
-                start,
-                shape: Shape::Directive,
-                floor: Floor::None,
-            };
+            return Open { start, shape: Shape::Directive, floor: Floor::None };
         }
         let list = indicator(body, '-');
         if let Place::Section { items, .. } = &mut self.place
@@ -203,11 +182,7 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
             let here = Items { indent, list };
             let first = *items.get_or_insert(here);
             let shape = Shape::Entry((first != here).then_some(first));
-            return Open {
-                start,
-                shape,
-                floor: Floor::Deeper(first.indent),
-            };
+            return Open { start, shape, floor: Floor::Deeper(first.indent) };
         }
         self.top(start, indent, body)
     }
@@ -225,11 +200,7 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
         } else {
             (Shape::Stray, Floor::Deeper(0))
         };
-        Open {
-            start,
-            shape,
-            floor,
-        }
+        Open { start, shape, floor }
     }
 
     /// A line that is no item of a section.
@@ -238,36 +209,17 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
         if at_top {
             self.place = Place::Top { fresh: false };
             if body.starts_with(['{', '[']) {
-                return Open {
-                    start,
-                    shape: Shape::Root,
-                    floor: Floor::Document,
-                };
+                return Open { start, shape: Shape::Root, floor: Floor::Document };
             }
         }
-        let well = if indent == 0 {
-            Written::Well
-        } else {
-            Written::Indented
-        };
+        let well = if indent == 0 { Written::Well } else { Written::Indented };
         if let Some((name, rest)) = heading(body) {
             let section: Arc<str> = name.into();
-            self.place = Place::Section {
-                name: section.clone(),
-                items: None,
-            };
+            self.place = Place::Section { name: section.clone(), items: None };
             return if rest.is_empty() || rest.starts_with('#') {
-                Open {
-                    start,
-                    shape: Shape::Header(well),
-                    floor: Floor::None,
-                }
+                Open { start, shape: Shape::Header(well), floor: Floor::None }
             } else {
-                Open {
-                    start,
-                    shape: Shape::Whole(well),
-                    floor: Floor::Deeper(indent),
-                }
+                Open { start, shape: Shape::Whole(well), floor: Floor::Deeper(indent) }
             };
         }
         if let Some(word) = bare_word(body)
@@ -275,26 +227,11 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
             && self.indented_ahead()
         {
             let section: Arc<str> = word.into();
-            self.place = Place::Section {
-                name: section.clone(),
-                items: None,
-            };
-            return Open {
-                start,
-                shape: Shape::Header(Written::Bare),
-                floor: Floor::None,
-            };
+            self.place = Place::Section { name: section.clone(), items: None };
+            return Open { start, shape: Shape::Header(Written::Bare), floor: Floor::None };
         }
-        let floor = if at_top {
-            Floor::Deeper(0)
-        } else {
-            Floor::None
-        };
-        Open {
-            start,
-            shape: Shape::Stray,
-            floor,
-        }
+        let floor = if at_top { Floor::Deeper(0) } else { Floor::None };
+        Open { start, shape: Shape::Stray, floor }
     }
 
     /// Whether the next line that says something is indented.
@@ -321,10 +258,6 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
 
 impl Open {
     fn close(self, end: u32, after: Place) -> Chunk {
-        Chunk {
-            range: self.start..end,
-            shape: self.shape,
-            after,
-        }
+        Chunk { range: self.start..end, shape: self.shape, after }
     }
 }

@@ -19,8 +19,7 @@ impl Scene<'_> {
         }
         if let Some(at) = found.extra {
             let bracket = self.slice(at..at + 1);
-            let message =
-                format!("`{bracket}` closes nothing: delete it, or open its bracket before.");
+            let message = format!("`{bracket}` closes nothing: delete it, or open its bracket before.");
             return Finding::new(at..at + 1, message, [Fix::Blank(at..at + 1)]);
         }
         if found.quote.is_some_and(|(at, _)| at <= self.at) {
@@ -48,19 +47,13 @@ impl Scene<'_> {
             return self.at;
         }
         let before = self.slice(self.line.start..self.at);
-        let value = before
-            .split_once(": ")
-            .map_or(before, |(_, value)| value)
-            .trim_start();
+        let value = before.split_once(": ").map_or(before, |(_, value)| value).trim_start();
         self.at - value.len()
     }
 
     fn uncross(&self, open: (usize, char), at: usize) -> Vec<Fix> {
-        let outer = self
-            .brackets
-            .open
-            .iter()
-            .any(|(_, other)| self.slice(at..at + 1).starts_with(closer(*other)));
+        let outer =
+            self.brackets.open.iter().any(|(_, other)| self.slice(at..at + 1).starts_with(closer(*other)));
         let mut fixes = vec![Fix::Insert(at, closer(open.1).to_string())];
         if !outer {
             fixes.insert(0, Fix::Blank(at..at + 1));
@@ -75,10 +68,7 @@ impl Scene<'_> {
         let depth = indent(self.slice(own.clone()));
         let mut end = self.line_end(first);
         let mut start = own.end;
-        for next in self
-            .slice(own.end..self.text.len())
-            .split_inclusive(['\n', '\r'])
-        {
+        for next in self.slice(own.end..self.text.len()).split_inclusive(['\n', '\r']) {
             let body = next.trim();
             if !body.is_empty() && !body.starts_with('#') {
                 if indent(next) <= depth {
@@ -90,12 +80,8 @@ impl Scene<'_> {
         }
         let end = end.min(self.comment_start(first, end));
         let open = self.brackets.open.iter().take_while(|(at, _)| *at < end);
-        let closers: String = open
-            .map(|(_, open)| closer(*open))
-            .collect::<Vec<_>>()
-            .into_iter()
-            .rev()
-            .collect();
+        let closers: String =
+            open.map(|(_, open)| closer(*open)).collect::<Vec<_>>().into_iter().rev().collect();
         vec![Fix::Insert(end, closers)]
     }
 
@@ -116,11 +102,7 @@ impl Scene<'_> {
         let message = format!(
             "No space stands behind the colon of `{name}`, so it is no key: write `{name}: ` and the value."
         );
-        Finding::new(
-            start..colon + 1,
-            message,
-            [Fix::Insert(colon + 1, " ".into())],
-        )
+        Finding::new(start..colon + 1, message, [Fix::Insert(colon + 1, " ".into())])
     }
 
     /// A colon with no space behind it, after the first word of the line or of the one above.
@@ -132,9 +114,7 @@ impl Scene<'_> {
             let body = text.trim_start().trim_start_matches("- ");
             let (name, rest) = body.split_once(':')?;
             let word = name.starts_with(char::is_alphabetic)
-                && name
-                    .chars()
-                    .all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'));
+                && name.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'));
             let glued = !rest.is_empty() && !rest.starts_with([' ', '\t', '/', ':']);
             (word && glued).then(|| range.start + text.len() - rest.len() - 1)
         })
@@ -148,31 +128,24 @@ impl Scene<'_> {
         }
         let before = self.slice(self.line.start..at);
         let flow = self.in_brackets();
-        let piece = before
-            .rsplit([',', '{', '['])
-            .next()
-            .filter(|_| flow)
-            .unwrap_or(before);
+        let piece = before.rsplit([',', '{', '[']).next().filter(|_| flow).unwrap_or(before);
         let start = piece.find(": ").map(|colon| at - piece.len() + colon + 2)?;
         let value = self.slice(start..at).trim();
         if flow && value.contains(' ') {
             return None;
         }
-        let end = if flow {
-            self.value_end(at)
-        } else {
-            self.line_end(at)
-        };
+        let end = if flow { self.value_end(at) } else { self.line_end(at) };
         let range = self.written(&(start..end));
-        let message = "A second `: ` follows on this line, so the value has no clear end: put the value in quotes.";
+        let message =
+            "A second `: ` follows on this line, so the value has no clear end: put the value in quotes.";
         Some(Finding::new(range, message, [Fix::Letters(at..at + 1)]))
     }
 
     /// A comma that is missing, or one too many.
     fn comma(&self) -> Option<Finding> {
         let (at, before) = (self.at, self.slice(self.line.start..self.at));
-        let inside = self.slice(0..at).matches(['{', '[']).count()
-            > self.slice(0..at).matches(['}', ']']).count();
+        let inside =
+            self.slice(0..at).matches(['{', '[']).count() > self.slice(0..at).matches(['}', ']']).count();
         if !inside {
             return None;
         }
@@ -182,9 +155,7 @@ impl Scene<'_> {
             return Some(Finding::new(at..at + 1, message, [Fix::Blank(at..at + 1)]));
         }
         let word = if rest.starts_with(':') {
-            before
-                .rfind([' ', '\t'])
-                .map(|space| self.line.start + space)?
+            before.rfind([' ', '\t']).map(|space| self.line.start + space)?
         } else {
             at
         };
@@ -194,11 +165,7 @@ impl Scene<'_> {
             return None;
         }
         let message = "A comma is missing before this: put one between two items in brackets.";
-        Some(Finding::new(
-            range,
-            message,
-            [Fix::Insert(word, ",".into())],
-        ))
+        Some(Finding::new(range, message, [Fix::Insert(word, ",".into())]))
     }
 
     /// Nothing better is known: the line does not fit where it stands.
@@ -214,10 +181,7 @@ impl Scene<'_> {
             .slice(0..line.start)
             .lines()
             .all(|line| line.trim().is_empty() || line.trim_start().starts_with('#'));
-        let value = body
-            .find(": ")
-            .filter(|_| first)
-            .map(|colon| line.start + colon + 1..line.end);
+        let value = body.find(": ").filter(|_| first).map(|colon| line.start + colon + 1..line.end);
         let unreadable = self.written(&value.clone().unwrap_or(line.clone()));
         let message = if value.is_some() {
             "This value cannot be read: check its brackets and commas, or put it in quotes."

@@ -65,10 +65,8 @@ impl Text {
         let start = self.line_start(line);
         let end = self.line_start(line.saturating_add(1));
         let tail = self.cow(end.saturating_sub(2).max(start)..end);
-        let length = ["\r\n", "\n", "\r"]
-            .iter()
-            .find(|mark| tail.ends_with(**mark))
-            .map_or(0, |mark| mark.len());
+        let length =
+            ["\r\n", "\n", "\r"].iter().find(|mark| tail.ends_with(**mark)).map_or(0, |mark| mark.len());
         end - length as u32
     }
 
@@ -93,10 +91,7 @@ impl Text {
     pub(crate) fn replace(&mut self, range: &Range<u32>, new: &str) -> Range<u32> {
         let start = self.snap(range.start.min(range.end));
         let end = self.snap(range.start.max(range.end));
-        let (from, to) = (
-            self.0.byte_to_char(start as usize),
-            self.0.byte_to_char(end as usize),
-        );
+        let (from, to) = (self.0.byte_to_char(start as usize), self.0.byte_to_char(end as usize));
         self.0.remove(from..to);
         self.0.insert(from, new);
         start..end

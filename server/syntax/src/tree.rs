@@ -71,15 +71,8 @@ pub(crate) fn build(text: &str, marks: &mut Marks) -> (Tree, Option<Trouble>) {
         match next {
             Ok((event, span)) => builder.take(event, span),
             Err(error) => {
-                let at = error
-                    .marker()
-                    .byte_offset()
-                    .unwrap_or_default()
-                    .min(text.len());
-                builder.trouble = Some(Trouble {
-                    at,
-                    kind: error.kind().clone().into(),
-                });
+                let at = error.marker().byte_offset().unwrap_or_default().min(text.len());
+                builder.trouble = Some(Trouble { at, kind: error.kind().clone().into() });
             }
         }
         if builder.trouble.is_some() {
@@ -138,9 +131,7 @@ impl Builder<'_, '_> {
     }
 
     pub(crate) fn slice(&self, range: &Range<u32>) -> &str {
-        self.text
-            .get(range.start as usize..range.end as usize)
-            .unwrap_or_default()
+        self.text.get(range.start as usize..range.end as usize).unwrap_or_default()
     }
 
     pub(crate) fn value(&self, node: &Node) -> Option<&str> {
@@ -149,11 +140,7 @@ impl Builder<'_, '_> {
 
     pub(crate) fn fault(&mut self, kind: FaultKind, range: &Range<u32>, message: String) {
         let range = range.clone();
-        self.tree.faults.push(Fault {
-            kind,
-            range,
-            message,
-        });
+        self.tree.faults.push(Fault { kind, range, message });
     }
 
     /// What stands at `range` is not read.
@@ -165,11 +152,7 @@ impl Builder<'_, '_> {
     /// Tags have no meaning here; most likely the `!` belongs to a text.
     fn tag(&mut self, event: &Event<'_>, span: &Span) {
         let own = event.tag().is_some_and(|tag| tag.handle() == "!");
-        let Some(range) = span
-            .tag_span()
-            .and_then(|tag| tag.byte_range())
-            .filter(|_| own)
-        else {
+        let Some(range) = span.tag_span().and_then(|tag| tag.byte_range()).filter(|_| own) else {
             return;
         };
         let range = range.start as u32..range.end as u32;
@@ -193,10 +176,7 @@ impl Builder<'_, '_> {
             return Node::nothing(self.stand(range.start));
         }
         if plain && matches!(value, "~" | "null" | "Null" | "NULL") {
-            return Node {
-                end: range.end,
-                ..Node::nothing(range.start)
-            };
+            return Node { end: range.end, ..Node::nothing(range.start) };
         }
         let style = match style {
             ScalarStyle::Plain => Style::Plain,
@@ -209,14 +189,7 @@ impl Builder<'_, '_> {
             source = source.trim_end_matches([' ', '\t', '\n', '\r']);
         }
         let (start, end) = (range.start, range.start + source.len() as u32);
-        let mut node = Node {
-            start,
-            end,
-            size: 1,
-            cooked: NOT_COOKED,
-            kind: Kind::Scalar,
-            style,
-        };
+        let mut node = Node { start, end, size: 1, cooked: NOT_COOKED, kind: Kind::Scalar, style };
         if value_of(&node, self.text, &[]) != Some(value) {
             node.cooked = self.tree.cooked.len() as u32;
             self.tree.cooked.push(value.into());
@@ -231,20 +204,14 @@ impl Builder<'_, '_> {
             return at;
         }
         let rest = self.slice(&(self.end..self.text.len() as u32));
-        let value = rest
-            .trim_start()
-            .strip_prefix(':')
-            .map(|value| value.strip_prefix(' ').unwrap_or(value));
+        let value = rest.trim_start().strip_prefix(':').map(|value| value.strip_prefix(' ').unwrap_or(value));
         value.map_or(at, |value| (self.text.len() - value.len()) as u32)
     }
 
     fn start(&mut self, kind: Kind, style: StructureStyle, anchor: usize, range: &Range<u32>) {
         if self.open.len() >= DEEPEST {
             let kind = ErrorKind::RecursionLimitExceeded.into();
-            self.trouble = Some(Trouble {
-                at: range.start as usize,
-                kind,
-            });
+            self.trouble = Some(Trouble { at: range.start as usize, kind });
             return;
         }
         let flow = style == StructureStyle::Flow;
@@ -252,23 +219,11 @@ impl Builder<'_, '_> {
         if outer {
             self.tree.outer = Some(kind);
         } else {
-            self.push(Node {
-                kind,
-                ..Node::nothing(range.start)
-            });
+            self.push(Node { kind, ..Node::nothing(range.start) });
         }
         let node = (!outer).then(|| self.tree.nodes.len() - 1);
         let names = HashSet::new();
-        self.open.push(Open {
-            node,
-            kind,
-            flow,
-            anchor,
-            children: 0,
-            key: 0,
-            names,
-            merges: false,
-        });
+        self.open.push(Open { node, kind, flow, anchor, children: 0, key: 0, names, merges: false });
     }
 
     fn push(&mut self, node: Node) {
@@ -282,10 +237,7 @@ impl Builder<'_, '_> {
     }
 
     pub(crate) fn nothing(&mut self, range: &Range<u32>) {
-        self.push(Node {
-            end: range.end,
-            ..Node::nothing(range.start)
-        });
+        self.push(Node { end: range.end, ..Node::nothing(range.start) });
         self.complete(0, self.tree.nodes.len() - 1);
     }
 
@@ -307,15 +259,8 @@ impl Builder<'_, '_> {
         let Some(open) = self.open.pop() else { return };
         let Some(at) = open.node else { return };
         let below = self.tree.nodes.get(at + 1..).unwrap_or_default();
-        let block = (
-            below.first().map(|n| n.start),
-            below.iter().map(|n| n.end).max(),
-        );
-        let (start, end) = if open.flow {
-            (None, end)
-        } else {
-            (block.0, block.1.unwrap_or(end))
-        };
+        let block = (below.first().map(|n| n.start), below.iter().map(|n| n.end).max());
+        let (start, end) = if open.flow { (None, end) } else { (block.0, block.1.unwrap_or(end)) };
         if open.merges {
             self.merge(at);
         }

@@ -1,18 +1,13 @@
 //! Whatever is written: nothing panics, every byte is in a part, every span in its text.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::format_push_string,
-    clippy::format_collect
-)]
+#![allow(clippy::unwrap_used, clippy::format_push_string, clippy::format_collect)]
 
 use proptest::prelude::*;
 use syntax::{File, Kind, NodeId, Part};
 
 fn fits(part: &Part) {
     let text = part.text();
-    let inside =
-        |range: std::ops::Range<u32>| text.get(range.start as usize..range.end as usize).is_some();
+    let inside = |range: std::ops::Range<u32>| text.get(range.start as usize..range.end as usize).is_some();
     for n in (0..part.nodes()).map(NodeId) {
         let span = part.span(n);
         assert!(inside(span.clone()), "node {n:?} {span:?} of {text:?}");
@@ -25,10 +20,7 @@ fn fits(part: &Part) {
             }
             _ => assert!(part.scalar(n).is_none()),
         }
-        let below: Vec<NodeId> = part
-            .items(n)
-            .chain(part.pairs(n).flat_map(|(k, v)| [k, v]))
-            .collect();
+        let below: Vec<NodeId> = part.items(n).chain(part.pairs(n).flat_map(|(k, v)| [k, v])).collect();
         assert!(below.iter().all(|m| part.parent(*m) == Some(n)));
     }
     assert!(part.value().0 < part.nodes().max(1) && part.parent(part.value()).is_none());
@@ -38,9 +30,7 @@ fn fits(part: &Part) {
             .all(|c| inside(c.range.clone()) && text[c.range.start as usize..].starts_with('#'))
     );
     assert!(
-        part.faults()
-            .iter()
-            .all(|f| inside(f.range.clone()) && !f.message.is_empty()),
+        part.faults().iter().all(|f| inside(f.range.clone()) && !f.message.is_empty()),
         "{:?} of {text:?}",
         part.faults()
     );
@@ -57,27 +47,21 @@ fn whole(text: &str) {
     let mut start = end;
     for piece in file.pieces() {
         // Entries that come out of one alias share its text.
-        assert!(
-            piece.start == end || piece.start == start || piece.start == 0,
-            "gap at {end} of {text:?}"
-        );
+        assert!(piece.start == end || piece.start == start || piece.start == 0, "gap at {end} of {text:?}");
         (start, end) = (piece.start, piece.start + piece.part.text().len() as u32);
         assert_eq!(&text[start as usize..end as usize], piece.part.text());
         fits(&piece.part);
     }
-    assert!(
-        end == text.len() as u32 || file.pieces().is_empty(),
-        "{text:?}"
-    );
+    assert!(end == text.len() as u32 || file.pieces().is_empty(), "{text:?}");
 }
 
 /// Signs that mean something to YAML, and others.
 fn signs() -> impl Strategy<Value = String> {
     const SIGNS: &[&str] = &[
-        "a", "b", "1", " ", "  ", "\n", "\n  ", "\n    ", "\n- ", "\r\n", "\r", "\t", ": ", ":",
-        "- ", "-", "? ", "{", "}", "[", "]", ", ", "#", " # c", "'", "\"", "\\", "\\u263", "|",
-        ">-", "|2", "&x ", "*x", "<<: *x", "!t ", "!!", "%", "@", "`", "---\n", "...\n", "~",
-        "null", "°", "🧊", "\u{feff}", "\0", "\u{85}", "\u{2028}", "p:\n", "\np:\n  ",
+        "a", "b", "1", " ", "  ", "\n", "\n  ", "\n    ", "\n- ", "\r\n", "\r", "\t", ": ", ":", "- ", "-",
+        "? ", "{", "}", "[", "]", ", ", "#", " # c", "'", "\"", "\\", "\\u263", "|", ">-", "|2", "&x ", "*x",
+        "<<: *x", "!t ", "!!", "%", "@", "`", "---\n", "...\n", "~", "null", "°", "🧊", "\u{feff}", "\0",
+        "\u{85}", "\u{2028}", "p:\n", "\np:\n  ",
     ];
     prop::collection::vec(prop::sample::select(SIGNS), 0..60).prop_map(|bits| bits.concat())
 }
@@ -112,22 +96,12 @@ fn deep_nesting_is_a_fault_and_no_crash() {
             open.repeat(100_000),
         ] {
             let file = File::new(&text);
-            assert!(
-                file.pieces()
-                    .iter()
-                    .any(|piece| !piece.part.faults().is_empty()),
-                "{open}"
-            );
+            assert!(file.pieces().iter().any(|piece| !piece.part.faults().is_empty()), "{open}");
         }
     }
     let steps: String = (1..200).map(|n| format!("{}a:\n", " ".repeat(n))).collect();
     let file = File::new(&format!("points:\n{steps}"));
-    let fault = file
-        .pieces()
-        .iter()
-        .flat_map(|piece| piece.part.faults())
-        .next()
-        .unwrap();
+    let fault = file.pieces().iter().flat_map(|piece| piece.part.faults()).next().unwrap();
     assert!(fault.message.contains("64 levels"), "{}", fault.message);
 }
 
@@ -142,12 +116,7 @@ fn a_few_lines_of_aliases_do_not_fill_the_memory() {
     let nodes: u32 = file.pieces().iter().map(|piece| piece.part.nodes()).sum();
     assert!(nodes < 2_000_000, "{nodes}");
     let faults = file.pieces().iter().flat_map(|piece| piece.part.faults());
-    assert!(
-        faults
-            .filter(|fault| fault.message.contains("more text than can be read"))
-            .count()
-            > 0
-    );
+    assert!(faults.filter(|fault| fault.message.contains("more text than can be read")).count() > 0);
 }
 
 #[test]

@@ -1,10 +1,6 @@
 //! Edits against reading the whole text anew.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::format_push_string,
-    clippy::format_collect
-)]
+#![allow(clippy::unwrap_used, clippy::format_push_string, clippy::format_collect)]
 
 mod common;
 
@@ -81,8 +77,8 @@ fn lines(most: usize) -> impl Strategy<Value = String> {
 
 fn snippet() -> impl Strategy<Value = String> {
     const BITS: &[&str] = &[
-        "", " ", "  ", "\t", ":", ": ", "#", "\n", "\r", "\r\n", "{", "}", "[", "]", "\"", "'",
-        "-", "- ", "x", "°", "🧊", "*f", "&f ", "|", "%", "\u{feff}", "---\n", "word",
+        "", " ", "  ", "\t", ":", ": ", "#", "\n", "\r", "\r\n", "{", "}", "[", "]", "\"", "'", "-", "- ",
+        "x", "°", "🧊", "*f", "&f ", "|", "%", "\u{feff}", "---\n", "word",
     ];
     prop_oneof![
         3 => prop::sample::select(BITS).prop_map(str::to_owned),
@@ -101,26 +97,12 @@ fn same(edited: &File, text: &str) {
     let show = |pieces: &[Piece]| {
         pieces
             .iter()
-            .map(|p| {
-                format!(
-                    "{} {} {:?}",
-                    p.start,
-                    common::line(&p.part),
-                    p.part.faults()
-                )
-            })
+            .map(|p| format!("{} {} {:?}", p.start, common::line(&p.part), p.part.faults()))
             .collect::<Vec<_>>()
     };
-    assert_eq!(
-        show(edited.pieces()),
-        show(fresh.pieces()),
-        "text: {text:?}"
-    );
+    assert_eq!(show(edited.pieces()), show(fresh.pieces()), "text: {text:?}");
     for (a, b) in edited.pieces().iter().zip(fresh.pieces()) {
-        assert!(
-            syntax::alike(&a.part, &b.part) && *a.part == *b.part,
-            "text: {text:?}"
-        );
+        assert!(syntax::alike(&a.part, &b.part) && *a.part == *b.part, "text: {text:?}");
     }
 }
 
@@ -172,17 +154,10 @@ fn an_edit_inside_an_entry_reads_only_that_entry() {
     let mut file = File::new(&text);
     let at = text.find("P50: {device").unwrap() as u32 + 6;
     let before = file.pieces().to_vec();
-    let change = file.edit(&Edit {
-        range: at..at,
-        new: "x".into(),
-    });
+    let change = file.edit(&Edit { range: at..at, new: "x".into() });
     assert_eq!((change.removed.clone(), change.added), (51..52, 1));
     let other = |n: usize| n != 51;
-    assert!(
-        (0..101)
-            .filter(|n| other(*n))
-            .all(|n| Arc::ptr_eq(&before[n].part, &file.pieces()[n].part))
-    );
+    assert!((0..101).filter(|n| other(*n)).all(|n| Arc::ptr_eq(&before[n].part, &file.pieces()[n].part)));
     assert_eq!(file.pieces()[52].start, before[52].start + 1);
 }
 
@@ -190,34 +165,22 @@ fn an_edit_inside_an_entry_reads_only_that_entry() {
 fn the_same_text_again_changes_nothing() {
     let text = "# of the annex\npoints:\n  A: {x: 1}\n  B: {x: 2}\nzones:\n  Z: 1\n";
     let mut file = File::new(text);
-    let change = file.edit(&Edit {
-        range: 0..text.len() as u32,
-        new: text.into(),
-    });
+    let change = file.edit(&Edit { range: 0..text.len() as u32, new: text.into() });
     assert_eq!((change.removed.len(), change.added), (0, 0));
     // Moved lines keep what was read from them.
     let moved = "points:\n  B: {x: 2}\n  A: {x: 1}\nzones:\n  Z: 1\n";
     let before = file.pieces().to_vec();
-    file.edit(&Edit {
-        range: 0..text.len() as u32,
-        new: moved.into(),
-    });
+    file.edit(&Edit { range: 0..text.len() as u32, new: moved.into() });
     assert!(Arc::ptr_eq(&before[2].part, &file.pieces()[1].part));
 }
 
 #[test]
 fn a_range_that_does_not_fit_is_cut_to_the_text() {
     let mut file = File::new("a:\n  b: 🧊\n");
-    file.edit(&Edit {
-        range: 9..4_000_000,
-        new: "c\n".into(),
-    });
+    file.edit(&Edit { range: 9..4_000_000, new: "c\n".into() });
     assert_eq!(file.text().to_string(), "a:\n  b: c\n");
     #[allow(clippy::reversed_empty_ranges)]
-    file.edit(&Edit {
-        range: 8..5,
-        new: "x".into(),
-    });
+    file.edit(&Edit { range: 8..5, new: "x".into() });
     assert_eq!(file.text().to_string(), "a:\n  xc\n");
 }
 
@@ -225,10 +188,7 @@ fn a_range_that_does_not_fit_is_cut_to_the_text() {
 fn a_file_that_was_not_read_is_read_once_it_has_a_text() {
     let mut file = File::unreadable("it is no text");
     assert!(!file.pieces()[0].part.faults().is_empty());
-    let change = file.edit(&Edit {
-        range: 0..0,
-        new: "a:\n  b: 1\n".into(),
-    });
+    let change = file.edit(&Edit { range: 0..0, new: "a:\n  b: 1\n".into() });
     assert_eq!((change.removed, change.added), (0..1, 2));
     same(&file, "a:\n  b: 1\n");
 }

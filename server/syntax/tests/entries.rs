@@ -14,11 +14,7 @@ fn check(text: &str, expected: &str) {
 
 /// The text of each part.
 fn texts(text: &str) -> Vec<String> {
-    File::new(text)
-        .pieces()
-        .iter()
-        .map(|piece| piece.part.text().to_owned())
-        .collect()
+    File::new(text).pieces().iter().map(|piece| piece.part.text().to_owned()).collect()
 }
 
 #[test]
@@ -35,11 +31,7 @@ fn comments_belong_to_what_follows_and_blank_lines_to_what_stands_before() {
         ]
     );
     let file = File::new(text);
-    let comments: Vec<usize> = file
-        .pieces()
-        .iter()
-        .map(|piece| piece.part.comments().len())
-        .collect();
+    let comments: Vec<usize> = file.pieces().iter().map(|piece| piece.part.comments().len()).collect();
     assert_eq!(comments, [2, 2, 2, 1, 1]);
     assert!(!file.pieces()[0].part.comments()[1].own_line);
 }
@@ -146,54 +138,29 @@ fn entry(text: &str) -> std::sync::Arc<Part> {
 #[test]
 fn spans_are_where_things_are_written() {
     let part = entry("  A: {a: , b: 'x''y', c: \"z\", d: ~}  # tail\n");
-    let at = |n: u32| {
-        &part.text()[part.span(NodeId(n)).start as usize..part.span(NodeId(n)).end as usize]
-    };
+    let at = |n: u32| &part.text()[part.span(NodeId(n)).start as usize..part.span(NodeId(n)).end as usize];
     let shown: Vec<&str> = (0..part.nodes()).map(at).collect();
     assert_eq!(
         shown,
-        [
-            "A",
-            "{a: , b: 'x''y', c: \"z\", d: ~}",
-            "a",
-            "",
-            "b",
-            "'x''y'",
-            "c",
-            "\"z\"",
-            "d",
-            "~"
-        ]
+        ["A", "{a: , b: 'x''y', c: \"z\", d: ~}", "a", "", "b", "'x''y'", "c", "\"z\"", "d", "~"]
     );
     // Nothing stands behind the colon and a space.
     assert_eq!(part.span(NodeId(3)).start, 9);
     assert!(part.is_plain(NodeId(2)) && !part.is_plain(NodeId(5)) && !part.is_plain(NodeId(9)));
     assert_eq!(part.scalar(NodeId(5)), Some("x'y"));
     assert_eq!(part.node_at(9), Some(NodeId(3)));
-    assert_eq!(
-        (part.parent(NodeId(5)), part.parent(NodeId(1))),
-        (Some(NodeId(1)), None)
-    );
+    assert_eq!((part.parent(NodeId(5)), part.parent(NodeId(1))), (Some(NodeId(1)), None));
 
     let part = entry("  A:\n    - b: 1\n      c: [2]\n    - d\n  # tail\n");
     let value = part.span(part.value());
-    assert_eq!(
-        &part.text()[value.start as usize..value.end as usize],
-        "b: 1\n      c: [2]\n    - d"
-    );
+    assert_eq!(&part.text()[value.start as usize..value.end as usize], "b: 1\n      c: [2]\n    - d");
     assert_eq!(part.items(part.value()).count(), 2);
     assert_eq!(part.pairs(part.value()).count(), 0);
 
     // A list's item is its own name; what is not there is nothing.
     let part = entry("- {b: 1}\n");
-    assert_eq!(
-        (part.key(), part.key_node(), part.value()),
-        (None, NodeId(0), NodeId(0))
-    );
-    assert_eq!(
-        (part.kind(NodeId(99)), part.scalar(NodeId(99))),
-        (Kind::Null, None)
-    );
+    assert_eq!((part.key(), part.key_node(), part.value()), (None, NodeId(0), NodeId(0)));
+    assert_eq!((part.kind(NodeId(99)), part.scalar(NodeId(99))), (Kind::Null, None));
 }
 
 #[test]

@@ -41,8 +41,7 @@ fn offset(text: &str, position: Position, encoding: Encoding) -> u32 {
     for (at, place) in on_line {
         // The first place of a line's end stands before its break.
         if found.is_none()
-            || place.character <= position.character
-                && found.is_some_and(|(_, c)| place.character > c)
+            || place.character <= position.character && found.is_some_and(|(_, c)| place.character > c)
         {
             found = Some((*at, place.character));
         }
@@ -53,8 +52,8 @@ fn offset(text: &str, position: Position, encoding: Encoding) -> u32 {
 fn texts() -> impl Strategy<Value = String> {
     let bits = prop::sample::select(
         &[
-            "a", "bc", " ", "°", "🧊", "𝄞", "e\u{301}", "\n", "\r", "\r\n", "\u{2028}", "\u{85}",
-            "\u{b}", "\u{feff}",
+            "a", "bc", " ", "°", "🧊", "𝄞", "e\u{301}", "\n", "\r", "\r\n", "\u{2028}", "\u{85}", "\u{b}",
+            "\u{feff}",
         ][..],
     );
     prop::collection::vec(bits, 0..40).prop_map(|bits| bits.concat())

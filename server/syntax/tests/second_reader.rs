@@ -1,11 +1,7 @@
 //! Whole documents against an independent reader: crate `saphyr-parser`, which is another author's
 //! and reads the file at once.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::format_push_string,
-    clippy::format_collect
-)]
+#![allow(clippy::unwrap_used, clippy::format_push_string, clippy::format_collect)]
 
 mod common;
 
@@ -20,13 +16,9 @@ fn other(text: &str) -> Option<String> {
     for event in Parser::new_from_str(text) {
         let done = match event.ok()?.0 {
             Event::Scalar(value, style, ..) => {
-                let nothing = style == ScalarStyle::Plain
-                    && matches!(&*value, "" | "~" | "null" | "Null" | "NULL");
-                if nothing {
-                    "~".into()
-                } else {
-                    format!("{value:?}")
-                }
+                let nothing =
+                    style == ScalarStyle::Plain && matches!(&*value, "" | "~" | "null" | "Null" | "NULL");
+                if nothing { "~".into() } else { format!("{value:?}") }
             }
             Event::SequenceStart(..) => {
                 open.push((Vec::new(), false));
@@ -38,12 +30,7 @@ fn other(text: &str) -> Option<String> {
             }
             Event::SequenceEnd => format!("[{}]", open.pop()?.0.join(", ")),
             Event::MappingEnd => {
-                let pairs: Vec<String> = open
-                    .pop()?
-                    .0
-                    .chunks(2)
-                    .map(|pair| pair.join(": "))
-                    .collect();
+                let pairs: Vec<String> = open.pop()?.0.chunks(2).map(|pair| pair.join(": ")).collect();
                 format!("{{{}}}", pairs.join(", "))
             }
             _ => continue,
@@ -76,16 +63,12 @@ fn ours(text: &str) -> String {
             _ => {}
         }
     }
-    let section =
-        |(name, entries, map): &(String, Vec<String>, bool)| match (entries.is_empty(), map) {
-            (true, _) => format!("{name}: ~"),
-            (_, true) => format!("{name}: {{{}}}", entries.join(", ")),
-            (_, false) => format!("{name}: [{}]", entries.join(", ")),
-        };
-    format!(
-        "{{{}}}",
-        sections.iter().map(section).collect::<Vec<_>>().join(", ")
-    )
+    let section = |(name, entries, map): &(String, Vec<String>, bool)| match (entries.is_empty(), map) {
+        (true, _) => format!("{name}: ~"),
+        (_, true) => format!("{name}: {{{}}}", entries.join(", ")),
+        (_, false) => format!("{name}: [{}]", entries.join(", ")),
+    };
+    format!("{{{}}}", sections.iter().map(section).collect::<Vec<_>>().join(", "))
 }
 
 /// A value, written in flow or block style; block style begins on the key's line where it can.
@@ -133,15 +116,9 @@ impl Value {
             Value::Literal(lines) | Value::Folded(lines) => format!("{:?}", lines.join(" ")),
             Value::Nothing => "~".into(),
             Value::List(items) => format!("[{}]", join(items.iter().map(Value::flow).collect())),
-            Value::Map(pairs) => format!(
-                "{{{}}}",
-                join(
-                    pairs
-                        .iter()
-                        .map(|(k, v)| format!("{k}: {}", v.flow()))
-                        .collect()
-                )
-            ),
+            Value::Map(pairs) => {
+                format!("{{{}}}", join(pairs.iter().map(|(k, v)| format!("{k}: {}", v.flow())).collect()))
+            }
         }
     }
 
@@ -150,24 +127,12 @@ impl Value {
         let pad = " ".repeat(indent + 2);
         match self {
             Value::Literal(lines) | Value::Folded(lines) => {
-                let sign = if matches!(self, Value::Folded(_)) {
-                    ">-"
-                } else {
-                    "|"
-                };
-                format!(
-                    " {sign}\n{}",
-                    lines
-                        .iter()
-                        .map(|line| format!("{pad}{line}\n"))
-                        .collect::<String>()
-                )
+                let sign = if matches!(self, Value::Folded(_)) { ">-" } else { "|" };
+                format!(" {sign}\n{}", lines.iter().map(|line| format!("{pad}{line}\n")).collect::<String>())
             }
             Value::Nothing => "\n".into(),
             Value::List(items) if styles.next() == Some(true) => {
-                let items = items
-                    .iter()
-                    .map(|item| format!("{pad}-{}", item.block(indent + 2, styles)));
+                let items = items.iter().map(|item| format!("{pad}-{}", item.block(indent + 2, styles)));
                 format!("  # a list\n{}", items.collect::<String>())
             }
             Value::Map(pairs) if styles.next() == Some(true) => {

@@ -28,7 +28,8 @@ const MOST_SEARCHED: usize = 200_000;
 pub fn find_jobs(folder: &Path) -> Vec<PathBuf> {
     let walk = walk(folder).max_depth(Some(DEEPEST)).build().take(MOST_SEARCHED).filter_map(Result::ok);
     let inside = walk.filter(|entry| entry.file_name() == SITE && entry.path().is_file());
-    let mut roots: Vec<PathBuf> = inside.filter_map(|entry| entry.path().parent().map(Path::to_path_buf)).collect();
+    let mut roots: Vec<PathBuf> =
+        inside.filter_map(|entry| entry.path().parent().map(Path::to_path_buf)).collect();
     roots.extend(find_root(folder));
     roots.sort_unstable();
     roots.dedup();
@@ -98,7 +99,8 @@ pub(crate) fn read(root: &Path, path: &str) -> Result<String, String> {
         return Err(format!("it is larger than {} MiB", MOST_BYTES >> 20));
     }
     let bytes = std::fs::read(&path).map_err(|e| in_words(&e))?;
-    String::from_utf8(bytes).map_err(|e| format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
+    String::from_utf8(bytes)
+        .map_err(|e| format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
 }
 
 fn in_words(error: &std::io::Error) -> String {

@@ -1,6 +1,6 @@
 //! What the checks found about each entry, and which entries they have to look at again.
 
-use crate::readers::{Reads, Readers};
+use crate::readers::{Readers, Reads};
 use checks::Outcome;
 use model::{EntryId, Job, Key, Touched};
 use rustc_hash::FxHashSet;
@@ -30,9 +30,10 @@ impl Ledger {
             let readers = self.readers.of(key).iter();
             self.stale.extend(readers.filter(|id| job.entry(**id).is_some()));
         }
-        let own = touched.entries.iter().filter(|id| {
-            job.entry(**id).and_then(|e| job.file(e.file)).is_some_and(|f| !f.library)
-        });
+        let own = touched
+            .entries
+            .iter()
+            .filter(|id| job.entry(**id).and_then(|e| job.file(e.file)).is_some_and(|f| !f.library));
         self.stale.extend(own);
     }
 

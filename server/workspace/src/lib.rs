@@ -3,8 +3,8 @@
 
 mod disk;
 mod ledger;
-mod readers;
 mod library_copy;
+mod readers;
 mod workspace;
 
 pub use disk::{MOST_BYTES, find_jobs, find_root};

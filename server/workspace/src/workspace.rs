@@ -207,7 +207,8 @@ impl Workspace {
     }
 
     fn refresh_import(&mut self, path: &str) {
-        let known: Vec<Name> = self.job.imports().keys().filter(|p| p.trim_start_matches("./") == path).cloned().collect();
+        let known: Vec<Name> =
+            self.job.imports().keys().filter(|p| p.trim_start_matches("./") == path).cloned().collect();
         let mut touched = Touched::default();
         for path in known {
             let import = disk::import(&self.root, &path);
@@ -218,7 +219,10 @@ impl Workspace {
 
     /// Reads imports that are new, and marks what the changed facts make stale.
     fn settle_facts(&mut self, mut touched: Touched) {
-        let named = touched.keys.iter().filter_map(|key| if let Key::Import(path) = key { Some(path.clone()) } else { None });
+        let named = touched
+            .keys
+            .iter()
+            .filter_map(|key| if let Key::Import(path) = key { Some(path.clone()) } else { None });
         let named: Vec<Name> = named.collect();
         for path in named {
             let import = self.job.imported(&path).then(|| {
@@ -289,9 +293,8 @@ impl Workspace {
         if !edited.is_empty() {
             for (id, outcome) in self.ledger.outcomes() {
                 let reasons = || outcome.findings.iter().flat_map(|f| &f.because);
-                let points = reasons().any(|b| {
-                    self.job.entry(b.place.entry).is_some_and(|e| edited.contains(&e.file))
-                });
+                let points = reasons()
+                    .any(|b| self.job.entry(b.place.entry).is_some_and(|e| edited.contains(&e.file)));
                 if points && let Some(entry) = self.job.entry(id) {
                     changes.insert(entry.file);
                 }
@@ -306,7 +309,9 @@ impl Workspace {
     /// The findings of a file, in order, each with its entry.
     pub fn findings(&self, file: FileId) -> impl Iterator<Item = (EntryId, &Finding)> {
         let ids = self.job.file(file).map_or(&[][..], model::JobFile::entries);
-        ids.iter().filter_map(|id| Some((*id, self.ledger.outcome(*id)?))).flat_map(|(id, o)| o.findings.iter().map(move |f| (id, f)))
+        ids.iter()
+            .filter_map(|id| Some((*id, self.ledger.outcome(*id)?)))
+            .flat_map(|(id, o)| o.findings.iter().map(move |f| (id, f)))
     }
 
     /// All that was found about an entry.
@@ -321,7 +326,8 @@ impl Workspace {
 
     /// The job's own files in the order of their paths.
     pub fn files(&self) -> Vec<(FileId, &str)> {
-        let mut files: Vec<(FileId, &str)> = self.files.iter().map(|(path, id)| (*id, path.as_str())).collect();
+        let mut files: Vec<(FileId, &str)> =
+            self.files.iter().map(|(path, id)| (*id, path.as_str())).collect();
         files.sort_unstable_by(|a, b| a.1.cmp(b.1));
         files
     }

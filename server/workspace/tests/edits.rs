@@ -21,30 +21,71 @@ use workspace::Workspace;
 #[derive(Clone, Debug)]
 enum Act {
     /// A word of the job is put in place of another, somewhere.
-    Word { file: usize, place: usize, word: usize },
+    Word {
+        file: usize,
+        place: usize,
+        word: usize,
+    },
     /// A line is put in.
-    Line { file: usize, place: usize, line: usize },
+    Line {
+        file: usize,
+        place: usize,
+        line: usize,
+    },
     /// A line is taken out, moved behind another, or written twice.
-    Cut { file: usize, place: usize },
-    Copy { file: usize, place: usize, to: usize },
+    Cut {
+        file: usize,
+        place: usize,
+    },
+    Copy {
+        file: usize,
+        place: usize,
+        to: usize,
+    },
     /// A line is moved in or out by spaces.
-    Shift { file: usize, place: usize, by: usize },
+    Shift {
+        file: usize,
+        place: usize,
+        by: usize,
+    },
     /// Something is put in place of a few characters anywhere.
-    Garbage { file: usize, place: usize, length: usize, what: usize },
+    Garbage {
+        file: usize,
+        place: usize,
+        length: usize,
+        what: usize,
+    },
     /// The whole text is put in anew, with its line ends as `crlf` says.
-    Whole { file: usize, crlf: bool },
-    Open { file: usize },
-    Close { file: usize },
+    Whole {
+        file: usize,
+        crlf: bool,
+    },
+    Open {
+        file: usize,
+    },
+    Close {
+        file: usize,
+    },
     /// The buffer is saved.
-    Save { file: usize },
+    Save {
+        file: usize,
+    },
     /// The file is deleted on disk.
-    Delete { file: usize },
+    Delete {
+        file: usize,
+    },
     /// The file on disk is put back as it was at first, by someone else.
-    Restore { file: usize },
+    Restore {
+        file: usize,
+    },
     /// The imported file changes, or goes.
-    Import { state: usize },
+    Import {
+        state: usize,
+    },
     /// Findings are worked out in between; `stopped` before they begin.
-    Check { stopped: bool },
+    Check {
+        stopped: bool,
+    },
     Rescan,
 }
 
@@ -293,9 +334,19 @@ fn place(workspace: &Workspace, id: EntryId, spot: &Spot) -> String {
 
 fn findings(workspace: &Workspace, file: FileId) -> Vec<String> {
     let words = |(id, f): (EntryId, &checks::Finding)| {
-        let because: Vec<String> =
-            f.because.iter().map(|b| format!("{} {}", place(workspace, b.place.entry, &b.place.spot), b.text)).collect();
-        format!("{} {:?} {} {} {} {because:?}", place(workspace, id, &f.spot), f.severity, f.check.id, f.message, f.unused)
+        let because: Vec<String> = f
+            .because
+            .iter()
+            .map(|b| format!("{} {}", place(workspace, b.place.entry, &b.place.spot), b.text))
+            .collect();
+        format!(
+            "{} {:?} {} {} {} {because:?}",
+            place(workspace, id, &f.spot),
+            f.severity,
+            f.check.id,
+            f.message,
+            f.unused
+        )
     };
     workspace.findings(file).map(words).collect()
 }

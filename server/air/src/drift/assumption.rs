@@ -16,12 +16,8 @@ pub struct Assumption {
 const NO_SOURCE: &str = "common practice, no source";
 
 /// Outdoor air that leaks in while the fan stands still.
-pub const INFILTRATION: Assumption = Assumption {
-    name: "infiltration, fan off",
-    value: 0.3,
-    unit: "/h",
-    source: NO_SOURCE,
-};
+pub const INFILTRATION: Assumption =
+    Assumption { name: "infiltration, fan off", value: 0.3, unit: "/h", source: NO_SOURCE };
 
 /// Leakage through the exterior of buildings to older codes, for
 /// [`infiltration_through`](super::infiltration_through).
@@ -98,28 +94,16 @@ pub const PERSON_LATENT: Assumption = Assumption {
 };
 
 /// Air that the unit moves while it cools or dries: 1 cfm a square foot under a 10 ft ceiling.
-pub const SUPPLY_AIR: Assumption = Assumption {
-    name: "supply air",
-    value: 6.0,
-    unit: "/h",
-    source: NO_SOURCE,
-};
+pub const SUPPLY_AIR: Assumption =
+    Assumption { name: "supply air", value: 6.0, unit: "/h", source: NO_SOURCE };
 
 /// Dry bulb of the air that leaves the cooling coil: 55 °F.
-pub const COIL_DRY_BULB: Assumption = Assumption {
-    name: "coil leaving dry bulb",
-    value: 12.8,
-    unit: "°C",
-    source: NO_SOURCE,
-};
+pub const COIL_DRY_BULB: Assumption =
+    Assumption { name: "coil leaving dry bulb", value: 12.8, unit: "°C", source: NO_SOURCE };
 
 /// Dew point of the air that leaves the cooling coil: 95 %RH at 55 °F.
-pub const COIL_DEW_POINT: Assumption = Assumption {
-    name: "coil leaving dew point",
-    value: 12.0,
-    unit: "°C",
-    source: NO_SOURCE,
-};
+pub const COIL_DEW_POINT: Assumption =
+    Assumption { name: "coil leaving dew point", value: 12.0, unit: "°C", source: NO_SOURCE };
 
 /// The assumptions of [`Zone::of_room`](super::Zone::of_room), in the order of its fields.
 pub const ASSUMPTIONS: [Assumption; 11] = [

@@ -38,10 +38,7 @@ impl<'zone> Balance<'zone> {
     /// The ledger of the run so far, which began at `start`.
     pub(super) fn ledger(&self, start: MoistAir) -> MoistureLedger {
         let stored = self.capacity() * (self.ratio - start.humidity_ratio().0);
-        MoistureLedger {
-            stored,
-            ..self.ledger
-        }
+        MoistureLedger { stored, ..self.ledger }
     }
 
     /// The zone's air as it stands; an error where it has left the range of the equations.
@@ -64,10 +61,7 @@ impl<'zone> Balance<'zone> {
     /// does to the infiltration is left out here: its share is not known before the temperature is.
     fn cool(&mut self, seconds: f64, outdoor: &MoistAir, conditions: &Conditions) -> f64 {
         let start = self.dry_bulb.0;
-        let after = |cooling| {
-            self.heat_flow(outdoor, conditions, cooling)
-                .after(seconds, start)
-        };
+        let after = |cooling| self.heat_flow(outdoor, conditions, cooling).after(seconds, start);
         let (mut end, mut cooling) = (after(0.0), 0.0);
         if let Some(limit) = conditions.cool_above
             && end > limit.0
@@ -94,32 +88,18 @@ impl<'zone> Balance<'zone> {
 
     /// Moves the humidity ratio on. The unit dries in the time that cooling leaves it, and cooling dries
     /// as it goes.
-    fn exchange_moisture(
-        &mut self,
-        seconds: f64,
-        outdoor: &MoistAir,
-        conditions: &Conditions,
-        cooling: f64,
-    ) {
+    fn exchange_moisture(&mut self, seconds: f64, outdoor: &MoistAir, conditions: &Conditions, cooling: f64) {
         let coil = humidity_ratio_at(self.coil, outdoor.pressure()).0;
         let start = self.ratio;
         let flows = |running| MoistureFlows {
             infiltration: self.infiltration(conditions, running),
             outdoor: outdoor.humidity_ratio().0,
             // Air drier than the coil passes it unchanged.
-            coil_air: if start > coil {
-                running * self.flow(self.zone.unit.supply_air.0)
-            } else {
-                0.0
-            },
+            coil_air: if start > coil { running * self.flow(self.zone.unit.supply_air.0) } else { 0.0 },
             coil,
             people: conditions.people * self.zone.person_latent.0 / VAPORISATION,
         };
-        let after = |running| {
-            flows(running)
-                .process(self.capacity())
-                .after(seconds, start)
-        };
+        let after = |running| flows(running).process(self.capacity()).after(seconds, start);
 
         let mut running = cooling;
         if let Some(limit) = conditions.dehumidify_above {
@@ -174,8 +154,7 @@ struct MoistureFlows {
 impl MoistureFlows {
     fn process(&self, capacity: f64) -> FirstOrder {
         FirstOrder {
-            source: (self.infiltration * self.outdoor + self.coil_air * self.coil + self.people)
-                / capacity,
+            source: (self.infiltration * self.outdoor + self.coil_air * self.coil + self.people) / capacity,
             rate: (self.infiltration + self.coil_air) / capacity,
         }
     }
@@ -184,9 +163,5 @@ impl MoistureFlows {
 /// The share of a step for which the unit must run so that it ends at `limit`, between where it would end
 /// with the unit `off` and `on`. None of it where running does not help, all of it where it is not enough.
 fn share_to_hold(limit: f64, off: f64, on: f64) -> f64 {
-    if on >= off {
-        0.0
-    } else {
-        ((off - limit) / (off - on)).min(1.0)
-    }
+    if on >= off { 0.0 } else { ((off - limit) / (off - on)).min(1.0) }
 }

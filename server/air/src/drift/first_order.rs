@@ -29,20 +29,12 @@ const SMALL: f64 = 1e-4;
 
 /// Mean of `exp(−z·s)` for `s` from 0 to 1.
 fn mean_decay(z: f64) -> f64 {
-    if z < SMALL {
-        1.0 - z / 2.0 + z * z / 6.0
-    } else {
-        -(-z).exp_m1() / z
-    }
+    if z < SMALL { 1.0 - z / 2.0 + z * z / 6.0 } else { -(-z).exp_m1() / z }
 }
 
 /// Mean of `(1 − exp(−z·s))/z` for `s` from 0 to 1.
 fn mean_growth(z: f64) -> f64 {
-    if z < SMALL {
-        0.5 - z / 6.0 + z * z / 24.0
-    } else {
-        (1.0 - mean_decay(z)) / z
-    }
+    if z < SMALL { 0.5 - z / 6.0 + z * z / 24.0 } else { (1.0 - mean_decay(z)) / z }
 }
 
 #[cfg(test)]
@@ -51,16 +43,10 @@ mod tests {
 
     #[test]
     fn decays_to_its_balance_and_grows_without_one() {
-        let decay = FirstOrder {
-            source: 2.0,
-            rate: 0.5,
-        };
+        let decay = FirstOrder { source: 2.0, rate: 0.5 };
         assert!((decay.after(1e3, 7.0) - 4.0).abs() < 1e-12);
         assert!((decay.after(2.0, 7.0) - (4.0 + 3.0 * (-1.0_f64).exp())).abs() < 1e-12);
-        let growth = FirstOrder {
-            source: 2.0,
-            rate: 0.0,
-        };
+        let growth = FirstOrder { source: 2.0, rate: 0.0 };
         assert!((growth.after(3.0, 7.0) - 13.0).abs() < 1e-12);
         assert!((growth.mean(3.0, 7.0) - 10.0).abs() < 1e-12);
     }
@@ -68,18 +54,11 @@ mod tests {
     #[test]
     fn what_goes_in_less_what_goes_out_is_what_is_there() {
         for exponent in -9..3 {
-            let process = FirstOrder {
-                source: 0.3,
-                rate: 10.0_f64.powi(exponent),
-            };
+            let process = FirstOrder { source: 0.3, rate: 10.0_f64.powi(exponent) };
             let (seconds, start) = (2.0, 5.0);
             let flow = (process.source - process.rate * process.mean(seconds, start)) * seconds;
             let change = process.after(seconds, start) - start;
-            assert!(
-                (flow - change).abs() < 1e-11,
-                "rate {}: {flow}, not {change}",
-                process.rate
-            );
+            assert!((flow - change).abs() < 1e-11, "rate {}: {flow}, not {change}", process.rate);
         }
     }
 }

@@ -25,12 +25,9 @@ impl HumidityLimit {
             HumidityLimit::DewPoint(limit) => {
                 OutOfRange::check("humidity limit", limit.0, TEMPERATURES, "°C")?
             }
-            HumidityLimit::HumidityRatio(limit) => OutOfRange::check(
-                "humidity limit",
-                limit.grams_per_kilogram(),
-                0.0..=1000.0,
-                "g/kg",
-            )?,
+            HumidityLimit::HumidityRatio(limit) => {
+                OutOfRange::check("humidity limit", limit.grams_per_kilogram(), 0.0..=1000.0, "g/kg")?
+            }
         };
         Ok(self)
     }

@@ -22,9 +22,7 @@ mod zone;
 
 pub use assumption::*;
 pub use limit::HumidityLimit;
-pub use outcome::{
-    Drift, MOULD_HUMIDITY, MOULD_TEMPERATURES, MoistureLedger, RUNNING_MEAN_HOURS, Surface,
-};
+pub use outcome::{Drift, MOULD_HUMIDITY, MOULD_TEMPERATURES, MoistureLedger, RUNNING_MEAN_HOURS, Surface};
 pub use zone::{Unit, Zone, infiltration_through};
 
 use crate::{Celsius, MoistAir, OutOfRange};
@@ -84,26 +82,15 @@ fn predict_in_parts(
         hours.push(air);
     }
     let ledger = balance.ledger(start);
-    Ok(Drift {
-        start,
-        hours,
-        surfaces,
-        ledger,
-    })
+    Ok(Drift { start, hours, surfaces, ledger })
 }
 
 fn checked(conditions: Conditions) -> Result<Conditions, OutOfRange> {
     OutOfRange::check("people", conditions.people, 0.0..=1e6, "")?;
-    for limit in [conditions.heat_below, conditions.cool_above]
-        .into_iter()
-        .flatten()
-    {
+    for limit in [conditions.heat_below, conditions.cool_above].into_iter().flatten() {
         OutOfRange::check("temperature limit", limit.0, -50.0..=100.0, "°C")?;
     }
-    conditions
-        .dehumidify_above
-        .map(HumidityLimit::check)
-        .transpose()?;
+    conditions.dehumidify_above.map(HumidityLimit::check).transpose()?;
     Ok(conditions)
 }
 

@@ -55,11 +55,7 @@ impl Drift {
     /// Hours at whose end the zone is above `limit`.
     pub fn hours_above(&self, limit: HumidityLimit) -> Result<usize, OutOfRange> {
         let limit = limit.check()?;
-        Ok(self
-            .hours
-            .iter()
-            .filter(|air| limit.excess(air) > 0.0)
-            .count())
+        Ok(self.hours.iter().filter(|air| limit.excess(air) > 0.0).count())
     }
 
     /// The hour, counted from 0, at whose end the zone is furthest above `limit` (the first such, by
@@ -78,11 +74,7 @@ impl Drift {
 
     /// Hours from the beginning of hour `gap` until the zone first stands at `limit` or above, by straight
     /// lines between the ends of hours; none where it stays below.
-    pub fn hours_to_cross(
-        &self,
-        limit: HumidityLimit,
-        gap: usize,
-    ) -> Result<Option<f64>, OutOfRange> {
+    pub fn hours_to_cross(&self, limit: HumidityLimit, gap: usize) -> Result<Option<f64>, OutOfRange> {
         let limit = limit.check()?;
         let mut states = std::iter::once(&self.start).chain(&self.hours).skip(gap);
         let mut before = match states.next() {
@@ -107,15 +99,12 @@ impl Drift {
     pub fn surface_running_means(&self) -> Vec<Surface> {
         let mut temperature = 0.0;
         let mut humidity = 0.0;
-        let mut means =
-            Vec::with_capacity(self.surfaces.len().saturating_sub(RUNNING_MEAN_HOURS - 1));
-        let leaving =
-            std::iter::repeat_n(None, RUNNING_MEAN_HOURS).chain(self.surfaces.iter().map(Some));
+        let mut means = Vec::with_capacity(self.surfaces.len().saturating_sub(RUNNING_MEAN_HOURS - 1));
+        let leaving = std::iter::repeat_n(None, RUNNING_MEAN_HOURS).chain(self.surfaces.iter().map(Some));
         for (hour, (entering, leaving)) in self.surfaces.iter().zip(leaving).enumerate() {
-            temperature +=
-                entering.temperature.0 - leaving.map_or(0.0, |surface| surface.temperature.0);
-            humidity += entering.humidity.fraction()
-                - leaving.map_or(0.0, |surface| surface.humidity.fraction());
+            temperature += entering.temperature.0 - leaving.map_or(0.0, |surface| surface.temperature.0);
+            humidity +=
+                entering.humidity.fraction() - leaving.map_or(0.0, |surface| surface.humidity.fraction());
             if hour + 1 >= RUNNING_MEAN_HOURS {
                 means.push(Surface {
                     temperature: Celsius(temperature / RUNNING_MEAN_HOURS as f64),
@@ -134,10 +123,7 @@ impl Surface {
         let (inside, outside) = (zone.dry_bulb().0, outdoor.dry_bulb().0);
         let temperature = Celsius(inside.min(outside + temperature_factor * (inside - outside)));
         let share = zone.vapour_pressure().0 / pressure_at(temperature);
-        Surface {
-            temperature,
-            humidity: RelativeHumidity::from_fraction(share.min(1.0)),
-        }
+        Surface { temperature, humidity: RelativeHumidity::from_fraction(share.min(1.0)) }
     }
 
     /// Whether these are running means under which mould may grow (ASHRAE 160-2009).

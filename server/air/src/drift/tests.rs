@@ -11,8 +11,7 @@ fn room() -> Zone {
 }
 
 fn air(dry_bulb: f64, ratio: f64) -> MoistAir {
-    MoistAir::from_humidity_ratio(Celsius(dry_bulb), HumidityRatio(ratio), Pascal::STANDARD)
-        .unwrap()
+    MoistAir::from_humidity_ratio(Celsius(dry_bulb), HumidityRatio(ratio), Pascal::STANDARD).unwrap()
 }
 
 fn humidity(percent: f64) -> HumidityLimit {
@@ -47,11 +46,7 @@ fn halving_the_step_quarters_the_error() {
     let end = |substeps| {
         let run = predict_in_parts(&room(), start, &outdoors, by_day, substeps).unwrap();
         // Every hour counts, for the last is often one that a limit holds.
-        run.hours
-            .iter()
-            .map(|air| air.humidity_ratio().0)
-            .sum::<f64>()
-            / 72.0
+        run.hours.iter().map(|air| air.humidity_ratio().0).sum::<f64>() / 72.0
     };
     let exact = end(4096);
     let errors = [4, 8, 16, 32].map(|substeps| (end(substeps) - exact).abs());
@@ -65,10 +60,7 @@ fn halving_the_step_quarters_the_error() {
 #[test]
 fn a_closed_zone_needs_no_substeps() {
     let outdoors = outdoors(61);
-    let gap = |_| Conditions {
-        people: 3.0,
-        ..Conditions::default()
-    };
+    let gap = |_| Conditions { people: 3.0, ..Conditions::default() };
     let whole = predict(&room(), air(24.0, 0.0093), &outdoors, gap).unwrap();
     let mut fine = Balance::new(&room(), whole.start).ratio_after(&outdoors, gap, 60);
     fine /= whole.hours.last().unwrap().humidity_ratio().0;
@@ -84,11 +76,7 @@ impl Balance<'_> {
     ) -> f64 {
         for (hour, outdoor) in outdoors.iter().enumerate() {
             for _ in 0..parts {
-                self.advance(
-                    SECONDS_PER_HOUR / f64::from(parts),
-                    outdoor,
-                    &conditions(hour),
-                );
+                self.advance(SECONDS_PER_HOUR / f64::from(parts), outdoor, &conditions(hour));
             }
         }
         self.zone_air(Pascal::STANDARD).unwrap().humidity_ratio().0
@@ -104,20 +92,14 @@ fn the_unit_holds_its_limits_where_it_can() {
     };
     let run = predict(&room(), air(26.0, 0.012), &outdoors(48), always).unwrap();
     for air in &run.hours[24..] {
-        assert!(
-            (air.dry_bulb().0 - 24.0).abs() < 0.1 && air.relative_humidity().percent() < 55.2,
-            "{air:?}"
-        );
+        assert!((air.dry_bulb().0 - 24.0).abs() < 0.1 && air.relative_humidity().percent() < 55.2, "{air:?}");
     }
     assert!(run.ledger.dried > 0.0);
 }
 
 #[test]
 fn a_coil_no_drier_than_the_zone_dries_nothing() {
-    let always = |_| Conditions {
-        dehumidify_above: Some(humidity(20.0)),
-        ..Conditions::default()
-    };
+    let always = |_| Conditions { dehumidify_above: Some(humidity(20.0)), ..Conditions::default() };
     let run = predict(&room(), air(24.0, 0.007), &[air(24.0, 0.007); 24], always).unwrap();
     assert!(run.ledger.dried.abs() < 1e-12);
     assert!((run.hours[23].humidity_ratio().0 - 0.007).abs() < 1e-12);
@@ -127,120 +109,52 @@ fn a_coil_no_drier_than_the_zone_dries_nothing() {
 fn a_running_fan_keeps_outdoor_air_out() {
     let outdoors = outdoors(61);
     let end = |fan_runs| {
-        let conditions = |_| Conditions {
-            fan_runs,
-            ..Conditions::default()
-        };
-        predict(&room(), air(24.0, 0.0093), &outdoors, conditions)
-            .unwrap()
-            .hours[60]
-            .humidity_ratio()
-            .0
+        let conditions = |_| Conditions { fan_runs, ..Conditions::default() };
+        predict(&room(), air(24.0, 0.0093), &outdoors, conditions).unwrap().hours[60].humidity_ratio().0
     };
     assert!(end(true) < end(false) - 0.003);
 }
 
 #[test]
 fn wet_air_in_a_cold_zone_condenses() {
-    let zone = Zone {
-        conductance: WattPerKelvin(5000.0),
-        ..room()
-    };
-    let run = predict(&zone, air(24.0, 0.015), &[air(5.0, 0.005); 48], |_| {
-        Conditions::default()
-    })
-    .unwrap();
+    let zone = Zone { conductance: WattPerKelvin(5000.0), ..room() };
+    let run = predict(&zone, air(24.0, 0.015), &[air(5.0, 0.005); 48], |_| Conditions::default()).unwrap();
     assert!(run.ledger.condensed > 0.0);
     assert!(run.ledger.imbalance().abs() < 1e-9);
-    assert!(
-        run.hours
-            .iter()
-            .all(|air| air.relative_humidity().percent() < 100.0 + 1e-6)
-    );
+    assert!(run.hours.iter().all(|air| air.relative_humidity().percent() < 100.0 + 1e-6));
 }
 
 #[test]
 fn what_no_zone_can_be_is_refused_by_name() {
     let outdoors = outdoors(24);
     let fault = |zone: &Zone, conditions: Conditions| {
-        predict(zone, air(24.0, 0.009), &outdoors, |_| conditions)
-            .unwrap_err()
-            .quantity
+        predict(zone, air(24.0, 0.009), &outdoors, |_| conditions).unwrap_err().quantity
     };
     let still = Conditions::default();
+    assert_eq!(fault(&Zone::of_room(SquareMetre(0.0), Metre(3.0)), still), "zone volume");
     assert_eq!(
-        fault(&Zone::of_room(SquareMetre(0.0), Metre(3.0)), still),
-        "zone volume"
-    );
-    assert_eq!(
-        fault(
-            &Zone {
-                moisture_capacitance: 0.5,
-                ..room()
-            },
-            still
-        ),
+        fault(&Zone { moisture_capacitance: 0.5, ..room() }, still),
         "moisture capacitance multiplier"
     );
+    assert_eq!(fault(&Zone { person_latent: Watt(f64::NAN), ..room() }, still), "latent heat of a person");
+    assert_eq!(fault(&room(), Conditions { people: -1.0, ..still }), "people");
     assert_eq!(
-        fault(
-            &Zone {
-                person_latent: Watt(f64::NAN),
-                ..room()
-            },
-            still
-        ),
-        "latent heat of a person"
-    );
-    assert_eq!(
-        fault(
-            &room(),
-            Conditions {
-                people: -1.0,
-                ..still
-            }
-        ),
-        "people"
-    );
-    assert_eq!(
-        fault(
-            &room(),
-            Conditions {
-                dehumidify_above: Some(humidity(160.0)),
-                ..still
-            }
-        ),
+        fault(&room(), Conditions { dehumidify_above: Some(humidity(160.0)), ..still }),
         "humidity limit"
     );
-    assert_eq!(
-        fault(
-            &room(),
-            Conditions {
-                people: 1e5,
-                ..still
-            }
-        ),
-        "dry bulb"
-    );
+    assert_eq!(fault(&room(), Conditions { people: 1e5, ..still }), "dry bulb");
 }
 
 #[test]
 fn the_running_mean_waits_for_thirty_days() {
     let steady = vec![air(10.0, 0.007); RUNNING_MEAN_HOURS + 10];
-    let held = |_| Conditions {
-        heat_below: Some(Celsius(20.0)),
-        ..Conditions::default()
-    };
+    let held = |_| Conditions { heat_below: Some(Celsius(20.0)), ..Conditions::default() };
     let run = predict(&room(), air(20.0, 0.007), &steady, held).unwrap();
     let means = run.surface_running_means();
     assert_eq!(means.len(), 11);
     // 0.7 of the way from 10 to 20 °C; W 0.007 in air of 17 °C is 58.19 %RH (psychrolib 2.5.0).
     assert!((means[10].temperature.0 - 17.0).abs() < 1e-9);
-    assert!(
-        (means[10].humidity.percent() - 58.19).abs() < 0.01,
-        "{:?}",
-        means[10]
-    );
+    assert!((means[10].humidity.percent() - 58.19).abs() < 0.01, "{:?}", means[10]);
     assert!(!means[10].favours_mould());
     let short = predict(&room(), run.start, &steady[..RUNNING_MEAN_HOURS - 1], held).unwrap();
     assert!(short.surface_running_means().is_empty());
@@ -248,13 +162,8 @@ fn the_running_mean_waits_for_thirty_days() {
 
 #[test]
 fn a_limit_is_crossed_counted_and_worst_somewhere() {
-    let mut run = predict(&room(), air(24.0, 0.009), &outdoors(4), |_| {
-        Conditions::default()
-    })
-    .unwrap();
-    run.hours = [0.010, 0.012, 0.013, 0.011]
-        .map(|ratio| air(24.0, ratio))
-        .to_vec();
+    let mut run = predict(&room(), air(24.0, 0.009), &outdoors(4), |_| Conditions::default()).unwrap();
+    run.hours = [0.010, 0.012, 0.013, 0.011].map(|ratio| air(24.0, ratio)).to_vec();
     let limit = HumidityLimit::HumidityRatio(HumidityRatio(0.0115));
     assert_eq!(run.hours_above(limit), Ok(2));
     assert_eq!(run.worst_hour(limit), Ok(Some(2)));
@@ -264,10 +173,7 @@ fn a_limit_is_crossed_counted_and_worst_somewhere() {
     assert_eq!(run.hours_to_cross(limit, 4), Ok(None));
     assert_eq!(run.hours_to_cross(limit, 9), Ok(None));
     let high = HumidityLimit::DewPoint(Celsius(23.0));
-    assert_eq!(
-        (run.hours_above(high), run.worst_hour(high)),
-        (Ok(0), Ok(None))
-    );
+    assert_eq!((run.hours_above(high), run.worst_hour(high)), (Ok(0), Ok(None)));
 }
 
 proptest! {

@@ -68,10 +68,7 @@ impl Zone {
     #[must_use]
     pub fn with_infiltration_times(&self, factor: f64) -> Self {
         let infiltration = AirChangesPerHour(self.infiltration.0 * factor);
-        Zone {
-            infiltration,
-            ..self.clone()
-        }
+        Zone { infiltration, ..self.clone() }
     }
 
     /// The first field that no zone can have, if any.
@@ -82,41 +79,16 @@ impl Zone {
         for (quantity, value, allowed, of) in [
             ("zone volume", self.volume.0, SOME, "m³"),
             ("infiltration", self.infiltration.0, 0.0..=1000.0, "/h"),
-            (
-                "share of the infiltration with the fan on",
-                self.infiltration_fan_on,
-                0.0..=1.0,
-                "",
-            ),
-            (
-                "moisture capacitance multiplier",
-                self.moisture_capacitance,
-                1.0..=1000.0,
-                "",
-            ),
+            ("share of the infiltration with the fan on", self.infiltration_fan_on, 0.0..=1.0, ""),
+            ("moisture capacitance multiplier", self.moisture_capacitance, 1.0..=1000.0, ""),
             ("heat capacity", self.heat_capacity.0, SOME, "J/K"),
             ("conductance", self.conductance.0, ANY, "W/K"),
             ("temperature factor", self.temperature_factor, 0.0..=1.0, ""),
-            (
-                "sensible heat of a person",
-                self.person_sensible.0,
-                ANY,
-                "W",
-            ),
+            ("sensible heat of a person", self.person_sensible.0, ANY, "W"),
             ("latent heat of a person", self.person_latent.0, ANY, "W"),
             ("supply air", unit.supply_air.0, 0.0..=1000.0, "/h"),
-            (
-                "coil leaving dry bulb",
-                unit.coil_dry_bulb.0,
-                -50.0..=50.0,
-                "°C",
-            ),
-            (
-                "coil leaving dew point",
-                unit.coil_dew_point.0,
-                -50.0..=unit.coil_dry_bulb.0,
-                "°C",
-            ),
+            ("coil leaving dry bulb", unit.coil_dry_bulb.0, -50.0..=50.0, "°C"),
+            ("coil leaving dew point", unit.coil_dew_point.0, -50.0..=unit.coil_dry_bulb.0, "°C"),
         ] {
             OutOfRange::check(quantity, value, allowed, of)?;
         }
@@ -126,10 +98,6 @@ impl Zone {
 
 /// Infiltration of a zone with so much exterior area, which leaks `leakage` m³/(s·m²): see
 /// [`LEAKAGE_OLDER`](assume::LEAKAGE_OLDER) and [`LEAKAGE_NEWER`](assume::LEAKAGE_NEWER).
-pub fn infiltration_through(
-    exterior: SquareMetre,
-    leakage: f64,
-    volume: CubicMetre,
-) -> AirChangesPerHour {
+pub fn infiltration_through(exterior: SquareMetre, leakage: f64, volume: CubicMetre) -> AirChangesPerHour {
     AirChangesPerHour(exterior.0 * leakage * 3600.0 / volume.0)
 }

@@ -14,9 +14,7 @@ pub(super) fn is(first_line: &str) -> bool {
 }
 
 pub(super) fn read(lines: Lines) -> (Station, Vec<Row>) {
-    let mut rows = lines
-        .numbered()
-        .skip_while(|(_, line)| !line.starts_with(DATA_PERIODS));
+    let mut rows = lines.numbered().skip_while(|(_, line)| !line.starts_with(DATA_PERIODS));
     let rows = match rows.next() {
         Some(_) => rows.map(|(number, line)| (number, row(line))).collect(),
         None => vec![(1, Err(Problem::Absent(DATA_PERIODS)))],
@@ -41,8 +39,7 @@ fn row(line: &str) -> Result<Reading, Problem> {
     let text = |column: usize| fields.get(column).copied().unwrap_or_default();
     // The dictionary gives each field a number that stands where nothing was measured.
     let measured = |field, column: usize, not_measured: f64| {
-        number(field, fields.get(column).copied())
-            .map(|value| (value < not_measured).then_some(value))
+        number(field, fields.get(column).copied()).map(|value| (value < not_measured).then_some(value))
     };
     Ok(Reading {
         hour: hour_ending(text(1), text(2), text(3))?,
@@ -77,19 +74,13 @@ mod tests {
         let faults: Vec<String> = weather.faults.iter().map(ToString::to_string).collect();
         assert_eq!(
             faults,
-            [
-                "line 6: no dry bulb: this hour is missing",
-                "line 7: no pressure: this hour is missing"
-            ]
+            ["line 6: no dry bulb: this hour is missing", "line 7: no pressure: this hour is missing"]
         );
     }
 
     #[test]
     fn a_head_without_data_is_named() {
         let faults = Weather::read(b"LOCATION,Saltmarsh Point\n").faults;
-        assert_eq!(
-            faults.first().unwrap().problem,
-            Problem::Absent(DATA_PERIODS)
-        );
+        assert_eq!(faults.first().unwrap().problem, Problem::Absent(DATA_PERIODS));
     }
 }

@@ -60,10 +60,7 @@ impl fmt::Display for Problem {
             }
             Problem::NoSuchHour(text) => write!(f, "there is no hour `{text}`"),
             Problem::HourTwice { hour, first } => {
-                write!(
-                    f,
-                    "a second reading for {hour}: the one on line {first} is kept"
-                )
+                write!(f, "a second reading for {hour}: the one on line {first} is kept")
             }
             Problem::NotAir(range) => write!(f, "{range}: this hour is missing"),
         }
@@ -80,12 +77,7 @@ pub struct MissingHours {
 impl fmt::Display for MissingHours {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         const NAMED: usize = 4;
-        let named: Vec<String> = self
-            .hours
-            .iter()
-            .take(NAMED)
-            .map(ToString::to_string)
-            .collect();
+        let named: Vec<String> = self.hours.iter().take(NAMED).map(ToString::to_string).collect();
         write!(f, "the weather has no reading for {}", named.join(", "))?;
         match self.hours.len().saturating_sub(NAMED) {
             0 => Ok(()),

@@ -30,11 +30,7 @@ impl HourOfYear {
     pub fn new(month: u8, day: u8, hour: u8) -> Option<Self> {
         let index = usize::from(month).checked_sub(1)?;
         let &(_, length) = MONTHS.get(index)?;
-        let day = if (month, day) == (2, 29) {
-            28
-        } else {
-            u16::from(day)
-        };
+        let day = if (month, day) == (2, 29) { 28 } else { u16::from(day) };
         if day == 0 || day > length || hour > 23 {
             return None;
         }
@@ -77,39 +73,21 @@ mod tests {
 
     #[test]
     fn dates_and_places_agree() {
-        let text =
-            |month, day, hour| HourOfYear::new(month, day, hour).map(|hour| hour.to_string());
+        let text = |month, day, hour| HourOfYear::new(month, day, hour).map(|hour| hour.to_string());
         assert_eq!(HourOfYear::new(1, 1, 0).map(HourOfYear::index), Some(0));
-        assert_eq!(
-            HourOfYear::new(7, 1, 18).map(HourOfYear::index),
-            Some(181 * 24 + 18)
-        );
-        assert_eq!(
-            HourOfYear::new(12, 31, 23).map(HourOfYear::index),
-            Some(8759)
-        );
+        assert_eq!(HourOfYear::new(7, 1, 18).map(HourOfYear::index), Some(181 * 24 + 18));
+        assert_eq!(HourOfYear::new(12, 31, 23).map(HourOfYear::index), Some(8759));
         assert_eq!(text(7, 1, 18).as_deref(), Some("1 July 18:00"));
         assert_eq!(text(2, 29, 5).as_deref(), Some("28 February 05:00"));
         assert_eq!(text(12, 31, 23).as_deref(), Some("31 December 23:00"));
-        for (month, day, hour) in [
-            (0, 1, 0),
-            (13, 1, 0),
-            (4, 31, 0),
-            (2, 30, 0),
-            (1, 0, 0),
-            (1, 1, 24),
-        ] {
+        for (month, day, hour) in [(0, 1, 0), (13, 1, 0), (4, 31, 0), (2, 30, 0), (1, 0, 0), (1, 1, 24)] {
             assert_eq!(text(month, day, hour), None);
         }
     }
 
     #[test]
     fn december_runs_on_into_january() {
-        let hours: Vec<_> = HourOfYear(8759)
-            .following()
-            .take(2)
-            .map(HourOfYear::index)
-            .collect();
+        let hours: Vec<_> = HourOfYear(8759).following().take(2).map(HourOfYear::index).collect();
         assert_eq!(hours, [8759, 0]);
     }
 }

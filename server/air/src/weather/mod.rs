@@ -41,10 +41,7 @@ impl Weather {
     /// The same outdoor air at every hour: a design state.
     pub fn constant(air: MoistAir) -> Self {
         Weather {
-            station: Station {
-                name: "constant design state".to_owned(),
-                ..Station::default()
-            },
+            station: Station { name: "constant design state".to_owned(), ..Station::default() },
             faults: Vec::new(),
             hours: vec![Some(air); HOURS_IN_YEAR],
         }
@@ -84,15 +81,11 @@ impl Weather {
                 }
             };
             let index = reading.hour.index();
-            let (Some(slot), Some(first)) = (hours.get_mut(index), lines_read.get_mut(index))
-            else {
+            let (Some(slot), Some(first)) = (hours.get_mut(index), lines_read.get_mut(index)) else {
                 continue;
             };
             if *first != 0 {
-                fault(Problem::HourTwice {
-                    hour: reading.hour,
-                    first: *first,
-                });
+                fault(Problem::HourTwice { hour: reading.hour, first: *first });
                 continue;
             }
             *first = line;
@@ -101,11 +94,7 @@ impl Weather {
                 Err(problem) => fault(problem),
             }
         }
-        Weather {
-            station,
-            faults,
-            hours,
-        }
+        Weather { station, faults, hours }
     }
 
     /// Outdoor air of one hour; none where the file has none.
@@ -126,12 +115,8 @@ impl Weather {
         if air.len() == count {
             return Ok(air);
         }
-        let missing = hours()
-            .take(HOURS_IN_YEAR)
-            .filter(|&hour| self.at(hour).is_none());
-        Err(MissingHours {
-            hours: missing.collect(),
-        })
+        let missing = hours().take(HOURS_IN_YEAR).filter(|&hour| self.at(hour).is_none());
+        Err(MissingHours { hours: missing.collect() })
     }
 }
 
@@ -149,9 +134,7 @@ impl<'text> Lines<'text> {
 
     /// Every line with its number from 1; blank lines are counted and passed over.
     fn numbered(self) -> impl Iterator<Item = (usize, &'text str)> {
-        (1..)
-            .zip(self.0.lines())
-            .filter(|(_, line)| !line.trim().is_empty())
+        (1..).zip(self.0.lines()).filter(|(_, line)| !line.trim().is_empty())
     }
 
     fn first(self) -> &'text str {
@@ -178,20 +161,9 @@ mod tests {
 
     #[test]
     fn what_is_no_weather_file_says_so_and_is_empty() {
-        for file in [
-            &b""[..],
-            b"\xff\xfe",
-            b"name,value\n1,2\n",
-            "température\n".as_bytes(),
-        ] {
+        for file in [&b""[..], b"\xff\xfe", b"name,value\n1,2\n", "température\n".as_bytes()] {
             let weather = Weather::read(file);
-            assert_eq!(
-                weather.faults,
-                [WeatherFault {
-                    line: 1,
-                    problem: Problem::NotWeather
-                }]
-            );
+            assert_eq!(weather.faults, [WeatherFault { line: 1, problem: Problem::NotWeather }]);
             assert_eq!(weather.missing().count(), HOURS_IN_YEAR);
         }
     }

@@ -27,9 +27,7 @@ impl Reading {
                 MoistAir::saturated(dry_bulb, pressure)
             }
             (Some(dew_point), _) => MoistAir::from_dew_point(dry_bulb, dew_point, pressure),
-            (None, Some(humidity)) => {
-                MoistAir::from_relative_humidity(dry_bulb, humidity, pressure)
-            }
+            (None, Some(humidity)) => MoistAir::from_relative_humidity(dry_bulb, humidity, pressure),
             (None, None) => return Err(Problem::Absent("dew point or relative humidity")),
         }
         .map_err(Problem::NotAir)
@@ -38,16 +36,10 @@ impl Reading {
 
 /// The number in a field of a line; an error where the line has no such field or it is no number.
 pub(super) fn number(field: &'static str, text: Option<&str>) -> Result<f64, Problem> {
-    let text = text
-        .map(str::trim)
-        .filter(|text| !text.is_empty())
-        .ok_or(Problem::Absent(field))?;
+    let text = text.map(str::trim).filter(|text| !text.is_empty()).ok_or(Problem::Absent(field))?;
     match text.parse::<f64>() {
         Ok(number) if number.is_finite() => Ok(number),
-        _ => Err(Problem::NotANumber {
-            field,
-            text: text.to_owned(),
-        }),
+        _ => Err(Problem::NotANumber { field, text: text.to_owned() }),
     }
 }
 

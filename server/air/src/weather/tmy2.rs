@@ -16,38 +16,21 @@ const PRESSURE: Range<usize> = 84..88;
 pub(super) fn is(lines: Lines) -> bool {
     lines.numbered().nth(1).is_some_and(|(_, line)| {
         line.len() >= PRESSURE.end
-            && line
-                .get(1..9)
-                .is_some_and(|date| date.bytes().all(|byte| byte.is_ascii_digit()))
+            && line.get(1..9).is_some_and(|date| date.bytes().all(|byte| byte.is_ascii_digit()))
     })
 }
 
 pub(super) fn read(lines: Lines) -> (Station, Vec<Row>) {
-    let rows = lines
-        .numbered()
-        .skip(1)
-        .map(|(number, line)| (number, row(line)));
+    let rows = lines.numbered().skip(1).map(|(number, line)| (number, row(line)));
     (station(lines.first()), rows.collect())
 }
 
 /// ` 12839 MIAMI FL -5 N 25 48 W 80 16 2`: read from its end, since names have any number of words.
 fn station(head: &str) -> Station {
     let words: Vec<&str> = head.split_whitespace().collect();
-    let from_end = |n: usize| {
-        words
-            .len()
-            .checked_sub(n)
-            .and_then(|at| words.get(at)?.parse().ok())
-    };
-    let name = words
-        .get(1..words.len().saturating_sub(8))
-        .unwrap_or_default()
-        .join(" ");
-    Station {
-        name,
-        hours_from_utc: from_end(8),
-        altitude: from_end(1).map(Metre),
-    }
+    let from_end = |n: usize| words.len().checked_sub(n).and_then(|at| words.get(at)?.parse().ok());
+    let name = words.get(1..words.len().saturating_sub(8)).unwrap_or_default().join(" ");
+    Station { name, hours_from_utc: from_end(8), altitude: from_end(1).map(Metre) }
 }
 
 fn row(line: &str) -> Result<Reading, Problem> {
@@ -59,10 +42,8 @@ fn row(line: &str) -> Result<Reading, Problem> {
         hour: hour_ending(text(3..5), text(5..7), text(7..9))?,
         dry_bulb: measured("dry bulb", DRY_BULB, 9999.0)?.map(|tenths| Celsius(tenths / 10.0)),
         dew_point: measured("dew point", DEW_POINT, 9999.0)?.map(|tenths| Celsius(tenths / 10.0)),
-        humidity: measured("relative humidity", HUMIDITY, 999.0)?
-            .map(RelativeHumidity::from_percent),
-        pressure: measured("pressure", PRESSURE, 9999.0)?
-            .map(|millibars| Pascal(millibars * 100.0)),
+        humidity: measured("relative humidity", HUMIDITY, 999.0)?.map(RelativeHumidity::from_percent),
+        pressure: measured("pressure", PRESSURE, 9999.0)?.map(|millibars| Pascal(millibars * 100.0)),
     })
 }
 
@@ -74,10 +55,7 @@ mod tests {
 
     /// A line of our own with the columns that are read; the rest is zeros.
     fn line(date: &str, dry_bulb: &str, dew_point: &str, humidity: &str, pressure: &str) -> String {
-        format!(
-            " {date}{:058}{dry_bulb}A7{dew_point}A7{humidity}A7{pressure}A7",
-            0
-        )
+        format!(" {date}{:058}{dry_bulb}A7{dew_point}A7{humidity}A7{pressure}A7", 0)
     }
 
     #[test]
@@ -106,10 +84,7 @@ mod tests {
         );
         let at = |hour| weather.at(HourOfYear::new(7, 1, hour).unwrap());
         let evening = at(18).unwrap();
-        assert_eq!(
-            (evening.dry_bulb(), evening.pressure()),
-            (Celsius(28.1), Pascal(101_600.0))
-        );
+        assert_eq!((evening.dry_bulb(), evening.pressure()), (Celsius(28.1), Pascal(101_600.0)));
         assert!((evening.dew_point().0 - 25.2).abs() < 1e-6);
         assert!((at(19).unwrap().relative_humidity().percent() - 90.0).abs() < 1e-6);
         assert!((at(23).unwrap().dew_point().0 - 20.0).abs() < 1e-6);
@@ -126,12 +101,7 @@ mod tests {
                 "line 10: there is no hour `07/02 `",
             ]
         );
-        let span = weather
-            .span(HourOfYear::new(7, 1, 18).unwrap(), 4)
-            .unwrap_err();
-        assert_eq!(
-            span.to_string(),
-            "the weather has no reading for 1 July 20:00, 1 July 21:00"
-        );
+        let span = weather.span(HourOfYear::new(7, 1, 18).unwrap(), 4).unwrap_err();
+        assert_eq!(span.to_string(), "the weather has no reading for 1 July 20:00, 1 July 21:00");
     }
 }

@@ -14,10 +14,7 @@ const PRESSURE: &str = "Pressure (mbar)";
 const NOT_MEASURED: f64 = -9900.0;
 
 pub(super) fn is(lines: Lines) -> bool {
-    lines
-        .numbered()
-        .nth(1)
-        .is_some_and(|(_, line)| line.starts_with(DATE))
+    lines.numbered().nth(1).is_some_and(|(_, line)| line.starts_with(DATE))
 }
 
 pub(super) fn read(lines: Lines) -> (Station, Vec<Row>) {
@@ -30,30 +27,21 @@ pub(super) fn read(lines: Lines) -> (Station, Vec<Row>) {
         Ok(columns) => columns,
         Err(problem) => return (station, vec![(head, Err(problem))]),
     };
-    let rows = numbered
-        .map(|(number, line)| (number, columns.row(line)))
-        .collect();
+    let rows = numbered.map(|(number, line)| (number, columns.row(line))).collect();
     (station, rows)
 }
 
 /// `723170,"SALTMARSH, POINT",NC,-5.0,36.100,-79.950,273`: read from its end, since names may hold commas.
 fn station(head: &str) -> Station {
     let mut from_end = head.rsplitn(6, ',').map(str::trim);
-    let altitude = from_end
-        .next()
-        .and_then(|text| text.parse().ok())
-        .map(Metre);
+    let altitude = from_end.next().and_then(|text| text.parse().ok()).map(Metre);
     let hours_from_utc = from_end.nth(2).and_then(|text| text.parse().ok());
     let state = from_end.next().unwrap_or_default();
     let name = from_end
         .next()
         .and_then(|start| start.split_once(','))
         .map_or("", |(_, name)| name.trim_matches('"'));
-    Station {
-        name: format!("{name} {state}").trim().to_owned(),
-        hours_from_utc,
-        altitude,
-    }
+    Station { name: format!("{name} {state}").trim().to_owned(), hours_from_utc, altitude }
 }
 
 /// Where the columns that are read stand.
@@ -69,10 +57,7 @@ struct Columns {
 impl Columns {
     fn of(names: &str) -> Result<Self, Problem> {
         let column = |wanted: &'static str| {
-            names
-                .split(',')
-                .position(|name| name.trim() == wanted)
-                .ok_or(Problem::NoColumn(wanted))
+            names.split(',').position(|name| name.trim() == wanted).ok_or(Problem::NoColumn(wanted))
         };
         Ok(Columns {
             date: column(DATE)?,
@@ -88,23 +73,17 @@ impl Columns {
         let fields: Vec<&str> = line.split(',').collect();
         let text = |column: usize| fields.get(column).copied().unwrap_or_default();
         let measured = |field, column: usize| {
-            number(field, fields.get(column).copied())
-                .map(|value| (value > NOT_MEASURED).then_some(value))
+            number(field, fields.get(column).copied()).map(|value| (value > NOT_MEASURED).then_some(value))
         };
         let mut date = text(self.date).split('/');
-        let (month, day) = (
-            date.next().unwrap_or_default(),
-            date.next().unwrap_or_default(),
-        );
+        let (month, day) = (date.next().unwrap_or_default(), date.next().unwrap_or_default());
         let hour = text(self.time).split(':').next().unwrap_or_default();
         Ok(Reading {
             hour: hour_ending(month, day, hour)?,
             dry_bulb: measured("dry bulb", self.dry_bulb)?.map(Celsius),
             dew_point: measured("dew point", self.dew_point)?.map(Celsius),
-            humidity: measured("relative humidity", self.humidity)?
-                .map(RelativeHumidity::from_percent),
-            pressure: measured("pressure", self.pressure)?
-                .map(|millibars| Pascal(millibars * 100.0)),
+            humidity: measured("relative humidity", self.humidity)?.map(RelativeHumidity::from_percent),
+            pressure: measured("pressure", self.pressure)?.map(|millibars| Pascal(millibars * 100.0)),
         })
     }
 }
@@ -130,10 +109,7 @@ mod tests {
         assert_eq!(weather.station.hours_from_utc, Some(-5.0));
         assert_eq!(weather.station.altitude, Some(Metre(273.0)));
         let air = weather.at(HourOfYear::new(7, 1, 23).unwrap()).unwrap();
-        assert_eq!(
-            (air.dry_bulb(), air.pressure()),
-            (Celsius(10.0), Pascal(99_300.0))
-        );
+        assert_eq!((air.dry_bulb(), air.pressure()), (Celsius(10.0), Pascal(99_300.0)));
         let faults: Vec<String> = weather.faults.iter().map(ToString::to_string).collect();
         assert_eq!(
             faults,
@@ -146,12 +122,8 @@ mod tests {
 
     #[test]
     fn a_column_that_is_not_there_is_named() {
-        let file =
-            format!("{HEAD}Date (MM/DD/YYYY),Time (HH:MM),Dry-bulb (C)\n07/01/1988,24:00,10.0\n");
+        let file = format!("{HEAD}Date (MM/DD/YYYY),Time (HH:MM),Dry-bulb (C)\n07/01/1988,24:00,10.0\n");
         let faults = Weather::read(file.as_bytes()).faults;
-        assert_eq!(
-            faults.first().unwrap().to_string(),
-            "line 2: no column `Dew-point (C)`"
-        );
+        assert_eq!(faults.first().unwrap().to_string(), "line 2: no column `Dew-point (C)`");
     }
 }

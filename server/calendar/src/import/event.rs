@@ -51,19 +51,11 @@ pub(super) struct Recurrence {
 
 impl Event {
     /// Reads one block; `None` with a problem noted where it cannot be used.
-    pub(super) fn read(
-        block: &Block<'_>,
-        zones: &Zones,
-        problems: &mut Vec<ImportProblem>,
-    ) -> Option<Self> {
+    pub(super) fn read(block: &Block<'_>, zones: &Zones, problems: &mut Vec<ImportProblem>) -> Option<Self> {
         if block.kind != Kind::Event {
             return None;
         }
-        let mut reader = Reader {
-            block,
-            zones,
-            problems,
-        };
+        let mut reader = Reader { block, zones, problems };
         let event = match component_of(block) {
             Some(component) => reader.event(&component),
             None => Err(reader.left_out("VEVENT", "cannot be read")),
@@ -93,24 +85,12 @@ struct Reader<'a> {
 impl Reader<'_> {
     fn left_out(&self, property: &str, why: &str) -> ImportProblem {
         let line = self.block.line_of(property);
-        ImportProblem {
-            line,
-            message: format!("{property} {why}; the event is left out"),
-        }
+        ImportProblem { line, message: format!("{property} {why}; the event is left out") }
     }
 
     fn event(&mut self, component: &ICalendarComponent) -> Result<Event, ImportProblem> {
-        let first = |name| {
-            component
-                .property(&name)
-                .and_then(|entry| entry.values.first())
-        };
-        let text = |name| {
-            first(name)
-                .and_then(Content::as_text)
-                .unwrap_or_default()
-                .to_owned()
-        };
+        let first = |name| component.property(&name).and_then(|entry| entry.values.first());
+        let text = |name| first(name).and_then(Content::as_text).unwrap_or_default().to_owned();
         let Some(entry) = component.property(&Property::Dtstart) else {
             return Err(self.left_out("VEVENT", "has no DTSTART and so no date"));
         };
@@ -119,10 +99,7 @@ impl Reader<'_> {
             line: self.block.line,
             uid: text(Property::Uid),
             summary: text(Property::Summary),
-            cancelled: matches!(
-                first(Property::Status),
-                Some(Content::Status(ICalendarStatus::Cancelled))
-            ),
+            cancelled: matches!(first(Property::Status), Some(Content::Status(ICalendarStatus::Cancelled))),
             lasts: self.duration(component, &start)?,
             recurrence: match component.property(&Property::Rrule) {
                 Some(entry) => Some(self.recurrence(entry, &start)?),
@@ -137,19 +114,13 @@ impl Reader<'_> {
             match entry.name {
                 Property::Rdate => {
                     let stamps = self.stamps(entry, "RDATE")?;
-                    event
-                        .more_starts
-                        .extend(stamps.iter().map(|stamp| stamp.in_zone_of(&event.start).at));
+                    event.more_starts.extend(stamps.iter().map(|stamp| stamp.in_zone_of(&event.start).at));
                 }
-                Property::Exdate => self
-                    .stamps(entry, "EXDATE")?
-                    .iter()
-                    .for_each(|stamp| event.exclude(stamp)),
+                Property::Exdate => {
+                    self.stamps(entry, "EXDATE")?.iter().for_each(|stamp| event.exclude(stamp))
+                }
                 Property::RecurrenceId
-                    if entry
-                        .parameters(&ICalendarParameterName::Range)
-                        .next()
-                        .is_some() =>
+                    if entry.parameters(&ICalendarParameterName::Range).next().is_some() =>
                 {
                     return Err(self.left_out(
                         "RECURRENCE-ID",
@@ -185,18 +156,10 @@ impl Reader<'_> {
             return Err(self.left_out("VEVENT", "ends before it starts"));
         }
         // Without an end an all-day event is one day; some programs end it on its own day.
-        Ok(if start.whole_day {
-            lasts.max(DAY)
-        } else {
-            lasts
-        })
+        Ok(if start.whole_day { lasts.max(DAY) } else { lasts })
     }
 
-    fn recurrence(
-        &mut self,
-        entry: &ICalendarEntry,
-        start: &Stamp,
-    ) -> Result<Recurrence, ImportProblem> {
+    fn recurrence(&mut self, entry: &ICalendarEntry, start: &Stamp) -> Result<Recurrence, ImportProblem> {
         let Some(Content::RecurrenceRule(rule)) = entry.values.first() else {
             return Err(self.left_out("RRULE", "is no repeat rule such as `FREQ=YEARLY`"));
         };
@@ -207,17 +170,10 @@ impl Reader<'_> {
             };
             // calcard compares clock readings, so the limit must be read on the same clock.
             let until = until.in_zone_of(start);
-            let until = if until.whole_day {
-                until.at.date().at(23, 59, 59, 0)
-            } else {
-                until.at
-            };
+            let until = if until.whole_day { until.at.date().at(23, 59, 59, 0) } else { until.at };
             rule.until = Some(written(until));
         }
-        Ok(Recurrence {
-            line: self.block.line_of("RRULE"),
-            rule,
-        })
+        Ok(Recurrence { line: self.block.line_of("RRULE"), rule })
     }
 
     fn stamp_of(&mut self, entry: &ICalendarEntry, property: &str) -> Result<Stamp, ImportProblem> {
@@ -225,15 +181,13 @@ impl Reader<'_> {
         first.ok_or_else(|| self.left_out(property, "is empty"))
     }
 
-    fn stamps(
-        &mut self,
-        entry: &ICalendarEntry,
-        property: &str,
-    ) -> Result<Vec<Stamp>, ImportProblem> {
+    fn stamps(&mut self, entry: &ICalendarEntry, property: &str) -> Result<Vec<Stamp>, ImportProblem> {
         let zone = entry.tz_id().and_then(|id| {
             let zone = self.zones.get(id);
             if zone.is_none() {
-                let message = format!("the time zone `{id}` is unknown; the event's times are taken as local time of the site");
+                let message = format!(
+                    "the time zone `{id}` is unknown; the event's times are taken as local time of the site"
+                );
                 self.problems.push(ImportProblem { line: self.block.line_of(property), message });
             }
             zone
@@ -246,43 +200,30 @@ impl Reader<'_> {
             _ => None,
         });
         let stamps: Option<Vec<Stamp>> = stamps.collect();
-        stamps
-            .ok_or_else(|| self.left_out(property, "is no date of the calendar such as `20271225`"))
+        stamps.ok_or_else(|| self.left_out(property, "is no date of the calendar such as `20271225`"))
     }
 }
 
 fn stamp(time: &PartialDateTime, zone: Option<&TimeZone>) -> Option<Stamp> {
     let read = time.to_date_time()?;
-    let ahead = read
-        .offset
-        .map(|offset| i64::from(offset.local_minus_utc()));
+    let ahead = read.offset.map(|offset| i64::from(offset.local_minus_utc()));
     let at = clock(read.date_time.and_utc().timestamp() - ahead.unwrap_or(0))?;
     let zone = match (time.has_time(), ahead) {
         (false, _) => None,
         (true, None) => zone.cloned(),
         (true, Some(_)) => Some(TimeZone::UTC),
     };
-    Some(Stamp {
-        at,
-        whole_day: !time.has_time(),
-        zone,
-    })
+    Some(Stamp { at, whole_day: !time.has_time(), zone })
 }
 
 impl Stamp {
     /// The same instant on the clock of another; dates and zoneless times stay what they are.
     fn in_zone_of(&self, other: &Self) -> Self {
         let at = match (&self.zone, &other.zone) {
-            (Some(own), Some(other)) => own
-                .to_timestamp(self.at)
-                .map(|instant| other.to_datetime(instant)),
+            (Some(own), Some(other)) => own.to_timestamp(self.at).map(|instant| other.to_datetime(instant)),
             _ => Ok(self.at),
         };
-        Self {
-            at: at.unwrap_or(self.at),
-            whole_day: self.whole_day,
-            zone: other.zone.clone(),
-        }
+        Self { at: at.unwrap_or(self.at), whole_day: self.whole_day, zone: other.zone.clone() }
     }
 }
 
@@ -316,33 +257,19 @@ impl Recurrence {
         if rule.until.as_ref().is_none_or(|until| *until > limit) {
             rule.until = Some(limit);
         }
-        let entry = |name, value| ICalendarEntry {
-            name,
-            params: Vec::new(),
-            values: vec![value],
-        };
+        let entry = |name, value| ICalendarEntry { name, params: Vec::new(), values: vec![value] };
         let event = ICalendarComponent {
             component_type: ICalendarComponentType::VEvent,
             entries: vec![
-                entry(
-                    Property::Dtstart,
-                    Content::PartialDateTime(Box::new(written(first))),
-                ),
+                entry(Property::Dtstart, Content::PartialDateTime(Box::new(written(first)))),
                 entry(Property::Rrule, Content::RecurrenceRule(rule)),
             ],
             component_ids: Vec::new(),
         };
-        let expanded = ICalendar {
-            components: vec![event],
-        }
-        .expand_dates(Tz::Floating, most);
+        let expanded = ICalendar { components: vec![event] }.expand_dates(Tz::Floating, most);
         match expanded.errors.into_iter().next() {
             Some(error) => Err(error.error.to_string()),
-            None => Ok(expanded
-                .events
-                .iter()
-                .filter_map(|event| clock(event.start.timestamp()))
-                .collect()),
+            None => Ok(expanded.events.iter().filter_map(|event| clock(event.start.timestamp())).collect()),
         }
     }
 }

@@ -45,22 +45,16 @@ pub(super) fn blocks<'a>(text: &'a str, problems: &mut Vec<ImportProblem>) -> Ve
         } else if let Some(kind) = kind_after(content, "END:")
             && let Some((begun, line, start)) = open.take_if(|(begun, ..)| *begun == kind)
         {
-            blocks.push(Block {
-                kind: begun,
-                line,
-                text: text.get(start..offset).unwrap_or_default(),
-            });
+            blocks.push(Block { kind: begun, line, text: text.get(start..offset).unwrap_or_default() });
         }
     }
     if let Some((Kind::Event, line, _)) = open {
         problems.push(unended(line));
     }
     if !calendar {
-        let message = "this is no iCalendar file: the line `BEGIN:VCALENDAR` is missing; export the calendar as .ics";
-        problems.push(ImportProblem {
-            line: 1,
-            message: message.to_owned(),
-        });
+        let message =
+            "this is no iCalendar file: the line `BEGIN:VCALENDAR` is missing; export the calendar as .ics";
+        problems.push(ImportProblem { line: 1, message: message.to_owned() });
     }
     blocks
 }
@@ -79,8 +73,5 @@ fn kind_after(line: &str, prefix: &str) -> Option<Kind> {
 
 fn unended(line: usize) -> ImportProblem {
     let message = "this event has no `END:VEVENT` and is left out; the file may have been cut off";
-    ImportProblem {
-        line,
-        message: message.to_owned(),
-    }
+    ImportProblem { line, message: message.to_owned() }
 }

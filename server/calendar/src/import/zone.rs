@@ -23,9 +23,7 @@ impl Zones {
             let (name, zone) = component.timezone()?;
             Some((name.to_owned(), by_name(&zone.name()?)?))
         });
-        Self {
-            declared: declared.collect(),
-        }
+        Self { declared: declared.collect() }
     }
 
     /// The zone of a `TZID`; `None` where nobody knows it.
@@ -33,9 +31,7 @@ impl Zones {
         let id = id.trim().trim_start_matches('/');
         // Some programs write names of their own; calcard knows the widespread ones.
         let guessed = || by_name(&Tz::from_str(id).ok()?.name()?);
-        by_name(id)
-            .or_else(|| self.declared.get(id).cloned())
-            .or_else(guessed)
+        by_name(id).or_else(|| self.declared.get(id).cloned()).or_else(guessed)
     }
 }
 
@@ -45,10 +41,7 @@ fn by_name(name: &str) -> Option<TimeZone> {
 
 /// Parses one block alone.
 pub(super) fn component_of(block: &Block<'_>) -> Option<ICalendarComponent> {
-    let alone = format!(
-        "BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{}\r\nEND:VCALENDAR\r\n",
-        block.text.trim_end()
-    );
+    let alone = format!("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{}\r\nEND:VCALENDAR\r\n", block.text.trim_end());
     let calendar = ICalendar::parse(&alone).ok()?;
     calendar.components.into_iter().nth(1)
 }

@@ -2,8 +2,8 @@
 #![allow(dead_code, clippy::unwrap_used, clippy::expect_used)]
 
 use calendar::{
-    Date, DayPlan, DayRule, Exception, MonthRule, Occurrence, Period, Rule, Schedule, Value,
-    WeekRule, Weekday, Window,
+    Date, DayPlan, DayRule, Exception, MonthRule, Occurrence, Period, Rule, Schedule, Value, WeekRule,
+    Weekday, Window,
 };
 use proptest::prelude::*;
 
@@ -23,11 +23,7 @@ pub(crate) fn plan(windows: &str) -> DayPlan {
     };
     let windows = windows.split_whitespace().map(|window| {
         let (start, end) = window.split_once('-').expect("a window");
-        Window {
-            start: minute(start),
-            end: minute(end),
-            value: 1,
-        }
+        Window { start: minute(start), end: minute(end), value: 1 }
     });
     windows.collect()
 }
@@ -38,26 +34,14 @@ pub(crate) fn weekdays(windows: &str) -> Schedule {
     Schedule {
         default: 0,
         off: 0,
-        week: [
-            day.clone(),
-            day.clone(),
-            day.clone(),
-            day.clone(),
-            day,
-            vec![],
-            vec![],
-        ],
+        week: [day.clone(), day.clone(), day.clone(), day.clone(), day, vec![], vec![]],
         exceptions: vec![],
         effective: (None, None),
     }
 }
 
 pub(crate) fn exception(on: &str, rule: Rule, priority: u8) -> Exception {
-    Exception {
-        on: vec![Occurrence::Date(date(on))],
-        rule,
-        priority,
-    }
+    Exception { on: vec![Occurrence::Date(date(on))], rule, priority }
 }
 
 /// A zone with the first day of a year that holds its oddest clock changes: ordinary ones, half an
@@ -79,22 +63,13 @@ pub(crate) fn any_year() -> impl Strategy<Value = (&'static str, Date)> {
 
 fn any_plan() -> impl Strategy<Value = DayPlan> {
     // Overlapping, empty, backward and overlong windows too; many edges near 00:00 to 03:00, where clocks change.
-    let minute = || {
-        prop_oneof![
-            0_u16..=200,
-            (0_u16..=48).prop_map(|half| half * 30),
-            0_u16..1500
-        ]
-    };
-    let window =
-        (minute(), minute(), 0..4_u16).prop_map(|(start, end, value)| Window { start, end, value });
+    let minute = || prop_oneof![0_u16..=200, (0_u16..=48).prop_map(|half| half * 30), 0_u16..1500];
+    let window = (minute(), minute(), 0..4_u16).prop_map(|(start, end, value)| Window { start, end, value });
     prop::collection::vec(window, 0..4)
 }
 
 fn any_occurrence(first: Date, days: i64) -> impl Strategy<Value = Occurrence> {
-    let day = move || {
-        (-20..days + 20).prop_map(move |day| first.saturating_add(jiff::Span::new().days(day)))
-    };
+    let day = move || (-20..days + 20).prop_map(move |day| first.saturating_add(jiff::Span::new().days(day)));
     let month = || {
         prop_oneof![
             Just(MonthRule::Any),
@@ -120,28 +95,16 @@ fn any_occurrence(first: Date, days: i64) -> impl Strategy<Value = Occurrence> {
         day().prop_map(Occurrence::Date),
         (prop::option::of(day()), prop::option::of(day()))
             .prop_map(|(from, to)| Occurrence::Range { from, to }),
-        (month(), week, prop::option::of(weekday)).prop_map(|(month, week, weekday)| {
-            Occurrence::WeekNDay {
-                month,
-                week,
-                weekday,
-            }
-        }),
+        (month(), week, prop::option::of(weekday))
+            .prop_map(|(month, week, weekday)| { Occurrence::WeekNDay { month, week, weekday } }),
         (month(), day_rule).prop_map(|(month, day)| Occurrence::DayOfMonth { month, day }),
     ]
 }
 
 fn any_exception(first: Date, days: i64) -> impl Strategy<Value = Exception> {
-    let rule = prop_oneof![
-        any_plan().prop_map(Rule::Replace),
-        any_plan().prop_map(Rule::Add)
-    ];
+    let rule = prop_oneof![any_plan().prop_map(Rule::Replace), any_plan().prop_map(Rule::Add)];
     // Few priorities, so that ties are common.
-    (
-        prop::collection::vec(any_occurrence(first, days), 0..3),
-        rule,
-        1..4_u8,
-    )
+    (prop::collection::vec(any_occurrence(first, days), 0..3), rule, 1..4_u8)
         .prop_map(|(on, rule, priority)| Exception { on, rule, priority })
 }
 

@@ -69,24 +69,13 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     };
     let (above, below) = sensor.band();
-    let mut compare = |limit: Option<Written<f64>>,
-                       begins: Option<Begins>,
-                       which: &str,
-                       side: f64| {
+    let mut compare = |limit: Option<Written<f64>>, begins: Option<Begins>, which: &str, side: f64| {
         let (Some(limit), Some(begins)) = (limit, begins) else {
             return;
         };
-        let alarm = Quantity {
-            value: limit.value,
-            unit: sensor.scale,
-        };
+        let alarm = Quantity { value: limit.value, unit: sensor.scale };
         if side * (begins.reading.si() - alarm.si()) > HAIR {
-            let Begins {
-                mode,
-                what,
-                limit: setpoint,
-                reading,
-            } = begins;
+            let Begins { mode, what, limit: setpoint, reading } = begins;
             let message = format!(
                 "the alarm at {alarm} comes in ordinary operation: while {mode}, {what} begins at {reading}; set the {which} limit past it"
             );

@@ -76,15 +76,12 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let review = review_exceptions(&timed.schedule, &timed.period);
     for (number, (exception, effect)) in exceptions.iter().zip(&review.effects).enumerate() {
         let Some(on) = &exception.on else { continue };
-        if effect.decides.is_none() || effect.changes.is_some() || !days_known(&ctx.view, &on.value)
-        {
+        if effect.decides.is_none() || effect.changes.is_some() || !days_known(&ctx.view, &on.value) {
             continue;
         }
         // Of two that say the same, one is enough: the one beneath is told to go.
-        let hides_another = review
-            .effects
-            .iter()
-            .any(|e| e.decides.is_none() && e.covered_by.contains(&number));
+        let hides_another =
+            review.effects.iter().any(|e| e.decides.is_none() && e.covered_by.contains(&number));
         if hides_another {
             continue;
         }
@@ -92,12 +89,13 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
             [day] => day_words(*day),
             days => format!("each of its {} days", days.len()),
         };
-        let already = if exception.windows.is_empty() {
-            "is closed"
-        } else {
-            "has these hours"
-        };
-        out.report(on.at, format!("{days} {already} already, so this exception changes nothing; check the date, or take it out"));
+        let already = if exception.windows.is_empty() { "is closed" } else { "has these hours" };
+        out.report(
+            on.at,
+            format!(
+                "{days} {already} already, so this exception changes nothing; check the date, or take it out"
+            ),
+        );
     }
 }
 
@@ -113,11 +111,7 @@ mod tests {
                 "schedules:\n  staff-hours:\n    values: occupancy\n    default: unoccupied\n    week: {{mon-fri: {week}}}\n    exceptions: [{{on: 2027-07-05, hours: none}}]\n"
             );
             let (job, files) = job(&text);
-            assert!(
-                found(super::CHECK.id, &job, &files)
-                    .iter()
-                    .all(Vec::is_empty)
-            );
+            assert!(found(super::CHECK.id, &job, &files).iter().all(Vec::is_empty));
         }
     }
 }

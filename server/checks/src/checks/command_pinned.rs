@@ -49,9 +49,7 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let drivers = &point.is.drivers;
-    let overrides = drivers
-        .iter()
-        .filter_map(|driver| driver.override_.as_ref());
+    let overrides = drivers.iter().filter_map(|driver| driver.override_.as_ref());
     let Some(pinned) = overrides.min_by_key(|o| o.priority) else {
         return;
     };
@@ -71,9 +69,6 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         ),
     );
     for source in sources() {
-        finding.because(
-            point.place(source.at),
-            format!("has no say, at priority {}", source.priority),
-        );
+        finding.because(point.place(source.at), format!("has no say, at priority {}", source.priority));
     }
 }

@@ -61,34 +61,18 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let Some(differential) = sensor.differential() else {
         return;
     };
-    let reported = Quantity {
-        value: increment.value,
-        unit: sensor.scale,
-    };
+    let reported = Quantity { value: increment.value, unit: sensor.scale };
     // A hair's breadth for the rounding of °F.
     if reported.si_step() <= differential.step.si_step() + 1e-9 {
         return;
     }
-    let step = Quantity {
-        value: differential.step.step_in(sensor.scale),
-        unit: sensor.scale,
-    };
+    let step = Quantity { value: differential.step.step_in(sensor.scale), unit: sensor.scale };
     let message = format!(
         "changes below {reported} are not reported, and the zone's control acts on {step}; take an increment of half that or less"
     );
     let (place, text) = differential.written.map_or_else(
-        || {
-            (
-                sensor.zone.head(),
-                format!("it states no differential, so {step} is taken"),
-            )
-        },
-        |written| {
-            (
-                sensor.zone.place(written.at),
-                format!("the differential is {}", written.value),
-            )
-        },
+        || (sensor.zone.head(), format!("it states no differential, so {step} is taken")),
+        |written| (sensor.zone.place(written.at), format!("the differential is {}", written.value)),
     );
     out.report(increment.at, message).because(place, text);
 }

@@ -56,8 +56,14 @@ pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {
         format!("this deviation hides nothing: `{}` finds nothing here; take the comment out", stated.check)
     } else {
         match model::nearest(&stated.check, ids).first() {
-            Some(near) => format!("this deviation hides nothing: no check is called `{}`; did you mean `{near}`?", stated.check),
-            None => format!("this deviation hides nothing: no check is called `{}`; names of checks stand in brackets behind each finding", stated.check),
+            Some(near) => format!(
+                "this deviation hides nothing: no check is called `{}`; did you mean `{near}`?",
+                stated.check
+            ),
+            None => format!(
+                "this deviation hides nothing: no check is called `{}`; names of checks stand in brackets behind each finding",
+                stated.check
+            ),
         }
     };
     Finding::new(&CHECK, spot, message)

@@ -64,13 +64,7 @@ fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {
     );
     let finding = out.report(instance.at, message);
     others.explain(finding, |other| {
-        let place = other
-            .is
-            .instance
-            .map_or_else(|| other.head(), |i| other.place(i.at));
-        Because::new(
-            place,
-            format!("`{}` has instance {}", other.name(), instance.value),
-        )
+        let place = other.is.instance.map_or_else(|| other.head(), |i| other.place(i.at));
+        Because::new(place, format!("`{}` has instance {}", other.name(), instance.value))
     });
 }

@@ -94,17 +94,11 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
 
 /// The window behind a change of value: of an exception of that day, else of the week.
 fn place(schedule: &Schedule, timed: &TimedSchedule, edge: ClockEdge) -> Option<NodeId> {
-    let ends_here =
-        |w: &&Window| w.start < w.end && (w.start == edge.minute || w.end == edge.minute);
+    let ends_here = |w: &&Window| w.start < w.end && (w.start == edge.minute || w.end == edge.minute);
     let exceptions = schedule.exceptions.iter().zip(&timed.schedule.exceptions);
     let of_day = exceptions.filter(|(_, e)| e.on.iter().any(|days| days.contains(edge.date)));
     let weekday = edge.date.weekday().to_monday_zero_offset() as usize;
-    let of_week = schedule
-        .week
-        .iter()
-        .filter(|rule| rule.days.get(weekday) == Some(&true));
-    let windows = of_day
-        .flat_map(|(e, _)| &e.windows)
-        .chain(of_week.flat_map(|rule| &rule.windows));
+    let of_week = schedule.week.iter().filter(|rule| rule.days.get(weekday) == Some(&true));
+    let windows = of_day.flat_map(|(e, _)| &e.windows).chain(of_week.flat_map(|rule| &rule.windows));
     windows.into_iter().find(ends_here).map(|window| window.at)
 }

@@ -122,10 +122,7 @@ fn why(
     effect: &ExceptionEffect,
     timed: &TimedSchedule,
 ) -> Option<(Spot, String)> {
-    let on = exception
-        .on
-        .as_ref()
-        .filter(|on| days_known(&ctx.view, &on.value))?;
+    let on = exception.on.as_ref().filter(|on| days_known(&ctx.view, &on.value))?;
     let period = &timed.period;
     let (first, last) = (period.first_date(), period.last_date());
     if effect.dates.is_empty() {
@@ -146,33 +143,28 @@ fn why(
     }
     let at = Spot::from(exception.at);
     if !effect.covered_by.is_empty() {
-        let mut winners = effect
-            .covered_by
-            .iter()
-            .filter_map(|n| schedule.is.exceptions.get(*n));
+        let mut winners = effect.covered_by.iter().filter_map(|n| schedule.is.exceptions.get(*n));
         let repair = if winners.all(|e| e.priority < exception.priority) {
-            format!(
-                "give it a priority above its {}, or take it out",
-                exception.priority
-            )
+            format!("give it a priority above its {}, or take it out", exception.priority)
         } else {
             "take it out".to_owned()
         };
         return Some((
             at,
-            format!(
-                "this exception is covered by others at every moment, so it never applies; {repair}"
-            ),
+            format!("this exception is covered by others at every moment, so it never applies; {repair}"),
         ));
     }
     let (from, to) = schedule.is.effective;
-    let effective =
-        |date: &Date| from.is_none_or(|from| from <= *date) && to.is_none_or(|to| *date <= to);
+    let effective = |date: &Date| from.is_none_or(|from| from <= *date) && to.is_none_or(|to| *date <= to);
     if !effect.dates.iter().any(effective) {
         return Some((at, "the schedule is not effective on any of these days, so this exception never applies; extend `effective` or take it out".to_owned()));
     }
     // What is left is `also` without a window.
-    Some((at, "this exception adds no hours to the day; write its windows, or `hours: none` if the day is closed".to_owned()))
+    Some((
+        at,
+        "this exception adds no hours to the day; write its windows, or `hours: none` if the day is closed"
+            .to_owned(),
+    ))
 }
 
 /// In a shorter review days of the same year may lie outside it by right.

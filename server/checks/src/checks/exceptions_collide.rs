@@ -85,33 +85,21 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     // What the schedule would say with this exception alone: its own value, since it holds one.
     let says = |number: usize, at: &Collision| {
         let alone = timed.schedule.exceptions.get(number).cloned();
-        let with = calendar::Schedule {
-            exceptions: alone.into_iter().collect(),
-            ..timed.schedule.clone()
-        };
+        let with = calendar::Schedule { exceptions: alone.into_iter().collect(), ..timed.schedule.clone() };
         let value = value_of(&with, at.at.date, at.at.minute);
-        schedule
-            .is
-            .states
-            .get(usize::from(value))
-            .map_or("", |state| state.name.as_str())
+        schedule.is.states.get(usize::from(value)).map_or("", |state| state.name.as_str())
     };
     let mut told = FxHashSet::default();
     for collision in &review.collisions {
         let exceptions = &schedule.is.exceptions;
-        let (Some(winner), Some(loser)) = (
-            exceptions.get(collision.wins),
-            exceptions.get(collision.loses),
-        ) else {
+        let (Some(winner), Some(loser)) = (exceptions.get(collision.wins), exceptions.get(collision.loses))
+        else {
             continue;
         };
         if !told.insert(collision.loses) {
             continue;
         }
-        let (wins, loses) = (
-            says(collision.wins, collision),
-            says(collision.loses, collision),
-        );
+        let (wins, loses) = (says(collision.wins, collision), says(collision.loses, collision));
         out.report(
             loser.at,
             format!(

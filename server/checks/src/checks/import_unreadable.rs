@@ -76,10 +76,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
                 };
                 let problems = import_ics(text, &period).problems;
                 for problem in problems.iter().take(FEW) {
-                    out.report(
-                        at,
-                        format!("{path}, line {}: {}", problem.line, problem.message),
-                    );
+                    out.report(at, format!("{path}, line {}: {}", problem.line, problem.message));
                 }
                 if problems.len() > FEW {
                     out.report(

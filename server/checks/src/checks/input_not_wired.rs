@@ -73,26 +73,16 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     left_out(unit, found, out);
-    for (input, wiring) in found
-        .is
-        .inputs
-        .iter()
-        .filter(|(_, wiring)| wiring.value == Wiring::NotWired)
-    {
+    for (input, wiring) in found.is.inputs.iter().filter(|(_, wiring)| wiring.value == Wiring::NotWired) {
         let stopped = stopped_services(unit, &input.value);
         if !stopped.is_empty() {
             let message = format!(
                 "without `{}`, {} can never run, though {} called for; wire it",
                 input.value,
                 list_words(stopped.iter().copied(), "and"),
-                if stopped.len() == 1 {
-                    "it is"
-                } else {
-                    "they are"
-                }
+                if stopped.len() == 1 { "it is" } else { "they are" }
             );
-            out.report(wiring.at, message)
-                .because(unit.unit_type.head(), "the logic of the unit's type");
+            out.report(wiring.at, message).because(unit.unit_type.head(), "the logic of the unit's type");
         }
     }
 }
@@ -109,14 +99,9 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         .collect();
     // A mistyped input is `terminal-unknown`, and the one that was meant is as good as wired.
     let mistyped = |input: &&str| {
-        let strange = found
-            .is
-            .inputs
-            .iter()
-            .filter(|(name, _)| unit.unit_type.is.input(&name.value).is_none());
-        strange
-            .into_iter()
-            .any(|(name, _)| !nearest(&name.value, [*input].into_iter()).is_empty())
+        let strange =
+            found.is.inputs.iter().filter(|(name, _)| unit.unit_type.is.input(&name.value).is_none());
+        strange.into_iter().any(|(name, _)| !nearest(&name.value, [*input].into_iter()).is_empty())
     };
     let at = found.is.inputs_at.unwrap_or(found.entry.part.key_node());
     for input in absent.iter().filter(|input| !mistyped(input)) {
@@ -131,8 +116,7 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             let message = format!(
                 "nothing is wired to `{input}`, so {services} can never run; wire it, or write `{input}: not-wired` if that is meant"
             );
-            out.report(at, message)
-                .because(unit.unit_type.head(), "the logic of the unit's type");
+            out.report(at, message).because(unit.unit_type.head(), "the logic of the unit's type");
         } else if unit.has_effect(input) {
             let message = format!(
                 "nothing is wired to `{input}`, and the outputs depend on it; wire it, or write `{input}: not-wired`"
@@ -159,13 +143,10 @@ fn stopped_services<'u>(unit: &'u UnitAnalysis<'_>, input: &str) -> Vec<&'u str>
             && unit.can_be_on(&unit.demand(service))
     };
     let services = unit.services.iter().map(|(name, _)| name.as_str());
-    services
-        .filter(|s| called(s) && !can_run(unit, s, &[]) && can_run(unit, s, &[input]))
-        .collect()
+    services.filter(|s| called(s) && !can_run(unit, s, &[]) && can_run(unit, s, &[input])).collect()
 }
 
 /// Whether a service can run at some moment, with some inputs free.
 fn can_run(unit: &UnitAnalysis<'_>, service: &str, free: &[&str]) -> bool {
-    unit.service_with_free(service, free)
-        .is_some_and(|function| unit.can_be_on(&function))
+    unit.service_with_free(service, free).is_some_and(|function| unit.can_be_on(&function))
 }

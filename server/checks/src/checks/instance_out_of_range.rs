@@ -53,9 +53,7 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     let instance = match &ctx.entry.facts.item {
         Item::Device(device) => device.instance,
-        Item::Point(point) => point
-            .object
-            .map(|object| object.map(|o| u64::from(o.instance))),
+        Item::Point(point) => point.object.map(|object| object.map(|o| u64::from(o.instance))),
         _ => None,
     };
     let last = u64::from(LAST_INSTANCE);
@@ -63,18 +61,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         return;
     };
     let why = if instance.value == last + 1 {
-        format!(
-            "instance {} is reserved and stands for none",
-            instance.value
-        )
+        format!("instance {} is reserved and stands for none", instance.value)
     } else {
-        format!(
-            "instance {} does not fit into the standard's 22 bits",
-            instance.value
-        )
+        format!("instance {} does not fit into the standard's 22 bits", instance.value)
     };
-    out.report(
-        instance.at,
-        format!("{why}; take a free one, {last} at most"),
-    );
+    out.report(instance.at, format!("{why}; take a free one, {last} at most"));
 }

@@ -58,8 +58,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         let message = format!(
             "the signal is inverted at `{name}` and once more here, so it arrives as it began; take one of the two out"
         );
-        out.report(at, message)
-            .because(place, format!("`{name}` is inverted"));
+        out.report(at, message).because(place, format!("`{name}` is inverted"));
     }
 }
 

@@ -52,30 +52,20 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let Some((site, SiteField::PointName(pattern))) = ctx.view.site_field("point-name") else {
         return;
     };
-    let Some(name) = point
-        .entry
-        .part
-        .key()
-        .filter(|name| !follows(name, &pattern.value))
-    else {
+    let Some(name) = point.entry.part.key().filter(|name| !follows(name, &pattern.value)) else {
         return;
     };
     let message = format!(
         "`{name}` does not follow the site's pattern `{}`, where @ is a letter, # a digit and * anything; rename it",
         pattern.value
     );
-    let place = Place {
-        entry: site,
-        spot: pattern.at.into(),
-    };
-    out.report(point.entry.part.key_node(), message)
-        .because(place, "the site's pattern");
+    let place = Place { entry: site, spot: pattern.at.into() };
+    out.report(point.entry.part.key_node(), message).because(place, "the site's pattern");
 }
 
 /// Whether a name follows a pattern, from its first sign to its last.
 fn follows(name: &str, pattern: &str) -> bool {
-    let (name, pattern): (Vec<char>, Vec<char>) =
-        (name.chars().collect(), pattern.chars().collect());
+    let (name, pattern): (Vec<char>, Vec<char>) = (name.chars().collect(), pattern.chars().collect());
     let (mut n, mut p) = (0, 0);
     // Where the last `*` stands, and how much of the name it has taken so far.
     let mut star: Option<(usize, usize)> = None;

@@ -76,29 +76,18 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     if count > FEW {
         out.report(
             at,
-            format!(
-                "{count} {noun}s are called `{name}`; only the first counts: rename the others"
-            ),
+            format!("{count} {noun}s are called `{name}`; only the first counts: rename the others"),
         );
         return;
     }
-    let others: Vec<EntryId> = ctx
-        .view
-        .contributors(key)
-        .into_iter()
-        .filter(|id| *id != ctx.id)
-        .collect();
+    let others: Vec<EntryId> = ctx.view.contributors(key).into_iter().filter(|id| *id != ctx.id).collect();
     let Some(other) = others.first().and_then(|id| ctx.view.entry(*id)) else {
         return;
     };
     let message = if ctx.view.built_in(other) {
-        format!(
-            "`{name}` is the name of a built-in {noun}, which this one hides; give it a name of its own"
-        )
+        format!("`{name}` is the name of a built-in {noun}, which this one hides; give it a name of its own")
     } else if other.file == ctx.entry.file {
-        format!(
-            "the {noun} `{name}` stands twice in this file; only the first counts: rename or delete one"
-        )
+        format!("the {noun} `{name}` stands twice in this file; only the first counts: rename or delete one")
     } else {
         let path = ctx.view.path(other);
         format!(
@@ -108,10 +97,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     let finding = out.report(at, message);
     for id in others {
         if let Some(other) = ctx.view.entry(id) {
-            let place = model::Place {
-                entry: id,
-                spot: other.part.key_node().into(),
-            };
+            let place = model::Place { entry: id, spot: other.part.key_node().into() };
             finding.because(place, format!("`{name}` once more"));
         }
     }
@@ -127,20 +113,15 @@ fn in_type(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
         let Some((other_noun, other)) = first.insert(name.value.as_str(), (noun, name)) else {
             continue;
         };
-        for (at, noun, twin_at, twin) in [
-            (other.at, other_noun, name.at, noun),
-            (name.at, noun, other.at, other_noun),
-        ] {
+        for (at, noun, twin_at, twin) in
+            [(other.at, other_noun, name.at, noun), (name.at, noun, other.at, other_noun)]
+        {
             let message = format!(
                 "the {noun} `{0}` has the name of the {twin} `{0}`: the logic cannot tell them apart; rename one",
                 name.value
             );
-            let place = model::Place {
-                entry: ctx.id,
-                spot: twin_at.into(),
-            };
-            out.report(at, message)
-                .because(place, format!("the {twin}"));
+            let place = model::Place { entry: ctx.id, spot: twin_at.into() };
+            out.report(at, message).because(place, format!("the {twin}"));
         }
     }
 }
@@ -152,27 +133,19 @@ mod tests {
 
     fn messages(text: &str) -> Vec<String> {
         let (job, files) = job(text);
-        found("name-twice", &job, &files)
-            .concat()
-            .into_iter()
-            .map(|(.., message)| message)
-            .collect()
+        found("name-twice", &job, &files).concat().into_iter().map(|(.., message)| message).collect()
     }
 
     #[test]
     fn built_in_types_keep_their_names() {
         let text = "unit-types:\n  stand-alone-dehumidifier: {inputs: {}, outputs: {}}\n";
         let messages = messages(text);
-        assert!(
-            messages.len() == 1 && messages[0].contains("built-in unit type"),
-            "{messages:?}"
-        );
+        assert!(messages.len() == 1 && messages[0].contains("built-in unit type"), "{messages:?}");
     }
 
     #[test]
     fn one_name_in_a_type_means_one_thing() {
-        let text =
-            "unit-types:\n  dryer: {inputs: {fan: {terminal: G}}, outputs: {fan: {when: fan}}}\n";
+        let text = "unit-types:\n  dryer: {inputs: {fan: {terminal: G}}, outputs: {fan: {when: fan}}}\n";
         assert_eq!(messages(text).len(), 2);
     }
 
@@ -180,9 +153,6 @@ mod tests {
     fn many_of_one_name_are_counted() {
         let text = "points:\n".to_owned() + &"  RR1-SPARE: {text: spare}\n".repeat(20);
         let messages = messages(&text);
-        assert!(
-            messages.len() == 20 && messages[0].contains("20 points"),
-            "{messages:?}"
-        );
+        assert!(messages.len() == 20 && messages[0].contains("20 points"), "{messages:?}");
     }
 }

@@ -89,10 +89,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     for used in &facts.uses {
         if !is_declared(ctx, used.kind, &used.name) {
             let (noun, advice) = (used.kind.noun(), reference_advice(ctx, used));
-            out.report(
-                used.spot.clone(),
-                format!("no {noun} is called `{}`; {advice}", used.name),
-            );
+            out.report(used.spot.clone(), format!("no {noun} is called `{}`; {advice}", used.name));
         }
     }
     match &facts.item {
@@ -107,26 +104,15 @@ fn is_declared(ctx: &Ctx<'_>, kind: Kind, name: &Name) -> bool {
 }
 
 fn reference_advice(ctx: &Ctx<'_>, used: &Use) -> String {
-    if let Some(kind) = Kind::ALL
-        .into_iter()
-        .find(|kind| is_declared(ctx, *kind, &used.name))
-    {
-        return format!(
-            "`{}` is a {}, and a {} belongs here",
-            used.name,
-            kind.noun(),
-            used.kind.noun()
-        );
+    if let Some(kind) = Kind::ALL.into_iter().find(|kind| is_declared(ctx, *kind, &used.name)) {
+        return format!("`{}` is a {}, and a {} belongs here", used.name, kind.noun(), used.kind.noun());
     }
     if let Some(advice) = wiring_advice(ctx, used) {
         return advice;
     }
     let near = ctx.view.near(used.kind, &used.name);
     if near.is_empty() {
-        return format!(
-            "correct the name, or declare it under `{}:`",
-            used.kind.section()
-        );
+        return format!("correct the name, or declare it under `{}:`", used.kind.section());
     }
     did_you_mean(near.iter().map(Name::as_str))
 }
@@ -136,24 +122,15 @@ fn wiring_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
     let Item::Unit(unit) = &ctx.entry.facts.item else {
         return None;
     };
-    unit.inputs
-        .iter()
-        .find(|(_, wiring)| used.spot.node() == Some(wiring.at))?;
+    unit.inputs.iter().find(|(_, wiring)| used.spot.node() == Some(wiring.at))?;
     let name = used.name.as_str();
-    let unit_type = unit
-        .type_
-        .as_ref()
-        .and_then(|t| ctx.view.find::<UnitType>(&t.value));
+    let unit_type = unit.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
     if matches!(name, "on" | "off") {
-        Some(format!(
-            "to hold the input {name}, write `{{tied: {name}}}`"
-        ))
+        Some(format!("to hold the input {name}, write `{{tied: {name}}}`"))
     } else if name == "none" || !nearest(name, ["not-wired"].into_iter()).is_empty() {
         Some("if nothing is wired there on purpose, write `not-wired`".to_owned())
     } else if unit_type.is_some_and(|t| t.is.input(name).is_some()) {
-        Some(format!(
-            "to tie it to the input of that name, write `{{tied-to: {name}}}`"
-        ))
+        Some(format!("to tie it to the input of that name, write `{{tied-to: {name}}}`"))
     } else {
         None
     }
@@ -162,10 +139,7 @@ fn wiring_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
 /// Options of a unit, and choices, that its type does not have.
 fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
     let Some(type_name) = &unit.type_ else { return };
-    let Some(unit_type) = ctx
-        .view
-        .find::<UnitType>(&type_name.value)
-        .filter(|t| !t.entry.facts.broken)
+    let Some(unit_type) = ctx.view.find::<UnitType>(&type_name.value).filter(|t| !t.entry.facts.broken)
     else {
         return;
     };
@@ -177,25 +151,16 @@ fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
                 let advice = advice(&choice.value, choices, "it has");
                 out.report(
                     choice.at,
-                    format!(
-                        "`{}` has no choice `{}`; {advice}",
-                        option.value, choice.value
-                    ),
+                    format!("`{}` has no choice `{}`; {advice}", option.value, choice.value),
                 )
-                .because(
-                    unit_type.place(known.name.at),
-                    format!("the choices of `{}`", option.value),
-                );
+                .because(unit_type.place(known.name.at), format!("the choices of `{}`", option.value));
             }
         } else if names(part, "options").all(|name| option.value != name) {
             let known: Vec<&str> = names(part, "options").collect();
             let advice = advice(&option.value, known.into_iter(), "it has");
             out.report(
                 option.at,
-                format!(
-                    "`{}` has no option `{}`; {advice}",
-                    type_name.value, option.value
-                ),
+                format!("`{}` has no option `{}`; {advice}", type_name.value, option.value),
             )
             .because(unit_type.head(), "the unit's type");
         }
@@ -205,10 +170,8 @@ fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
 /// Words in the logic of a type that it does not declare.
 fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
     let part = &ctx.entry.part;
-    let signals: FxHashSet<&str> = ["inputs", "terms", "outputs"]
-        .into_iter()
-        .flat_map(|m| names(part, m))
-        .collect();
+    let signals: FxHashSet<&str> =
+        ["inputs", "terms", "outputs"].into_iter().flat_map(|m| names(part, m)).collect();
     let options: FxHashSet<&str> = names(part, "options").collect();
     for words in unit_type.logic() {
         words.value.each_name(&mut |name, within| {
@@ -224,35 +187,29 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
             let message = format!("this type has no input, term or output `{name}`; {advice}");
             out.report(spot(part, words.at, within), message);
         });
-        words
-            .value
-            .each_choice(&mut |(option, option_at), (choice, choice_at)| {
-                if !options.contains(option.as_str()) {
-                    let advice = if options.is_empty() {
-                        "declare it under `options:`".to_owned()
-                    } else {
-                        advice(option, sorted(&options).into_iter(), "it has")
-                    };
-                    out.report(
-                        spot(part, words.at, option_at),
-                        format!("this type has no option `{option}`; {advice}"),
-                    );
-                    return;
-                }
-                if let Some(known) = unit_type.option(option)
-                    && known.choices.iter().all(|c| c.value != *choice)
-                {
-                    let advice = advice(
-                        choice,
-                        known.choices.iter().map(|c| c.value.as_str()),
-                        "it has",
-                    );
-                    out.report(
-                        spot(part, words.at, choice_at),
-                        format!("`{option}` has no choice `{choice}`; {advice}"),
-                    );
-                }
-            });
+        words.value.each_choice(&mut |(option, option_at), (choice, choice_at)| {
+            if !options.contains(option.as_str()) {
+                let advice = if options.is_empty() {
+                    "declare it under `options:`".to_owned()
+                } else {
+                    advice(option, sorted(&options).into_iter(), "it has")
+                };
+                out.report(
+                    spot(part, words.at, option_at),
+                    format!("this type has no option `{option}`; {advice}"),
+                );
+                return;
+            }
+            if let Some(known) = unit_type.option(option)
+                && known.choices.iter().all(|c| c.value != *choice)
+            {
+                let advice = advice(choice, known.choices.iter().map(|c| c.value.as_str()), "it has");
+                out.report(
+                    spot(part, words.at, choice_at),
+                    format!("`{option}` has no choice `{choice}`; {advice}"),
+                );
+            }
+        });
     }
 }
 
@@ -274,11 +231,7 @@ mod tests {
             assert_eq!(found("name-unknown", &job, &files).concat(), [], "{file}");
             assert_eq!(found("value-unfit", &job, &files).concat(), [], "{file}");
             // The first is the type itself, which takes its own built-in name here.
-            assert_eq!(
-                found("name-twice", &job, &files).concat().len(),
-                1,
-                "{file}"
-            );
+            assert_eq!(found("name-twice", &job, &files).concat().len(), 1, "{file}");
         }
     }
 }

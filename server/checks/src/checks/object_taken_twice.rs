@@ -66,11 +66,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     );
     let finding = out.report(object.at, message);
     others.explain(finding, |other| {
-        let place = other
-            .is
-            .object
-            .as_ref()
-            .map_or_else(|| other.head(), |o| other.place(o.at));
+        let place = other.is.object.as_ref().map_or_else(|| other.head(), |o| other.place(o.at));
         Because::new(place, format!("`{}` takes {}", other.name(), object.value))
     });
 }

@@ -64,10 +64,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     if let Some(object) = point.is.object
         && let Some((what, reason)) = wrong(ctx, object.value.kind, point)
     {
-        let finding = out.report(
-            object.at,
-            format!("`{}` is {}, but {what}", point.name(), object.value),
-        );
+        let finding = out.report(object.at, format!("`{}` is {}, but {what}", point.name(), object.value));
         if let Some((place, text)) = reason {
             finding.because(place, text);
         }
@@ -106,33 +103,20 @@ fn against_sources(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
 fn against_quantity(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
     let measures = point.is.measures.as_ref()?;
     let quantity = measures.quantity?;
-    let number = matches!(
-        quantity.value,
-        "temperature" | "humidity" | "dew-point" | "carbon-dioxide"
-    );
+    let number = matches!(quantity.value, "temperature" | "humidity" | "dew-point" | "carbon-dioxide");
     let what = if kind.is_output() {
         format!(
             "an output commands and cannot measure; take {}",
-            if number {
-                "an analog-input"
-            } else {
-                "an input"
-            }
+            if number { "an analog-input" } else { "an input" }
         )
     } else if number && !kind.is_analog() {
-        format!(
-            "a {} is a number; take an analog-input",
-            quantity.value.replace('-', " ")
-        )
+        format!("a {} is a number; take an analog-input", quantity.value.replace('-', " "))
     } else {
         return None;
     };
     Some((
         what,
-        Some((
-            point.place(quantity.at),
-            format!("it measures {}", quantity.value.replace('-', " ")),
-        )),
+        Some((point.place(quantity.at), format!("it measures {}", quantity.value.replace('-', " ")))),
     ))
 }
 
@@ -150,7 +134,11 @@ fn against_terminals(ctx: &Ctx<'_>, kind: ObjectType, point: Found<'_, Point>) -
                 Some((unit.place(wiring.at), format!("`{}` is wired to it", input.value))),
             )),
             (None, Some((output, at))) if kind.is_output() => Some((
-                format!("it is to read `{}` of {} back, and an output commands; take a binary-input", output.value, unit.name()),
+                format!(
+                    "it is to read `{}` of {} back, and an output commands; take a binary-input",
+                    output.value,
+                    unit.name()
+                ),
                 Some((unit.place(at.at), format!("`{}` is read back by it", output.value))),
             )),
             _ => None,

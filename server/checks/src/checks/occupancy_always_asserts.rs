@@ -112,10 +112,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     let (Some(zone), Some(schedule)) = (unit.zone, input.zone_schedule(ctx)) else {
         return;
     };
-    let unoccupied = unit
-        .moments
-        .iter()
-        .filter(|m| m.mode == Some(Mode::Unoccupied));
+    let unoccupied = unit.moments.iter().filter(|m| m.mode == Some(Mode::Unoccupied));
     let hours: f64 = unoccupied.map(|m| m.hours).sum();
     if hours == 0.0 || !input.is_looked_at() {
         return;
@@ -131,8 +128,5 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         ),
     );
     input.explain(finding);
-    finding.because(
-        schedule.head(),
-        format!("by `{}` the zone has unoccupied hours", schedule.name()),
-    );
+    finding.because(schedule.head(), format!("by `{}` the zone has unoccupied hours", schedule.name()));
 }

@@ -110,36 +110,24 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     let idle = |m: &Moment| m.mode == Some(Mode::Unoccupied) && !input.can_be_off(m);
     let missing = |m: &Moment| m.mode == Some(Mode::Occupied) && !input.can_be_on(m);
     let hours = |wrong: &dyn Fn(&Moment) -> bool| -> f64 {
-        unit.moments
-            .iter()
-            .filter(|m| wrong(m))
-            .map(|m| m.hours)
-            .sum()
+        unit.moments.iter().filter(|m| wrong(m)).map(|m| m.hours).sum()
     };
     let (too_long, too_short) = (hours(&idle), hours(&missing));
     let Some((first, _)) = unit.course().find(|(_, m)| idle(m) || missing(m)) else {
         return;
     };
     // An input that never changes is a matter of its own.
-    let varies = unit.moments.iter().any(|m| input.can_be_on(m))
-        && unit.moments.iter().any(|m| input.can_be_off(m));
+    let varies =
+        unit.moments.iter().any(|m| input.can_be_on(m)) && unit.moments.iter().any(|m| input.can_be_off(m));
     if !varies || !input.is_looked_at() {
         return;
     }
     let mut parts = Vec::new();
     if too_long > 0.0 {
-        parts.push(format!(
-            "on for {} while `{}` is unoccupied",
-            hours_words(too_long),
-            zone.name()
-        ));
+        parts.push(format!("on for {} while `{}` is unoccupied", hours_words(too_long), zone.name()));
     }
     if too_short > 0.0 {
-        parts.push(format!(
-            "off for {} while `{}` is occupied",
-            hours_words(too_short),
-            zone.name()
-        ));
+        parts.push(format!("off for {} while `{}` is occupied", hours_words(too_short), zone.name()));
     }
     let finding = out.report(
         input.at,
@@ -152,9 +140,6 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     );
     input.explain(finding);
     if let Some(named) = &zone.is.schedule {
-        finding.because(
-            zone.place(named.at),
-            format!("the zone follows `{}`", named.value),
-        );
+        finding.because(zone.place(named.at), format!("the zone follows `{}`", named.value));
     }
 }

@@ -104,59 +104,37 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     {
         return;
     }
-    let schedules: Vec<Found<'_, Schedule>> = input
-        .schedules()
-        .filter_map(|name| ctx.view.find(name))
-        .collect();
+    let schedules: Vec<Found<'_, Schedule>> =
+        input.schedules().filter_map(|name| ctx.view.find(name)).collect();
     // Hours on days that nobody knows may be all the hours there are.
-    let mut exceptions = schedules
-        .iter()
-        .flat_map(|schedule| &schedule.is.exceptions);
-    if exceptions.any(|e| {
-        !e.windows.is_empty()
-            && !e
-                .on
-                .as_ref()
-                .is_some_and(|on| days_known(&ctx.view, &on.value))
-    }) {
+    let mut exceptions = schedules.iter().flat_map(|schedule| &schedule.is.exceptions);
+    if exceptions
+        .any(|e| !e.windows.is_empty() && !e.on.as_ref().is_some_and(|on| days_known(&ctx.view, &on.value)))
+    {
         return;
     }
     let never = schedules.iter().find(|schedule| {
         let timed = analysis::timed(&ctx.view, ctx.memo, **schedule);
         timed.is_some_and(|timed| {
-            let is_on = |value| {
-                schedule
-                    .is
-                    .states
-                    .get(usize::from(value))
-                    .is_some_and(State::is_on)
-            };
+            let is_on = |value| schedule.is.states.get(usize::from(value)).is_some_and(State::is_on);
             !timed.timeline.spans().any(|span| is_on(span.value))
         })
     });
     let hours = hours_words(unit.period.hours());
-    let what = format!(
-        "`occupied` is off at all {hours} of the review period, and the unit's logic needs it"
-    );
+    let what =
+        format!("`occupied` is off at all {hours} of the review period, and the unit's logic needs it");
     let message = match (never, input.zone_schedule(ctx)) {
         (Some(schedule), _) => {
-            format!(
-                "{what}: schedule `{}` is never on; give it hours, or follow another",
-                schedule.name()
-            )
+            format!("{what}: schedule `{}` is never on; give it hours, or follow another", schedule.name())
         }
-        (None, Some(schedule)) => format!(
-            "{what}; drive it by `{}`, the schedule of its zone",
-            schedule.name()
-        ),
+        (None, Some(schedule)) => {
+            format!("{what}; drive it by `{}`, the schedule of its zone", schedule.name())
+        }
         (None, None) => format!("{what}; drive it by a schedule"),
     };
     let finding = out.report(input.at, message);
     input.explain(finding);
     if let Some(schedule) = never {
-        finding.because(
-            schedule.head(),
-            "its values are off throughout the review period",
-        );
+        finding.because(schedule.head(), "its values are off throughout the review period");
     }
 }

@@ -71,24 +71,16 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let name = Name::new(name);
     let units = ctx.view.users::<Unit>(Kind::Point, &name);
     // What nothing reads is `point-unused`; what reads a unit's output back has its value from there.
-    let reads_back =
-        |unit: &Found<'_, Unit>| unit.is.outputs.iter().any(|(_, read)| read.value == name);
+    let reads_back = |unit: &Found<'_, Unit>| unit.is.outputs.iter().any(|(_, read)| read.value == name);
     if ctx.view.count(&Key::Refer(Kind::Point, name.clone())) == 0 || units.iter().any(reads_back) {
         return;
     }
     let at = point.entry.part.key_node();
-    if let Some(Terminal {
-        place,
-        unit,
-        input,
-        point,
-    }) = terminal(&ctx.view, &name)
-    {
+    if let Some(Terminal { place, unit, input, point }) = terminal(&ctx.view, &name) {
         let message = format!(
             "nothing drives `{name}`, so `{input}` of {unit} stays off; write what drives it, as in `driven-by: {{schedule: NAME}}`"
         );
-        out.report(at, message)
-            .because(place, format!("`{input}` of {unit} is wired to `{point}`"));
+        out.report(at, message).because(place, format!("`{input}` of {unit} is wired to `{point}`"));
     } else {
         let message = format!(
             "nothing gives `{name}` a value, so it stays off; if a contact is wired to it, write `driven-by: {{contact: field}}`"
@@ -112,11 +104,8 @@ fn terminal(view: &View<'_>, undriven: &Name) -> Option<Terminal> {
             continue;
         }
         for unit in view.users::<Unit>(Kind::Point, &point) {
-            let wired = unit
-                .is
-                .inputs
-                .iter()
-                .find(|(_, w)| matches!(&w.value, Wiring::Point(p) if *p == point));
+            let wired =
+                unit.is.inputs.iter().find(|(_, w)| matches!(&w.value, Wiring::Point(p) if *p == point));
             if let Some((input, wiring)) = wired {
                 return Some(Terminal {
                     place: unit.place(wiring.at),
@@ -128,13 +117,7 @@ fn terminal(view: &View<'_>, undriven: &Name) -> Option<Terminal> {
         }
         for reader in view.users::<Point>(Kind::Point, &point) {
             let follows = |source: &Source| matches!(source, Source::Point(p) if p.value == point);
-            if reader
-                .is
-                .drivers
-                .iter()
-                .filter_map(|d| d.source.as_ref())
-                .any(follows)
-            {
+            if reader.is.drivers.iter().filter_map(|d| d.source.as_ref()).any(follows) {
                 open.push(Name::new(reader.name()));
             }
         }

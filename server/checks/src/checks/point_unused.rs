@@ -59,12 +59,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     }
     let key = Key::Refer(Kind::Point, Name::new(name));
-    let own = point
-        .entry
-        .facts
-        .uses
-        .iter()
-        .any(|used| used.kind == Kind::Point && used.name == name);
+    let own = point.entry.facts.uses.iter().any(|used| used.kind == Kind::Point && used.name == name);
     if ctx.view.count(&key) == usize::from(own) {
         out.report(
             point.entry.part.key_node(),

@@ -62,20 +62,15 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     let ranges = match &ctx.entry.facts.item {
-        Item::Point(point) => vec![
-            point
-                .range
-                .and_then(|range| Some((range, of_point(point, range.value)?))),
-        ],
+        Item::Point(point) => {
+            vec![point.range.and_then(|range| Some((range, of_point(point, range.value)?)))]
+        }
         Item::Zone(zone) => {
             let humidity = zone.thermostat.humidity_range;
             let temperature = zone.thermostat.temperature_range;
             vec![
                 humidity.and_then(|range| {
-                    Some((
-                        range,
-                        reversed(range.value).or_else(|| of_humidity(range.value))?,
-                    ))
+                    Some((range, reversed(range.value).or_else(|| of_humidity(range.value))?))
                 }),
                 temperature.and_then(|range| Some((range, reversed(range.value)?))),
             ]
@@ -107,9 +102,7 @@ fn of_point(point: &Point, range: Range) -> Option<String> {
                         units.name
                     ));
                 }
-                quantity
-                    .filter(|q| q.value == "temperature")
-                    .and_then(|_| other_scale(range, scale))
+                quantity.filter(|q| q.value == "temperature").and_then(|_| other_scale(range, scale))
             }
             _ => None,
         }
@@ -117,15 +110,9 @@ fn of_point(point: &Point, range: Range) -> Option<String> {
 }
 
 fn reversed(range: Range) -> Option<String> {
-    let turned = Range {
-        low: range.high,
-        high: range.low,
-        ..range
-    };
+    let turned = Range { low: range.high, high: range.low, ..range };
     if range.low > range.high {
-        Some(format!(
-            "the range `{range}` runs backwards; write `{turned}`"
-        ))
+        Some(format!("the range `{range}` runs backwards; write `{turned}`"))
     } else if range.low < range.high {
         None
     } else {
@@ -145,9 +132,8 @@ fn of_humidity(range: Range) -> Option<String> {
         return Some(fraction(range));
     }
     let outside = range.low < 0.0 || range.high > 100.0;
-    outside.then(|| {
-        format!("the range `{range}` goes past 0 to 100 per cent, and relative humidity does not")
-    })
+    outside
+        .then(|| format!("the range `{range}` goes past 0 to 100 per cent, and relative humidity does not"))
 }
 
 fn fraction(range: Range) -> String {
@@ -168,11 +154,7 @@ fn other_scale(range: Range, scale: Measured) -> Option<String> {
         (end(range.low)..=end(range.high)).contains(&15.0)
     };
     let name = |unit| {
-        if unit == Measured::Celsius {
-            "degrees-celsius"
-        } else {
-            "degrees-fahrenheit"
-        }
+        if unit == Measured::Celsius { "degrees-celsius" } else { "degrees-fahrenheit" }
     };
     (!holds(scale) && holds(other)).then(|| {
         format!(

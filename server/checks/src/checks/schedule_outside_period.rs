@@ -78,11 +78,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let Some(outside) = calendar::outside_effective(&timed.schedule, &timed.period) else {
         return;
     };
-    let default = schedule
-        .is
-        .states
-        .first()
-        .map_or("the default", |state| state.name.as_str());
+    let default = schedule.is.states.first().map_or("the default", |state| state.name.as_str());
     let message = match schedule.is.effective {
         (Some(from), Some(to)) if from > to => {
             format!(

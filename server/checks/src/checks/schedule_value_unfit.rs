@@ -88,12 +88,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     }
 }
 
-fn report(
-    ctx: &Ctx<'_>,
-    named: &Written<Name>,
-    wrong: impl Fn(&Schedule) -> Option<String>,
-    out: &mut Sink,
-) {
+fn report(ctx: &Ctx<'_>, named: &Written<Name>, wrong: impl Fn(&Schedule) -> Option<String>, out: &mut Sink) {
     let Some(schedule) = ctx.view.find::<Schedule>(&named.value) else {
         return;
     };
@@ -113,10 +108,7 @@ fn report(
     };
     out.report(
         named.at,
-        format!(
-            "schedule `{}` gives {gives}, but {wrong}; follow a schedule that fits",
-            named.value
-        ),
+        format!("schedule `{}` gives {gives}, but {wrong}; follow a schedule that fits", named.value),
     )
     .because(schedule.place(values.at), format!("it gives {gives}"));
 }
@@ -126,21 +118,10 @@ fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<
     let values = &schedule.values.as_ref()?.value;
     let Some(object) = &point.is.object else {
         let wrong = !is_switch(schedule) && is_wired(ctx, point);
-        return wrong.then(|| {
-            format!(
-                "the unit's input that {} is wired to is on or off",
-                point.name()
-            )
-        });
+        return wrong.then(|| format!("the unit's input that {} is wired to is on or off", point.name()));
     };
     let kind = object.value.kind;
-    let is = |what| {
-        Some(format!(
-            "{} is {}, which {what}",
-            point.name(),
-            a_kind(kind)
-        ))
-    };
+    let is = |what| Some(format!("{} is {}, which {what}", point.name(), a_kind(kind)));
     match values {
         _ if kind.is_binary() => {
             if is_switch(schedule) {
@@ -150,11 +131,7 @@ fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<
             }
         }
         Values::Quantity(unit) if kind.is_analog() => {
-            let units = point
-                .is
-                .units
-                .as_ref()
-                .filter(|units| !takes(units.value, *unit))?;
+            let units = point.is.units.as_ref().filter(|units| !takes(units.value, *unit))?;
             Some(format!("{} is in {}", point.name(), units.value.name))
         }
         Values::Quantity(_) => is("has numbered states"),
@@ -165,23 +142,16 @@ fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<
 
 /// `a binary-value`, `an analog-output`.
 fn a_kind(kind: ObjectType) -> String {
-    format!(
-        "{} {}",
-        if kind.is_analog() { "an" } else { "a" },
-        kind.name()
-    )
+    format!("{} {}", if kind.is_analog() { "an" } else { "a" }, kind.name())
 }
 
 /// Whether a unit's input is wired to the point.
 fn is_wired(ctx: &Ctx<'_>, point: Found<'_, Point>) -> bool {
     let name = Name::new(point.name());
     let units = ctx.view.users::<Unit>(Kind::Point, &name);
-    units.iter().any(|unit| {
-        unit.is
-            .inputs
-            .iter()
-            .any(|(_, wiring)| wiring.value == Wiring::Point(name.clone()))
-    })
+    units
+        .iter()
+        .any(|unit| unit.is.inputs.iter().any(|(_, wiring)| wiring.value == Wiring::Point(name.clone())))
 }
 
 /// Whether numbers of a unit of measure mean the same in an engineering unit.

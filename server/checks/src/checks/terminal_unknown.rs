@@ -70,20 +70,12 @@ fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     let mut report = |at: NodeId, name: &str, noun: &str, advice: String| {
-        out.report(
-            at,
-            format!("`{}` has no {noun} `{name}`; {advice}", type_name.value),
-        )
-        .because(unit_type.head(), "the unit's type");
+        out.report(at, format!("`{}` has no {noun} `{name}`; {advice}", type_name.value))
+            .because(unit_type.head(), "the unit's type");
     };
     for (input, wiring) in &unit.is.inputs {
         if unit_type.is.input(&input.value).is_none() {
-            report(
-                input.at,
-                &input.value,
-                "input",
-                input_advice(unit_type.is, &input.value),
-            );
+            report(input.at, &input.value, "input", input_advice(unit_type.is, &input.value));
         }
         if let Wiring::TiedTo(other) = &wiring.value
             && unit_type.is.input(other).is_none()
@@ -94,46 +86,27 @@ fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
     }
     for (output, _) in &unit.is.outputs {
         if unit_type.is.output(&output.value).is_none() {
-            report(
-                output.at,
-                &output.value,
-                "output",
-                output_advice(unit_type.is, &output.value),
-            );
+            report(output.at, &output.value, "output", output_advice(unit_type.is, &output.value));
         }
     }
 }
 
 fn input_advice(unit_type: &UnitType, name: &Name) -> String {
     let terminal = unit_type.inputs.iter().find(|input| {
-        input
-            .terminal
-            .as_ref()
-            .is_some_and(|terminal| terminal.value.eq_ignore_ascii_case(name))
+        input.terminal.as_ref().is_some_and(|terminal| terminal.value.eq_ignore_ascii_case(name))
     });
     if let Some(input) = terminal {
-        return format!(
-            "terminal {name} is written by its function: write `{}`",
-            input.name.value
-        );
+        return format!("terminal {name} is written by its function: write `{}`", input.name.value);
     }
     if unit_type.output(name).is_some() {
         return "that is an output: write it under `outputs`".to_owned();
     }
-    advice(
-        name,
-        unit_type.inputs.iter().map(|i| i.name.value.as_str()),
-        "it has",
-    )
+    advice(name, unit_type.inputs.iter().map(|i| i.name.value.as_str()), "it has")
 }
 
 fn output_advice(unit_type: &UnitType, name: &Name) -> String {
     if unit_type.input(name).is_some() {
         return "that is an input: write it under `inputs`".to_owned();
     }
-    advice(
-        name,
-        unit_type.outputs.iter().map(|o| o.name.value.as_str()),
-        "it has",
-    )
+    advice(name, unit_type.outputs.iter().map(|o| o.name.value.as_str()), "it has")
 }

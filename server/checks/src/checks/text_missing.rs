@@ -46,11 +46,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let empty = point
-        .is
-        .text
-        .as_ref()
-        .filter(|text| text.value.trim().is_empty());
+    let empty = point.is.text.as_ref().filter(|text| text.value.trim().is_empty());
     let missing = !point.entry.facts.broken && !has(&point.entry.part, "text");
     if missing || empty.is_some() {
         let at = empty.map_or(point.entry.part.key_node(), |text| text.at);

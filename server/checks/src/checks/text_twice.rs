@@ -52,12 +52,7 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     // An empty text is a missing one.
-    let Some(text) = point
-        .is
-        .text
-        .as_ref()
-        .filter(|text| !text.value.trim().is_empty())
-    else {
+    let Some(text) = point.is.text.as_ref().filter(|text| !text.value.trim().is_empty()) else {
         return;
     };
     let Some(others) = others::<Point>(ctx, Key::Text(text.value.clone())) else {
@@ -70,11 +65,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     );
     let finding = out.report(text.at, message);
     others.explain(finding, |other| {
-        let place = other
-            .is
-            .text
-            .as_ref()
-            .map_or_else(|| other.head(), |t| other.place(t.at));
+        let place = other.is.text.as_ref().map_or_else(|| other.head(), |t| other.place(t.at));
         Because::new(place, format!("the same text at `{}`", other.name()))
     });
 }

@@ -65,8 +65,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
                 "`{name}` is {}: it is on or off, or a state, and has no units; take `units` out",
                 object.value
             );
-            out.report(units.at, message)
-                .because(point.place(object.at), "its object");
+            out.report(units.at, message).because(point.place(object.at), "its object");
         }
         return;
     }
@@ -79,8 +78,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         unit.name,
         usual(quantity.value)
     );
-    out.report(units.at, message)
-        .because(point.place(quantity.at), format!("it measures {words}"));
+    out.report(units.at, message).because(point.place(quantity.at), format!("it measures {words}"));
 }
 
 fn usual(quantity: &str) -> &'static str {

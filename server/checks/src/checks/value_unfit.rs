@@ -64,8 +64,7 @@ use crate::finding::Sink;
 use crate::written::report;
 use analysis::TypeLogic;
 use model::{
-    Entry, EntryId, Item, Kind, Name, Place, Point, ProblemKind, Unit, UnitType, Use, Wiring,
-    list_words,
+    Entry, EntryId, Item, Kind, Name, Place, Point, ProblemKind, Unit, UnitType, Use, Wiring, list_words,
 };
 use rustc_hash::FxHashMap;
 
@@ -103,11 +102,7 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
             }
             if asked_by.len() < FAR && !asked_by.contains_key(&used.name) {
                 asked_by.insert(&used.name, (id, used));
-                open.extend(
-                    ctx.view
-                        .find::<Point>(&used.name)
-                        .map(|point| (point.id, point.entry)),
-                );
+                open.extend(ctx.view.find::<Point>(&used.name).map(|point| (point.id, point.entry)));
             }
         }
     }
@@ -115,11 +110,7 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
 
 /// The points an entry names; in a point that is what drives it.
 fn sources(entry: &Entry) -> impl Iterator<Item = &Use> {
-    entry
-        .facts
-        .uses
-        .iter()
-        .filter(|used| used.kind == Kind::Point)
+    entry.facts.uses.iter().filter(|used| used.kind == Kind::Point)
 }
 
 fn report_circle(
@@ -132,11 +123,7 @@ fn report_circle(
     let mut steps = vec![last];
     // Every step was asked for by a point met earlier, so this ends at the entry's own.
     while let Some((id, _)) = steps.last().copied().filter(|(id, _)| *id != ctx.id) {
-        let name = ctx
-            .view
-            .entry(id)
-            .and_then(|entry| entry.part.key())
-            .map(Name::new);
+        let name = ctx.view.entry(id).and_then(|entry| entry.part.key()).map(Name::new);
         let Some(step) = name.and_then(|name| asked_by.get(&name).copied()) else {
             return;
         };
@@ -146,11 +133,8 @@ fn report_circle(
     let Some((_, first)) = steps.first() else {
         return;
     };
-    let through: Vec<&str> = steps
-        .iter()
-        .map(|(_, used)| used.name.as_str())
-        .filter(|name| *name != own)
-        .collect();
+    let through: Vec<&str> =
+        steps.iter().map(|(_, used)| used.name.as_str()).filter(|name| *name != own).collect();
     let by_way = if through.is_empty() {
         String::new()
     } else {
@@ -161,13 +145,7 @@ fn report_circle(
     );
     let finding = out.report(first.spot.clone(), message);
     for (id, used) in steps.iter().skip(1) {
-        finding.because(
-            Place {
-                entry: *id,
-                spot: used.spot.clone(),
-            },
-            format!("follows `{}`", used.name),
-        );
+        finding.because(Place { entry: *id, spot: used.spot.clone() }, format!("follows `{}`", used.name));
     }
 }
 
@@ -194,7 +172,12 @@ fn circle_of_ties(unit: &Unit, out: &mut Sink) {
 fn circle_of_terms(unit_type: &UnitType, out: &mut Sink) {
     for name in TypeLogic::of(unit_type).circular {
         if let Some(at) = unit_type.declaration(&name) {
-            out.report(at, format!("`{name}` is worked out from itself, straight or through other terms; break the circle"));
+            out.report(
+                at,
+                format!(
+                    "`{name}` is worked out from itself, straight or through other terms; break the circle"
+                ),
+            );
         }
     }
 }

@@ -100,11 +100,7 @@ fn days_words(days: [bool; 7]) -> String {
     let runs = starts.map(|first| {
         let length = (1..7).take_while(|more| on(first + more)).count();
         let last = NAMES[(first + length) % 7];
-        if length == 0 {
-            last.to_owned()
-        } else {
-            format!("{}-{last}", NAMES[first])
-        }
+        if length == 0 { last.to_owned() } else { format!("{}-{last}", NAMES[first]) }
     });
     runs.collect::<Vec<_>>().join(" and ")
 }
@@ -117,9 +113,7 @@ mod tests {
     fn runs_of_days() {
         let days = |set: &str| {
             let mut days = [false; 7];
-            set.bytes()
-                .zip(&mut days)
-                .for_each(|(c, day)| *day = c == b'x');
+            set.bytes().zip(&mut days).for_each(|(c, day)| *day = c == b'x');
             days_words(days)
         };
         assert_eq!(days("xxxxxxx"), "mon-sun");

@@ -77,11 +77,7 @@ fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let mut told = FxHashSet::default();
     let mut report = |windows: Vec<Ruled<'_>>| {
         for (one, other) in clashes(windows) {
-            let (first, second) = if one.0.at < other.0.at {
-                (one, other)
-            } else {
-                (other, one)
-            };
+            let (first, second) = if one.0.at < other.0.at { (one, other) } else { (other, one) };
             if told.insert(second.0.at) {
                 out.report(second.0.at, words(first, second))
                     .because(schedule.place(first.0.at), "the other window");
@@ -90,20 +86,10 @@ fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     };
     for day in 0..7 {
         let rules = schedule.is.week.iter().filter(|rule| rule.days[day]);
-        report(
-            rules
-                .flat_map(|rule| rule.windows.iter().map(|w| (w, rule.at)))
-                .collect(),
-        );
+        report(rules.flat_map(|rule| rule.windows.iter().map(|w| (w, rule.at))).collect());
     }
     for exception in &schedule.is.exceptions {
-        report(
-            exception
-                .windows
-                .iter()
-                .map(|w| (w, exception.at))
-                .collect(),
-        );
+        report(exception.windows.iter().map(|w| (w, exception.at)).collect());
     }
 }
 
@@ -138,9 +124,7 @@ fn words((first, its_rule): Ruled<'_>, (second, rule): Ruled<'_>) -> String {
             "`{one}` touches `{other}` with the same value; write one window `{both}`, or correct the times"
         )
     } else if its_rule != rule {
-        format!(
-            "`{one}` and `{other}` hold on one day, since rules add up; take the day out of one of them"
-        )
+        format!("`{one}` and `{other}` hold on one day, since rules add up; take the day out of one of them")
     } else if first.value == second.value {
         format!(
             "`{one}` overlaps `{other}` from {} to {}; write one window `{both}`, or correct the times",

@@ -32,11 +32,7 @@ impl Class {
 ///
 /// A cube is a number in base three, one digit an input: off, on, either. A cube's halves by an
 /// input that is either have smaller numbers, so one pass in order sees halves first.
-pub(super) fn chart(
-    inputs: &[Var],
-    outputs: &[Function],
-    allowed: &Function,
-) -> Vec<(Cube, Vec<bool>)> {
+pub(super) fn chart(inputs: &[Var], outputs: &[Function], allowed: &Function) -> Vec<(Cube, Vec<bool>)> {
     let (states, distinct) = classify(inputs, outputs, allowed);
     let places: Vec<usize> = (0..inputs.len() as u32).map(|at| 3_usize.pow(at)).collect();
     let cubes = 3_usize.pow(inputs.len() as u32);
@@ -64,11 +60,7 @@ pub(super) fn chart(
 }
 
 /// The class of each single state, and the different outputs they have.
-fn classify(
-    inputs: &[Var],
-    outputs: &[Function],
-    allowed: &Function,
-) -> (Vec<Class>, Vec<Vec<bool>>) {
+fn classify(inputs: &[Var], outputs: &[Function], allowed: &Function) -> (Vec<Class>, Vec<Vec<bool>>) {
     let mut distinct: Vec<Vec<bool>> = Vec::new();
     let mut known: FxHashMap<Vec<bool>, u32> = FxHashMap::default();
     let class = |state: usize| {
@@ -79,9 +71,7 @@ fn classify(
         if allowed.eval(&value) != Some(true) {
             return Class::Idle;
         }
-        let values: Vec<bool> = (outputs.iter())
-            .map(|output| output.eval(&value) == Some(true))
-            .collect();
+        let values: Vec<bool> = (outputs.iter()).map(|output| output.eval(&value) == Some(true)).collect();
         let next = distinct.len() as u32;
         Class::Same(*known.entry(values).or_insert_with_key(|values| {
             distinct.push(values.clone());
@@ -120,11 +110,7 @@ fn leaves(
                 let split = places.iter().zip(inputs).find(|(place, _)| {
                     let halves = [2, 1].map(|down| cube.wrapping_sub(down * **place));
                     cube / **place % 3 == 2
-                        && halves
-                            .map(|half| at_or_idle(classes, half).rows())
-                            .iter()
-                            .sum::<u32>()
-                            == rows
+                        && halves.map(|half| at_or_idle(classes, half).rows()).iter().sum::<u32>() == rows
                 });
                 let Some((place, var)) = split else { continue };
                 for (value, half) in [(true, cube - place), (false, cube - 2 * place)] {

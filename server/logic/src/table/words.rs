@@ -17,9 +17,7 @@ pub(super) fn word_count(vars: usize) -> usize {
 
 /// The value in one row.
 pub(super) fn bit(words: &[u64], row: usize) -> bool {
-    words
-        .get(row / 64)
-        .is_some_and(|word| word >> (row % 64) & 1 == 1)
+    words.get(row / 64).is_some_and(|word| word >> (row % 64) & 1 == 1)
 }
 
 /// Puts the table of the variable at `at` on a stack of tables.

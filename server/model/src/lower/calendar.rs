@@ -37,7 +37,10 @@ pub enum Days {
 pub(crate) fn lower(r: &mut Reader<'_>) -> Calendar {
     let value = r.part.value();
     if r.part.kind(value) == Node::Null && !r.part.broken() {
-        r.unfit(r.part.key_node(), "a calendar is a list of days, like `- {date: 2027-12-25}`; write `[]` if none is meant");
+        r.unfit(
+            r.part.key_node(),
+            "a calendar is a list of days, like `- {date: 2027-12-25}`; write `[]` if none is meant",
+        );
     }
     let mut entries = Vec::new();
     for node in r.list(value) {
@@ -61,7 +64,10 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
             if let (Some(first), Some(last)) = (from, to)
                 && last < first
             {
-                r.unfit(f.get("to")?, format!("the range ends on {last}, before it begins on {first}; swap the two"));
+                r.unfit(
+                    f.get("to")?,
+                    format!("the range ends on {last}, before it begins on {first}; swap the two"),
+                );
                 return None;
             }
             // A date that could not be read must not turn into an open end.
@@ -91,7 +97,13 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
             None
         }
         _ => {
-            r.unfit(node, format!("{} do not go together here; {ONE_OF}", super::reader::list_words(keys.into_iter(), "and")));
+            r.unfit(
+                node,
+                format!(
+                    "{} do not go together here; {ONE_OF}",
+                    super::reader::list_words(keys.into_iter(), "and")
+                ),
+            );
             None
         }
     }

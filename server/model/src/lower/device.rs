@@ -6,7 +6,11 @@ use crate::index::Key;
 use crate::names::Written;
 
 pub(crate) const FIELDS: &[Field] = &[
-    needed("instance", Shape::Whole(0, u32::MAX as u64), "its device instance, 0 to 4194302, one of a kind on the internetwork"),
+    needed(
+        "instance",
+        Shape::Whole(0, u32::MAX as u64),
+        "its device instance, 0 to 4194302, one of a kind on the internetwork",
+    ),
     free("network", Shape::Whole(1, 65534), "its network number"),
     free("text", Shape::Text, "what and where it is"),
 ];
@@ -22,9 +26,9 @@ pub struct Device {
 
 pub(crate) fn lower(r: &mut Reader<'_>) -> Device {
     let f = r.fields(r.part.value(), FIELDS, "a device");
-    let instance = f.get("instance").and_then(|n| {
-        Some(Written::new(r.whole(n, 0, u64::from(u32::MAX), "a device instance")?, n))
-    });
+    let instance = f
+        .get("instance")
+        .and_then(|n| Some(Written::new(r.whole(n, 0, u64::from(u32::MAX), "a device instance")?, n)));
     if let Some(instance) = instance {
         r.claims.push(Key::DeviceInstance(instance.value));
     }

@@ -11,8 +11,8 @@ pub(crate) mod unit;
 pub(crate) mod unit_type;
 pub mod zone;
 
-use crate::index::Key;
 use crate::deviation::{Deviation, deviations};
+use crate::index::Key;
 use crate::names::{Kind, Name, Spot};
 use crate::problem::{Problem, ProblemKind};
 use reader::{Reader, Use};
@@ -107,9 +107,8 @@ impl Facts {
 
     /// Every key of the cross-file index to which this entry contributes.
     pub fn keys(&self) -> impl Iterator<Item = Key> + '_ {
-        let own = self.declares.iter().flat_map(|(kind, name)| {
-            [Key::Define(*kind, name.clone()), Key::All(*kind)]
-        });
+        let own =
+            self.declares.iter().flat_map(|(kind, name)| [Key::Define(*kind, name.clone()), Key::All(*kind)]);
         let listed = match self.item {
             Item::Requirement(_) => Some(Key::All(Kind::Requirement)),
             _ => None,

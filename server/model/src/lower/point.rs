@@ -13,7 +13,11 @@ pub(crate) const FIELDS: &[Field] = &[
     free("device", Shape::NameOf(Kind::Device), "the device that holds the object"),
     free("object", Shape::Object, "BACnet object type and instance: `binary-output 3` or `BO 3`"),
     free("text", Shape::Text, "what it is, as a reviewer reads it"),
-    free("driven-by", Shape::Either(&[Shape::Fields(DRIVER), Shape::List(&Shape::Fields(DRIVER))]), "what gives it its value"),
+    free(
+        "driven-by",
+        Shape::Either(&[Shape::Fields(DRIVER), Shape::List(&Shape::Fields(DRIVER))]),
+        "what gives it its value",
+    ),
     free("measures", Shape::Fields(MEASURES), "what it reads from the field"),
     free("units", Shape::EngineeringUnits, "engineering units, by the standard's names"),
     free("range", Shape::Range, "what it can report, in its units"),
@@ -50,7 +54,8 @@ const MEASURES: &[Field] = &[
 pub const CALLS: &[&str] = &["cool-1", "cool-2", "heat-1", "heat-2", "dehumidify", "humidify", "fan"];
 
 /// Quantities a zone's point measures.
-pub const QUANTITIES: &[&str] = &["temperature", "humidity", "dew-point", "carbon-dioxide", "occupancy", "pressure"];
+pub const QUANTITIES: &[&str] =
+    &["temperature", "humidity", "dew-point", "carbon-dioxide", "occupancy", "pressure"];
 
 /// A point.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -153,9 +158,8 @@ pub enum Operator {
 
 pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
     let f = r.fields(r.part.value(), FIELDS, "a point");
-    let mut number = |key: &str| {
-        f.get(key).and_then(|n| Some(Written::new(r.number(n, &format!("`{key}`"))?, n)))
-    };
+    let mut number =
+        |key: &str| f.get(key).and_then(|n| Some(Written::new(r.number(n, &format!("`{key}`"))?, n)));
     let (low_limit, high_limit) = (number("low-limit"), number("high-limit"));
     let (cov_increment, accuracy) = (number("cov-increment"), number("accuracy"));
     let point = Point {
@@ -237,7 +241,8 @@ fn driver(r: &mut Reader<'_>, node: NodeId) -> Driver {
         .map(|(key, at, _)| Written::new(key, at))
         .collect();
     let rivals = if sources.is_empty() { Vec::new() } else { sources.split_off(1) };
-    if sources.is_empty() && f.get("override").is_none() && r.part.kind(node) == Node::Map && !r.part.broken() {
+    if sources.is_empty() && f.get("override").is_none() && r.part.kind(node) == Node::Map && !r.part.broken()
+    {
         r.unfit(node, "`driven-by` names no source; it needs one of `schedule`, `call` with `zone`, `operator`, `point`, `logic` or `contact`");
     }
     let source = sources.first().and_then(|s| source(r, &f, s.value));
@@ -277,7 +282,10 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
                 r.uses.push(Use { kind: Kind::Point, name: name.clone(), spot });
             });
             words.value.each_choice(&mut |(option, _), _| {
-                r.unfit(node, format!("a point's logic knows points only; `{option} is …` belongs in a unit type"));
+                r.unfit(
+                    node,
+                    format!("a point's logic knows points only; `{option} is …` belongs in a unit type"),
+                );
             });
             Source::Logic(words)
         }

@@ -8,14 +8,19 @@ use syntax::{Kind as Node, NodeId};
 
 pub(crate) const FIELDS: &[Field] = &[
     needed("zone", Shape::NameOf(Kind::Zone), "the zone it is about"),
-    free("dehumidification", Shape::Either(&[Shape::Word(&["always"]), Shape::Fields(GAP)]), "when it must be able to run"),
+    free(
+        "dehumidification",
+        Shape::Either(&[Shape::Word(&["always"]), Shape::Fields(GAP)]),
+        "when it must be able to run",
+    ),
     free("dew-point-at-most", Shape::Quantity("58 °F"), "the highest space dew point"),
     free("relative-humidity-at-most", Shape::Quantity("60 %RH"), "the highest relative humidity"),
     free("hours", Shape::Word(HOURS), "the hours it holds in; all when left out"),
     free("text", Shape::Text, "where it comes from"),
 ];
 
-const GAP: &[Field] = &[needed("gap-at-most", Shape::Quantity("12 h"), "the longest time it may be unable to run")];
+const GAP: &[Field] =
+    &[needed("gap-at-most", Shape::Quantity("12 h"), "the longest time it may be unable to run")];
 
 const HOURS: &[&str] = &["all", "occupied", "unoccupied"];
 
@@ -65,7 +70,9 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
         relative_humidity_at_most: f
             .get("relative-humidity-at-most")
             .and_then(|n| r.quantity(n, &[Measure::RelativeHumidity], "60 %RH")),
-        hours: hours.and_then(|h| [Hours::All, Hours::Occupied, Hours::Unoccupied].get(h).copied()).unwrap_or_default(),
+        hours: hours
+            .and_then(|h| [Hours::All, Hours::Occupied, Hours::Unoccupied].get(h).copied())
+            .unwrap_or_default(),
     }
 }
 

@@ -10,24 +10,42 @@ use jiff::civil::Date;
 use syntax::{Kind as Node, NodeId};
 
 pub(crate) const FIELDS: &[Field] = &[
-    needed("values", Shape::Either(&[Shape::Word(&["occupancy"]), Shape::Text, Shape::List(&Shape::LocalName)]), "what it schedules: `occupancy`, a unit like \"°F\", or a list of states"),
-    needed("default", Shape::Text, "the value where neither an exception nor the week says anything (schedule_default)"),
-    free("week", Shape::Named(&Shape::DayPlan), "windows for each day or range of days: `mon-fri: 08:00-17:30`"),
+    needed(
+        "values",
+        Shape::Either(&[Shape::Word(&["occupancy"]), Shape::Text, Shape::List(&Shape::LocalName)]),
+        "what it schedules: `occupancy`, a unit like \"°F\", or a list of states",
+    ),
+    needed(
+        "default",
+        Shape::Text,
+        "the value where neither an exception nor the week says anything (schedule_default)",
+    ),
+    free(
+        "week",
+        Shape::Named(&Shape::DayPlan),
+        "windows for each day or range of days: `mon-fri: 08:00-17:30`",
+    ),
     free("exceptions", Shape::List(&Shape::Fields(EXCEPTION)), "days that differ from the week"),
-    free("effective", Shape::Fields(EFFECTIVE), "the first and last day on which the schedule acts; always when left out"),
+    free(
+        "effective",
+        Shape::Fields(EFFECTIVE),
+        "the first and last day on which the schedule acts; always when left out",
+    ),
 ];
 
 const EXCEPTION: &[Field] = &[
-    needed("on", Shape::Either(&[Shape::NameOf(Kind::Calendar), Shape::Date, Shape::Fields(ENTRY)]), "a calendar's name, a date, or an entry written as in a calendar"),
+    needed(
+        "on",
+        Shape::Either(&[Shape::NameOf(Kind::Calendar), Shape::Date, Shape::Fields(ENTRY)]),
+        "a calendar's name, a date, or an entry written as in a calendar",
+    ),
     free("hours", Shape::DayPlan, "the day is none but this"),
     free("also", Shape::DayPlan, "added to the day"),
     free("priority", Shape::Whole(1, 16), "1 wins over 16; 16 when left out"),
 ];
 
-const EFFECTIVE: &[Field] = &[
-    free("from", Shape::Date, "first day"),
-    free("to", Shape::Date, "last day, itself included"),
-];
+const EFFECTIVE: &[Field] =
+    &[free("from", Shape::Date, "first day"), free("to", Shape::Date, "last day, itself included")];
 
 /// What a schedule's values are.
 #[derive(Clone, PartialEq, Debug)]
@@ -241,7 +259,13 @@ impl Planner {
                     let windows = self.windows(r, value);
                     self.schedule.week.push(DayRule { at: days.at, days: set, windows });
                 }
-                None => r.unfit(days.at, format!("`{}` is no day; write mon, tue, wed, thu, fri, sat, sun, or a range like mon-fri", days.value)),
+                None => r.unfit(
+                    days.at,
+                    format!(
+                        "`{}` is no day; write mon, tue, wed, thu, fri, sat, sun, or a range like mon-fri",
+                        days.value
+                    ),
+                ),
             }
         }
     }
@@ -296,7 +320,10 @@ impl Planner {
                         let value = self.state("occupied");
                         windows.push(Window { at: item, start, end, value });
                     } else if self.schedule.values.is_some() {
-                        r.unfit(item, format!("this schedule's windows need a value each: write `{{{text}: VALUE}}`"));
+                        r.unfit(
+                            item,
+                            format!("this schedule's windows need a value each: write `{{{text}: VALUE}}`"),
+                        );
                     }
                 }
             }
@@ -352,11 +379,12 @@ fn times(r: &mut Reader<'_>, node: NodeId, text: &str) -> Option<(u16, u16)> {
         let (hour, minute): (u16, u16) = (hour.parse().ok()?, minute.parse().ok()?);
         (minute < 60 && hour * 60 + minute <= 1440).then_some(hour * 60 + minute)
     };
-    let found = text
-        .split_once(['-', '–'])
-        .and_then(|(start, end)| Some((minute(start)?, minute(end)?)));
+    let found = text.split_once(['-', '–']).and_then(|(start, end)| Some((minute(start)?, minute(end)?)));
     if found.is_none() {
-        r.unfit(node, format!("`{text}` is no window; write start and end like 08:00-17:30, `all-day`, or `none`"));
+        r.unfit(
+            node,
+            format!("`{text}` is no window; write start and end like 08:00-17:30, `all-day`, or `none`"),
+        );
     }
     found
 }

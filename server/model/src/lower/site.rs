@@ -9,11 +9,23 @@ use jiff::civil::Date;
 pub(crate) const FIELDS: &[Field] = &[
     needed("name", Shape::Text, "the site's name, for reports"),
     needed("time-zone", Shape::Text, "the IANA time zone that schedules run in, like America/New_York"),
-    free("review", Shape::Fields(REVIEW), "the period every verdict is about; a year from 1 January 2027 when left out"),
+    free(
+        "review",
+        Shape::Fields(REVIEW),
+        "the period every verdict is about; a year from 1 January 2027 when left out",
+    ),
     free("weather", Shape::Fields(WEATHER), "a weather file of the job, or a constant design state"),
     free("altitude", Shape::Quantity("20 ft"), "height above sea level, for air pressure"),
-    free("limits", Shape::Named(&Shape::Text), "published limits to hold setpoints against, where the local value differs"),
-    free("point-name", Shape::Text, "the pattern a point's name must follow: letters as they stand, `#` a digit, `@` a letter, `*` anything"),
+    free(
+        "limits",
+        Shape::Named(&Shape::Text),
+        "published limits to hold setpoints against, where the local value differs",
+    ),
+    free(
+        "point-name",
+        Shape::Text,
+        "the pattern a point's name must follow: letters as they stand, `#` a digit, `@` a letter, `*` anything",
+    ),
 ];
 
 const REVIEW: &[Field] = &[
@@ -76,7 +88,10 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
         "time-zone" => {
             let zone = r.name(value, "an IANA time zone, like America/New_York,")?;
             if jiff::tz::TimeZone::get(&zone.value).is_err() {
-                r.unfit(value, format!("`{}` is no IANA time zone; write one like America/New_York", zone.value));
+                r.unfit(
+                    value,
+                    format!("`{}` is no IANA time zone; write one like America/New_York", zone.value),
+                );
                 return None;
             }
             SiteField::TimeZone(zone)

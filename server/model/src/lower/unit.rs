@@ -8,13 +8,18 @@ use syntax::{Kind as Node, NodeId};
 pub(crate) const FIELDS: &[Field] = &[
     needed("type", Shape::NameOf(Kind::UnitType), "a unit type, built in or from `unit-types`"),
     free("zone", Shape::NameOf(Kind::Zone), "the zone it serves"),
-    free("options", Shape::Named(&Shape::LocalName), "the choice made for each option; as shipped when left out"),
+    free(
+        "options",
+        Shape::Named(&Shape::LocalName),
+        "the choice made for each option; as shipped when left out",
+    ),
     free("inputs", Shape::Named(&WIRING), "what the field wires to each input"),
     free("outputs", Shape::Named(&Shape::NameOf(Kind::Point)), "the points that read the outputs back"),
     free("text", Shape::Text, "what it is, for reports"),
 ];
 
-const WIRING: Shape = Shape::Either(&[Shape::NameOf(Kind::Point), Shape::Word(&["not-wired"]), Shape::Fields(TIE)]);
+const WIRING: Shape =
+    Shape::Either(&[Shape::NameOf(Kind::Point), Shape::Word(&["not-wired"]), Shape::Fields(TIE)]);
 
 const TIE: &[Field] = &[
     free("tied-to", Shape::LocalName, "another input of the unit, by a jumper"),
@@ -94,9 +99,9 @@ fn wiring(r: &mut Reader<'_>, node: NodeId) -> Wiring {
         Node::Map => {
             let f = r.fields(node, TIE, "a tie");
             match (f.get("tied-to"), f.get("tied")) {
-                (Some(to), None) => {
-                    r.name(to, "an input of this unit").map_or(Wiring::Unreadable, |n| Wiring::TiedTo(n.value))
-                }
+                (Some(to), None) => r
+                    .name(to, "an input of this unit")
+                    .map_or(Wiring::Unreadable, |n| Wiring::TiedTo(n.value)),
                 (None, Some(tied)) => {
                     r.word(tied, &["on", "off"]).map_or(Wiring::Unreadable, |w| Wiring::Tied(w == 0))
                 }

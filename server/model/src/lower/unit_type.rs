@@ -30,10 +30,8 @@ const INPUT: &[Field] = &[
     free("text", Shape::Text, "what it is for"),
 ];
 
-const OUTPUT: &[Field] = &[
-    needed("when", Shape::Logic, "when it is on"),
-    free("text", Shape::Text, "what it switches"),
-];
+const OUTPUT: &[Field] =
+    &[needed("when", Shape::Logic, "when it is on"), free("text", Shape::Text, "what it switches")];
 
 /// Services a unit can give.
 pub const SERVICES: &[&str] = &["dehumidification", "cooling", "heating", "humidification", "ventilation"];
@@ -138,7 +136,11 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
         for (name, at) in r.named(node, "`inputs`") {
             let i = r.fields(at, INPUT, "an input");
             let terminal = i.get("terminal").and_then(|n| r.name(n, "a terminal"));
-            t.inputs.push(InputDecl { name, terminal, text: i.get("text").and_then(|n| r.name(n, "a text")) });
+            t.inputs.push(InputDecl {
+                name,
+                terminal,
+                text: i.get("text").and_then(|n| r.name(n, "a text")),
+            });
         }
     }
     if let Some(node) = f.get("terms") {

@@ -7,7 +7,11 @@ use crate::quantity::{Measure, Quantity, Range};
 use syntax::{Kind as Node, NodeId};
 
 pub(crate) const FIELDS: &[Field] = &[
-    free("schedule", Shape::NameOf(Kind::Schedule), "the schedule that says when the zone is occupied; always occupied when left out"),
+    free(
+        "schedule",
+        Shape::NameOf(Kind::Schedule),
+        "the schedule that says when the zone is occupied; always occupied when left out",
+    ),
     free("occupied", Shape::Fields(LIMITS), "limits while occupied"),
     free("unoccupied", Shape::Fields(LIMITS), "limits while unoccupied"),
     free("thermostat", Shape::Fields(THERMOSTAT), "differentials, offsets and sensor ranges"),
@@ -17,7 +21,11 @@ pub(crate) const FIELDS: &[Field] = &[
 const LIMITS: &[Field] = &[
     free("heat-below", Shape::Quantity("70 °F"), "heating setpoint"),
     free("cool-above", Shape::Quantity("75 °F"), "cooling setpoint"),
-    free("dehumidify-above", Shape::Quantity("55 %RH"), "upper humidity limit, relative or as a dew point (58 °F dew point)"),
+    free(
+        "dehumidify-above",
+        Shape::Quantity("55 %RH"),
+        "upper humidity limit, relative or as a dew point (58 °F dew point)",
+    ),
     free("humidify-below", Shape::Quantity("30 %RH"), "lower humidity limit, relative or as a dew point"),
 ];
 
@@ -25,7 +33,11 @@ const THERMOSTAT: &[Field] = &[
     free("differential", Shape::Quantity("1 °F"), "how far past its setpoint a temperature call begins"),
     free("stage-2-offset", Shape::Quantity("2 °F"), "how far a second stage lies behind the first"),
     free("humidity-differential", Shape::Quantity("4 %RH"), "how far past its limit a humidity call begins"),
-    free("sensor-range", Shape::Fields(SENSOR), "what the zone's sensors can report, where no measuring point says it"),
+    free(
+        "sensor-range",
+        Shape::Fields(SENSOR),
+        "what the zone's sensors can report, where no measuring point says it",
+    ),
     free("fan", Shape::Word(&["auto", "continuous"]), "whether the fan runs between calls"),
 ];
 
@@ -40,7 +52,11 @@ const SPACE: &[Field] = &[
     free("people", Shape::Number, "people when occupied"),
     free("infiltration", Shape::Quantity("0.3 /h"), "air changes an hour through the envelope"),
     free("altitude", Shape::Quantity("20 ft"), "height above sea level, where it differs from the site's"),
-    free("surfaces", Shape::Named(&Shape::Quantity("55 °F")), "surfaces that must stay dry, with their temperatures"),
+    free(
+        "surfaces",
+        Shape::Named(&Shape::Quantity("55 °F")),
+        "surfaces that must stay dry, with their temperatures",
+    ),
 ];
 
 /// A zone.
@@ -109,7 +125,10 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
     let f = r.fields(r.part.value(), FIELDS, "a zone");
     let schedule = f.get("schedule").and_then(|n| r.reference(n, Kind::Schedule));
     if let (None, Some(at)) = (f.get("schedule"), f.key("unoccupied")) {
-        r.unfit(at, "unoccupied limits never hold: the zone has no `schedule` that says when it is unoccupied");
+        r.unfit(
+            at,
+            "unoccupied limits never hold: the zone has no `schedule` that says when it is unoccupied",
+        );
     }
     Zone {
         schedule,
@@ -162,9 +181,8 @@ fn thermostat(r: &mut Reader<'_>, node: NodeId) -> Thermostat {
         t.humidity_range = s.get("humidity").and_then(|n| r.range(n, "0..100 %RH"));
         t.temperature_range = s.get("temperature").and_then(|n| r.range(n, "32..122 °F"));
     }
-    t.fan_continuous = f
-        .get("fan")
-        .and_then(|n| Some(Written::new(r.word(n, &["auto", "continuous"])? == 1, n)));
+    t.fan_continuous =
+        f.get("fan").and_then(|n| Some(Written::new(r.word(n, &["auto", "continuous"])? == 1, n)));
     t
 }
 

@@ -1,11 +1,6 @@
 //! Shows parts as one line of text, for comparison.
 
-#![allow(
-    dead_code,
-    unreachable_pub,
-    clippy::unwrap_used,
-    clippy::format_push_string
-)]
+#![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::format_push_string)]
 
 use syntax::{File, Kind, NodeId, Part, Role};
 
@@ -15,14 +10,9 @@ pub fn node(part: &Part, n: NodeId) -> String {
     match part.kind(n) {
         Kind::Null => "~".into(),
         Kind::Scalar => format!("{:?}", part.scalar(n).unwrap()),
-        Kind::List => format!(
-            "[{}]",
-            join(part.items(n).map(|item| node(part, item)).collect())
-        ),
+        Kind::List => format!("[{}]", join(part.items(n).map(|item| node(part, item)).collect())),
         Kind::Map => {
-            let pairs = part
-                .pairs(n)
-                .map(|(k, v)| format!("{}: {}", node(part, k), node(part, v)));
+            let pairs = part.pairs(n).map(|(k, v)| format!("{}: {}", node(part, k), node(part, v)));
             format!("{{{}}}", join(pairs.collect()))
         }
     }
@@ -32,11 +22,7 @@ pub fn node(part: &Part, n: NodeId) -> String {
 pub fn line(part: &Part) -> String {
     let value = node(part, part.value());
     match part.role() {
-        Role::Entry => format!(
-            "entry {}.{} = {value}",
-            part.section(),
-            part.key().unwrap_or("-")
-        ),
+        Role::Entry => format!("entry {}.{} = {value}", part.section(), part.key().unwrap_or("-")),
         Role::Header => format!("header {} = {value}", node(part, part.key_node())),
         Role::Stray => format!("stray {:?}", part.text()),
     }

@@ -29,25 +29,93 @@ pub(crate) const FILES: &[(&str, &str)] = &[
 ];
 
 /// A file beside them that a calendar imports, in two states.
-pub(crate) const IMPORT: (&str, [&str; 2]) = ("closures.ics", [
-    "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270215\r\nSUMMARY:Closed\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
-    "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270301\r\nSUMMARY:Closed\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
-]);
+pub(crate) const IMPORT: (&str, [&str; 2]) = (
+    "closures.ics",
+    [
+        "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270215\r\nSUMMARY:Closed\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
+        "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;VALUE=DATE:20270301\r\nSUMMARY:Closed\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
+    ],
+);
 
 /// Paths of files that come and go.
 pub(crate) const MORE: &[&str] = &["more.yaml", "points/more.yml"];
 
 /// Words that stand in the job; one is put in place of another.
 pub(crate) const WORDS: &[&str] = &[
-    "HP-1", "FAN-1", "HP1-CLG1", "HP1-HTG1", "HP1-DEHUM", "HP1-OCC", "HP1-SCHED", "HP1-STS", "FIRE", "ZN-RH",
-    "stacks", "annex", "staff-hours", "night-hours", "closures", "none-yet", "controller-1", "fan-with-lockout",
-    "heat-pump-with-hot-gas-reheat", "air-conditioner-with-hot-gas-reheat", "dehumidify-when", "occupied",
-    "unoccupied", "any-time", "cool-1", "heat-1", "heat-2", "dehumidify", "lockout", "call", "wanted", "always",
-    "called", "not-wired", "{tied: on}", "{tied-to: dehumidify}", "closures.ics", "gone.ics", "08:00-17:00",
-    "17:00-08:00", "none", "all-day", "2027-01-18", "2027-02-06", "2026-12-24", "68 °F", "74 °F", "55 %RH",
-    "58 °F dew point", "20 °C", "95 %RH", "binary-output 5", "binary-output 1", "analog-input 1", "1201",
-    "4194303", "0..100", "100..0", "and", "or", "not", "is", "deviation:", "dehumidification-gap", "name-unknown",
-    "America/New_York", "Europe/London", "days: 90", "days: 30", "mon-fri", "sat", "driven-by", "schedule", "𝄞",
+    "HP-1",
+    "FAN-1",
+    "HP1-CLG1",
+    "HP1-HTG1",
+    "HP1-DEHUM",
+    "HP1-OCC",
+    "HP1-SCHED",
+    "HP1-STS",
+    "FIRE",
+    "ZN-RH",
+    "stacks",
+    "annex",
+    "staff-hours",
+    "night-hours",
+    "closures",
+    "none-yet",
+    "controller-1",
+    "fan-with-lockout",
+    "heat-pump-with-hot-gas-reheat",
+    "air-conditioner-with-hot-gas-reheat",
+    "dehumidify-when",
+    "occupied",
+    "unoccupied",
+    "any-time",
+    "cool-1",
+    "heat-1",
+    "heat-2",
+    "dehumidify",
+    "lockout",
+    "call",
+    "wanted",
+    "always",
+    "called",
+    "not-wired",
+    "{tied: on}",
+    "{tied-to: dehumidify}",
+    "closures.ics",
+    "gone.ics",
+    "08:00-17:00",
+    "17:00-08:00",
+    "none",
+    "all-day",
+    "2027-01-18",
+    "2027-02-06",
+    "2026-12-24",
+    "68 °F",
+    "74 °F",
+    "55 %RH",
+    "58 °F dew point",
+    "20 °C",
+    "95 %RH",
+    "binary-output 5",
+    "binary-output 1",
+    "analog-input 1",
+    "1201",
+    "4194303",
+    "0..100",
+    "100..0",
+    "and",
+    "or",
+    "not",
+    "is",
+    "deviation:",
+    "dehumidification-gap",
+    "name-unknown",
+    "America/New_York",
+    "Europe/London",
+    "days: 90",
+    "days: 30",
+    "mon-fri",
+    "sat",
+    "driven-by",
+    "schedule",
+    "𝄞",
 ];
 
 /// Lines that are put in somewhere.
@@ -75,6 +143,6 @@ pub(crate) const LINES: &[&str] = &[
 
 /// Pieces of nothing in particular.
 pub(crate) const GARBAGE: &[&str] = &[
-    "{", "}", "[", "]", ":", ": ", ",", "#", " #", "'", "\"", "|", ">", "&a", "*a", "!", "%", "@", "`", "\t", " ", "  ",
-    "\n", "\r\n", "\r", "-", "- ", "é", "𝄞", "書", "\u{feff}", "\0", "\u{2028}", "x", "9",
+    "{", "}", "[", "]", ":", ": ", ",", "#", " #", "'", "\"", "|", ">", "&a", "*a", "!", "%", "@", "`", "\t",
+    " ", "  ", "\n", "\r\n", "\r", "-", "- ", "é", "𝄞", "書", "\u{feff}", "\0", "\u{2028}", "x", "9",
 ];

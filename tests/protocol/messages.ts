@@ -1,0 +1,25 @@
+// What the server may say, by method, in the protocol's own types. An answer to `a/b` is `a/b result`.
+import * as lsp from "vscode-languageserver-protocol";
+
+export interface Messages {
+  "initialize result": lsp.InitializeResult;
+  "shutdown result": null;
+  "textDocument/hover result": lsp.Hover | null;
+  "textDocument/definition result": lsp.Location[] | lsp.Location | null;
+  "textDocument/documentSymbol result": lsp.DocumentSymbol[] | lsp.SymbolInformation[] | null;
+  "drycall/libraryText result": string;
+  "textDocument/publishDiagnostics": lsp.PublishDiagnosticsParams;
+  "client/registerCapability": {
+    registrations: {
+      id: string;
+      method: "workspace/didChangeWatchedFiles";
+      registerOptions: lsp.DidChangeWatchedFilesRegistrationOptions;
+    }[];
+  };
+  "window/workDoneProgress/create": lsp.WorkDoneProgressCreateParams;
+  "$/progress": {
+    token: lsp.ProgressToken;
+    value: lsp.WorkDoneProgressBegin | lsp.WorkDoneProgressReport | lsp.WorkDoneProgressEnd;
+  };
+  "error": { code: number; message: string; data?: any };
+}
