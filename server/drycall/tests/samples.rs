@@ -1,6 +1,6 @@
 //! The samples and the generated campus, through the program as a user runs it.
 
-#![allow(clippy::unwrap_used, missing_docs, clippy::disallowed_methods)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods, missing_docs)]
 
 use serde_json::Value;
 use std::path::{Path, PathBuf};

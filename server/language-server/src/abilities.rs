@@ -40,7 +40,9 @@ impl Abilities {
         Abilities {
             encoding: encoding(can),
             related: publish.related_information == Some(true),
-            unnecessary: publish.tag_support.is_some_and(|t| t.value_set.contains(&DiagnosticTag::UNNECESSARY)),
+            unnecessary: publish
+                .tag_support
+                .is_some_and(|t| t.value_set.contains(&DiagnosticTag::UNNECESSARY)),
             links: publish.code_description_support == Some(true),
             // The formats stand in the client's order of preference.
             markdown: hover.first() == Some(&MarkupKind::Markdown),

@@ -74,7 +74,8 @@ impl Jobs {
     /// The folder of the job that a path belongs to. A `site.yaml` that is not saved yet counts
     /// where there is no other.
     fn root_of(&self, path: &Path) -> Option<PathBuf> {
-        let unsaved = || path.ancestors().skip(1).find(|folder| self.documents.contains_key(&folder.join(SITE)));
+        let unsaved =
+            || path.ancestors().skip(1).find(|folder| self.documents.contains_key(&folder.join(SITE)));
         find_root(path).or_else(|| unsaved().map(Path::to_path_buf))
     }
 
@@ -139,7 +140,9 @@ impl Jobs {
 
     /// Puts a document that has no home into a job, if it belongs there.
     fn enter_home(&mut self, path: &Path, root: &Path) {
-        let (Some(document), Some(job)) = (self.documents.get_mut(path), self.jobs.get_mut(root)) else { return };
+        let (Some(document), Some(job)) = (self.documents.get_mut(path), self.jobs.get_mut(root)) else {
+            return;
+        };
         let Home::Nowhere(text) = &document.home else { return };
         let Document { uri, version, opening, .. } = &*document;
         let open = Open { uri: uri.clone(), version: *version, opening: *opening };
@@ -156,11 +159,11 @@ impl Jobs {
     }
 
     /// The client opened a document.
-    pub(crate) fn open(&mut self, uri: Uri, version: i32, text: String) {
+    pub(crate) fn open(&mut self, uri: Uri, version: i32, text: &str) {
         let Some(path) = uri::to_path(&uri) else { return };
         self.leave_home(&path);
         self.openings += 1;
-        let home = Home::Nowhere(Text::new(&text));
+        let home = Home::Nowhere(Text::new(text));
         self.documents.insert(path.clone(), Document { uri, version, opening: self.openings, home });
         match self.root_of(&path) {
             Some(root) if self.jobs.contains_key(&root) => self.enter_home(&path, &root),

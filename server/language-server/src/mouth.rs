@@ -82,8 +82,8 @@ fn whole(text: &[u8]) -> usize {
 /// The length of the first message, header and all, once its header is there.
 fn first(text: &[u8]) -> Option<usize> {
     let header = text.windows(4).position(|four| four == b"\r\n\r\n")?;
-    let lines = std::str::from_utf8(text.get(..header)?).ok()?.lines();
-    let length = lines.filter_map(|line| line.strip_prefix("Content-Length: ")).next()?;
+    let mut lines = std::str::from_utf8(text.get(..header)?).ok()?.lines();
+    let length = lines.find_map(|line| line.strip_prefix("Content-Length: "))?;
     header.checked_add(4)?.checked_add(length.trim().parse().ok()?)
 }
 
@@ -96,7 +96,9 @@ mod tests {
         let two = b"Content-Length: 2\r\n\r\n{}Content-Length: 4\r\n\r\n{ } Content-Le";
         assert_eq!(whole(two), two.len() - "Content-Le".len());
         assert_eq!(whole(two.get(..40).unwrap_or_default()), 23);
-        for (text, length) in [(&b""[..], 0), (b"Content-Length: 2\r\n\r\n{", 0), (b"X: 1\r\nContent-Length: 0\r\n\r\n", 27)] {
+        for (text, length) in
+            [(&b""[..], 0), (b"Content-Length: 2\r\n\r\n{", 0), (b"X: 1\r\nContent-Length: 0\r\n\r\n", 27)]
+        {
             assert_eq!(whole(text), length);
         }
     }

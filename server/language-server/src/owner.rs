@@ -55,7 +55,7 @@ fn take(event: Event, jobs: &mut Jobs) {
     match event {
         Event::Started(folders) => jobs.set_folders(folders, &[]),
         Event::Folders { added, removed } => jobs.set_folders(added, &removed),
-        Event::Opened { uri, version, text } => jobs.open(uri, version, text),
+        Event::Opened { uri, version, text } => jobs.open(uri, version, &text),
         Event::Changed { uri, version, changes } => jobs.change(&uri, version, changes),
         Event::Closed(uri) => jobs.close(&uri),
         Event::Watched(paths) => jobs.watched(&paths),

@@ -31,7 +31,8 @@ impl<'j> Place<'j> {
         let end = self.text.floor_char_boundary(offset as usize);
         let (before, after) = self.text.split_at_checked(end).unwrap_or((self.text, ""));
         // Inside a line break is the end of its line.
-        let before = if after.starts_with('\n') { before.strip_suffix('\r').unwrap_or(before) } else { before };
+        let before =
+            if after.starts_with('\n') { before.strip_suffix('\r').unwrap_or(before) } else { before };
         let bytes = before.as_bytes();
         let (mut line, mut start) = (self.begins.line, 0);
         for i in memchr::memchr2_iter(b'\n', b'\r', bytes) {
@@ -74,7 +75,12 @@ mod tests {
                 for offset in 0..place.text.len() as u32 {
                     let (_, span) = job.span(*entry, &Spot::Bytes(offset..offset)).unwrap();
                     let Position { line, character } = file.file().text().position(span.start, encoding);
-                    assert_eq!(place.position(offset), lsp::Position { line, character }, "{encoding:?} {:?} {offset}", place.text);
+                    assert_eq!(
+                        place.position(offset),
+                        lsp::Position { line, character },
+                        "{encoding:?} {:?} {offset}",
+                        place.text
+                    );
                 }
             }
         }

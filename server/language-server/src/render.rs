@@ -95,7 +95,11 @@ impl<'a> Renderer<'a> {
                 .then(|| CodeDescription { href: format!("drycall:checks/{}", finding.check.id) }),
             source: "drycall",
             message,
-            tags: if finding.unused && can.unnecessary { vec![lsp::DiagnosticTag::UNNECESSARY] } else { Vec::new() },
+            tags: if finding.unused && can.unnecessary {
+                vec![lsp::DiagnosticTag::UNNECESSARY]
+            } else {
+                Vec::new()
+            },
             related_information: related.iter().filter_map(|because| self.related(because)).collect(),
         };
         // Plain data with string keys, written to memory: nothing can go wrong.

@@ -119,7 +119,8 @@ impl Server {
     /// The text behind a `drycall-library:` URI.
     async fn library_text(&self, params: LibraryText) -> Result<String> {
         let text = library::text(&params.uri);
-        text.map(str::to_owned).ok_or_else(|| Error::invalid_params("there is no such unit type in the library"))
+        text.map(str::to_owned)
+            .ok_or_else(|| Error::invalid_params("there is no such unit type in the library"))
     }
 }
 
@@ -191,9 +192,15 @@ impl LanguageServer for Server {
         if let (Some(tell), Some(process)) = (tell, params.process_id) {
             let _ = tell.send(process);
         }
-        let server_info =
-            lsp::ServerInfo { name: "drycall".to_owned(), version: Some(env!("CARGO_PKG_VERSION").to_owned()) };
-        Ok(lsp::InitializeResult { capabilities, server_info: Some(server_info), ..lsp::InitializeResult::default() })
+        let server_info = lsp::ServerInfo {
+            name: "drycall".to_owned(),
+            version: Some(env!("CARGO_PKG_VERSION").to_owned()),
+        };
+        Ok(lsp::InitializeResult {
+            capabilities,
+            server_info: Some(server_info),
+            ..lsp::InitializeResult::default()
+        })
     }
 
     async fn initialized(&self, _: lsp::InitializedParams) {
@@ -230,7 +237,8 @@ impl LanguageServer for Server {
     }
 
     async fn did_change_workspace_folders(&self, params: lsp::DidChangeWorkspaceFoldersParams) {
-        let paths = |folders: &[lsp::WorkspaceFolder]| folders.iter().filter_map(|f| uri::to_path(&f.uri)).collect();
+        let paths =
+            |folders: &[lsp::WorkspaceFolder]| folders.iter().filter_map(|f| uri::to_path(&f.uri)).collect();
         let event = params.event;
         self.tell(Event::Folders { added: paths(&event.added), removed: paths(&event.removed) });
     }

@@ -1,11 +1,11 @@
 //! A job as the threads of the server share it.
 
+use model::FileId;
 use parking_lot::RwLock;
 use parking_lot::{ArcRwLockReadGuard, RawRwLock};
 use std::collections::HashMap;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use model::FileId;
 use tower_lsp_server::ls_types::Uri;
 use workspace::Workspace;
 

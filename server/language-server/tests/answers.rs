@@ -33,21 +33,109 @@ fn hovers_say_what_this_is_for_here() {
     let folder = Folder::new(&FILES);
     let mut client = opened(&folder, everything(), Value::Null);
     for (file, text, word, n, wanted) in [
-        ("units.yaml", UNITS, "HP-1", 0, &["**HP-1**: `heat-pump-with-hot-gas-reheat`", "serves zone `stacks`", "**dehumidification**: when called for, unless", " of 8760 h"][..]),
+        (
+            "units.yaml",
+            UNITS,
+            "HP-1",
+            0,
+            &[
+                "**HP-1**: `heat-pump-with-hot-gas-reheat`",
+                "serves zone `stacks`",
+                "**dehumidification**: when called for, unless",
+                " of 8760 h",
+            ][..],
+        ),
         ("units.yaml", UNITS, "heat-pump-with", 0, &["- Y1 `cool-1` first-stage cooling call"]),
-        ("units.yaml", UNITS, "dehumidify-when", 0, &["choices: `any-time`, `occupied`", "as shipped: `any-time`", "in force: `any-time`, chosen here"]),
+        (
+            "units.yaml",
+            UNITS,
+            "dehumidify-when",
+            0,
+            &[
+                "choices: `any-time`, `occupied`",
+                "as shipped: `any-time`",
+                "in force: `any-time`, chosen here",
+            ],
+        ),
         ("units.yaml", UNITS, "any-time", 0, &["**dehumidify-when**"]),
-        ("units.yaml", UNITS, "cool-1", 0, &["**cool-1**: first-stage cooling call", "terminal Y1", "wired to HP1-CLG1", "first-stage cooling call of `stacks`"]),
-        ("units.yaml", UNITS, "HP1-OCC", 0, &["**occupied**: space is occupied", "follows schedule `staff-hours`"]),
+        (
+            "units.yaml",
+            UNITS,
+            "cool-1",
+            0,
+            &[
+                "**cool-1**: first-stage cooling call",
+                "terminal Y1",
+                "wired to HP1-CLG1",
+                "first-stage cooling call of `stacks`",
+            ],
+        ),
+        (
+            "units.yaml",
+            UNITS,
+            "HP1-OCC",
+            0,
+            &["**occupied**: space is occupied", "follows schedule `staff-hours`"],
+        ),
         ("units.yaml", UNITS, "inputs", 0, &["what the field wires to each input"]),
-        ("zones.yaml", ZONES, "stacks", 0, &["occupied by schedule `staff-hours`", "heat below 68 °F", "served by `HP-1`"]),
+        (
+            "zones.yaml",
+            ZONES,
+            "stacks",
+            0,
+            &["occupied by schedule `staff-hours`", "heat below 68 °F", "served by `HP-1`"],
+        ),
         // At 74 °F and 55 %RH: 56.8 °F by the ASHRAE Fundamentals equations (PsychroLib 2.5.0).
-        ("zones.yaml", ZONES, "55 %RH", 0, &["while occupied, the dehumidify call begins above 59 %RH and ends at 55 %RH", "at 74 °F (cool-above) that is a dew point of 56.8 °F"]),
-        ("zones.yaml", ZONES, "dehumidify-above", 1, &["while unoccupied", "at 80 °F (cool-above) that is a dew point of 62.4 °F"]),
-        ("zones.yaml", ZONES, "cool-above", 0, &["while occupied, the cooling call begins above 75 °F and ends at 74 °F"]),
-        ("schedules.yaml", SCHEDULES, "staff-hours", 0, &["45 h a week on", "mon-fri: 08:00-17:00", "sat-sun: none", "1 exception", "of 8760 h in the review period"]),
+        (
+            "zones.yaml",
+            ZONES,
+            "55 %RH",
+            0,
+            &[
+                "while occupied, the dehumidify call begins above 59 %RH and ends at 55 %RH",
+                "at 74 °F (cool-above) that is a dew point of 56.8 °F",
+            ],
+        ),
+        (
+            "zones.yaml",
+            ZONES,
+            "dehumidify-above",
+            1,
+            &["while unoccupied", "at 80 °F (cool-above) that is a dew point of 62.4 °F"],
+        ),
+        (
+            "zones.yaml",
+            ZONES,
+            "cool-above",
+            0,
+            &["while occupied, the cooling call begins above 75 °F and ends at 74 °F"],
+        ),
+        (
+            "schedules.yaml",
+            SCHEDULES,
+            "staff-hours",
+            0,
+            &[
+                "45 h a week on",
+                "mon-fri: 08:00-17:00",
+                "sat-sun: none",
+                "1 exception",
+                "of 8760 h in the review period",
+            ],
+        ),
         ("schedules.yaml", SCHEDULES, "closures", 1, &["**closures**: calendar", "used by `staff-hours`"]),
-        ("points/all.yaml", POINTS, "HP1-DEHUM", 0, &["**HP1-DEHUM**: Dehumidify call", "binary-output 4 of `controller-1`", "carries the dehumidify call of `stacks`", "at `HP-1`"]),
+        (
+            "points/all.yaml",
+            POINTS,
+            "HP1-DEHUM",
+            0,
+            &[
+                "**HP1-DEHUM**: Dehumidify call",
+                "binary-output 4 of `controller-1`",
+                "carries the dehumidify call of `stacks`",
+                "at `HP-1`",
+            ],
+        ),
         ("points/all.yaml", POINTS, "controller-1", 1, &["instance 1201, network 1", "5 points"]),
     ] {
         let (line, column) = find(text, word, n);
@@ -66,7 +154,11 @@ fn a_hover_does_not_wait_for_diagnostics_to_be_right() {
     let folder = Folder::new(&FILES);
     let mut client = opened(&folder, everything(), Value::Null);
     let (line, column) = find(UNITS, "HP-1", 0);
-    client.set(&folder.uri("units.yaml"), 2, &UNITS.replace("any-time", "occupied").replace("HP1-OCC", "not-wired"));
+    client.set(
+        &folder.uri("units.yaml"),
+        2,
+        &UNITS.replace("any-time", "occupied").replace("HP1-OCC", "not-wired"),
+    );
     assert!(client.hover(&folder.uri("units.yaml"), line, column).contains("**dehumidification**: never"));
 }
 
@@ -76,7 +168,9 @@ fn plain_text_for_clients_that_want_it() {
     let mut client = opened(&folder, json!({}), Value::Null);
     let hover = client.at("textDocument/hover", &folder.uri("units.yaml"), 1, 3);
     assert_eq!(hover["contents"]["kind"], "plaintext");
-    assert!(hover["contents"]["value"].as_str().unwrap().starts_with("HP-1: heat-pump-with-hot-gas-reheat\n"));
+    assert!(
+        hover["contents"]["value"].as_str().unwrap().starts_with("HP-1: heat-pump-with-hot-gas-reheat\n")
+    );
 }
 
 #[test]
@@ -99,7 +193,11 @@ fn definitions_follow_names_across_files() {
         let wanted = FILES.iter().find(|(name, _)| *name == target).unwrap().1;
         let (line, column) = find(wanted, declared, m);
         assert_eq!(found[0]["uri"], folder.uri(target), "{word} of {file}: {found}");
-        assert_eq!(found[0]["range"]["start"], json!({"line": line, "character": column}), "{word} of {file}");
+        assert_eq!(
+            found[0]["range"]["start"],
+            json!({"line": line, "character": column}),
+            "{word} of {file}"
+        );
     }
 }
 
@@ -108,7 +206,8 @@ fn definitions_reach_into_the_built_in_types() {
     let folder = Folder::new(&FILES);
     let mut client = opened(&folder, everything(), json!({"libraryScheme": true}));
     let uri = "drycall-library:/heat-pump-with-hot-gas-reheat.yaml";
-    let text = client.request("drycall/libraryText", json!({"uri": uri}))["result"].as_str().unwrap().to_owned();
+    let text =
+        client.request("drycall/libraryText", json!({"uri": uri}))["result"].as_str().unwrap().to_owned();
     for (word, declared) in [
         ("heat-pump-with", "\n  heat-pump-with-hot-gas-reheat:"),
         ("dehumidify-when", "\n      dehumidify-when:"),
@@ -170,7 +269,11 @@ units:
         let start = &found[0]["range"]["start"];
         assert_eq!(*start, json!({"line": to_line, "character": to_column}), "{word} {n} at {line}:{column}");
     }
-    assert!(client.hover(&uri, find(text, "wanted", 1).0, find(text, "wanted", 1).1).contains("on when `call or when is always`"));
+    assert!(
+        client
+            .hover(&uri, find(text, "wanted", 1).0, find(text, "wanted", 1).1)
+            .contains("on when `call or when is always`")
+    );
 }
 
 #[test]
@@ -179,7 +282,9 @@ fn symbols_are_sections_with_their_entries() {
     let mut client = opened(&folder, everything(), Value::Null);
     let params = json!({"textDocument": {"uri": folder.uri("points/all.yaml")}});
     let tree = client.request("textDocument/documentSymbol", params.clone())["result"].clone();
-    let names = |list: &Value| list.as_array().unwrap().iter().map(|s| s["name"].as_str().unwrap().to_owned()).collect::<Vec<_>>();
+    let names = |list: &Value| {
+        list.as_array().unwrap().iter().map(|s| s["name"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
+    };
     assert_eq!(names(&tree), ["devices", "points"]);
     assert_eq!(names(&tree[1]["children"]), ["HP1-CLG1", "HP1-HTG1", "HP1-HTG2", "HP1-DEHUM", "HP1-OCC"]);
     assert_eq!(tree[1]["range"]["start"]["line"], 2);

@@ -149,7 +149,9 @@ fn jobs_in_several_folders_and_deeper_ones_stay_apart() {
     client.quiet();
     assert_eq!(client.checks(&first.uri("units.yaml")), Vec::<String>::new());
     let event = |added: &[&Folder], removed: &[&Folder]| {
-        let list = |all: &[&Folder]| all.iter().map(|f| json!({"uri": f.uri(""), "name": "job"})).collect::<Vec<_>>();
+        let list = |all: &[&Folder]| {
+            all.iter().map(|f| json!({"uri": f.uri(""), "name": "job"})).collect::<Vec<_>>()
+        };
         json!({"event": {"added": list(added), "removed": list(removed)}})
     };
     client.notify("workspace/didChangeWorkspaceFolders", event(&[&second], &[]));
@@ -199,5 +201,8 @@ fn reasons_stand_in_the_message_where_a_client_cannot_relate_places() {
     assert_eq!(plain.get("relatedInformation"), None);
     assert_eq!(plain.get("codeDescription"), None);
     let reason = place["message"].as_str().unwrap();
-    assert_eq!(plain["message"].as_str().unwrap(), format!("{}\n- {reason}", related["message"].as_str().unwrap()));
+    assert_eq!(
+        plain["message"].as_str().unwrap(),
+        format!("{}\n- {reason}", related["message"].as_str().unwrap())
+    );
 }

@@ -23,7 +23,17 @@ fn it_announces_what_it_does_and_no_more() {
     let can = client.initialized["capabilities"].as_object().unwrap();
     let mut names: Vec<&str> = can.keys().map(String::as_str).collect();
     names.sort_unstable();
-    assert_eq!(names, ["definitionProvider", "documentSymbolProvider", "hoverProvider", "positionEncoding", "textDocumentSync", "workspace"]);
+    assert_eq!(
+        names,
+        [
+            "definitionProvider",
+            "documentSymbolProvider",
+            "hoverProvider",
+            "positionEncoding",
+            "textDocumentSync",
+            "workspace"
+        ]
+    );
     assert_eq!(can["textDocumentSync"], json!({"openClose": true, "change": 2}));
     assert_eq!(client.initialized["serverInfo"]["name"], "drycall");
 }

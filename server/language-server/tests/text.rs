@@ -44,7 +44,14 @@ fn rapid_edits_are_applied_in_order() {
     // A hover sees exactly the edits before it.
     for (i, id) in hovers {
         let hover = client.answer(id);
-        let shown = hover["result"]["contents"]["value"].as_str().unwrap().lines().next().unwrap().trim_end().to_owned();
+        let shown = hover["result"]["contents"]["value"]
+            .as_str()
+            .unwrap()
+            .lines()
+            .next()
+            .unwrap()
+            .trim_end()
+            .to_owned();
         assert_eq!(shown, format!("**A**: x{}", &typed[..=i]));
     }
     assert!(client.shut_down());
@@ -88,7 +95,11 @@ fn ranges_outside_the_text_are_cut_to_it() {
     client.open(&uri, text);
     let far = json!({"start": {"line": 9999, "character": 4_000_000_000_u32}, "end": {"line": 4_294_967_295_u32, "character": 0}});
     let reversed = json!({"start": {"line": 1, "character": 13}, "end": {"line": 1, "character": 12}});
-    client.change(&uri, 2, json!([{"range": far, "text": "  B: {text: y}\n"}, {"range": reversed, "text": "z"}]));
+    client.change(
+        &uri,
+        2,
+        json!([{"range": far, "text": "  B: {text: y}\n"}, {"range": reversed, "text": "z"}]),
+    );
     assert_eq!(first_text(&mut client, &uri), "z");
     assert_eq!(client.at("textDocument/hover", &uri, 9999, 9999), Value::Null);
     assert!(client.hover(&uri, 2, 3).starts_with("**B**: y"));

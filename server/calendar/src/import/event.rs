@@ -117,7 +117,7 @@ impl Reader<'_> {
                     event.more_starts.extend(stamps.iter().map(|stamp| stamp.in_zone_of(&event.start).at));
                 }
                 Property::Exdate => {
-                    self.stamps(entry, "EXDATE")?.iter().for_each(|stamp| event.exclude(stamp))
+                    self.stamps(entry, "EXDATE")?.iter().for_each(|stamp| event.exclude(stamp));
                 }
                 Property::RecurrenceId
                     if entry.parameters(&ICalendarParameterName::Range).next().is_some() =>

@@ -1,6 +1,8 @@
 //! What stands at a place of an entry: the name of something, a part of a unit, a key.
 
-use model::{EntryId, Field, Found, Item, Kind, Name, Shape, Spot, Unit, UnitType, Use, View, Wiring, Written};
+use model::{
+    EntryId, Field, Found, Item, Kind, Name, Shape, Spot, Unit, UnitType, Use, View, Wiring, Written,
+};
 use syntax::{Kind as Node, NodeId, Part};
 
 /// What a place in an entry is about.
@@ -21,7 +23,10 @@ pub(super) enum Subject<'j> {
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) enum Detail {
     Option(Name),
-    Choice { option: Name, choice: Name },
+    Choice {
+        option: Name,
+        choice: Name,
+    },
     Input(Name),
     Output(Name),
     /// Whatever a name in logic stands for: an input, a term or an output.
@@ -76,7 +81,9 @@ fn of_unit(unit: &Unit, part: &Part, node: NodeId) -> Option<Detail> {
     for (input, wiring) in &unit.inputs {
         // `{tied-to: OTHER}` names another input; any other wiring is about this one.
         match &wiring.value {
-            Wiring::TiedTo(other) if part.scalar(node) == Some(other) && part.parent(node) == Some(wiring.at) => {
+            Wiring::TiedTo(other)
+                if part.scalar(node) == Some(other) && part.parent(node) == Some(wiring.at) =>
+            {
                 return Some(Detail::Input(other.clone()));
             }
             _ if input.at == node || wiring.at == node => return Some(Detail::Input(input.value.clone())),
@@ -99,8 +106,11 @@ fn of_type(
             return Some((node.into(), Detail::Option(option.name.value.clone())));
         }
         // The choice it is shipped with is written once more, by its name.
-        let inside = part.parent(node).is_some_and(|list| option.choices.iter().any(|c| part.parent(c.at) == Some(list)))
-            || path(part, node).is_some_and(|p| p.field.key == "as-shipped" && p.keys.contains(&option.name.value));
+        let inside = part
+            .parent(node)
+            .is_some_and(|list| option.choices.iter().any(|c| part.parent(c.at) == Some(list)))
+            || path(part, node)
+                .is_some_and(|p| p.field.key == "as-shipped" && p.keys.contains(&option.name.value));
         let choice = option.choices.iter().find(|c| inside && part.scalar(node) == Some(&c.value));
         if let Some(choice) = choice {
             let (option, choice) = (option.name.value.clone(), choice.value.clone());

@@ -48,13 +48,22 @@ fn sections(reading: &Reading) -> Option<Vec<Symbol>> {
                 name_at: key,
                 inner: Vec::new(),
             });
-        } else if let (Some(kind), Some(section)) = (Kind::of_section(entry.part.section()), sections.last_mut()) {
+        } else if let (Some(kind), Some(section)) =
+            (Kind::of_section(entry.part.section()), sections.last_mut())
+        {
             let (name, detail) = name_and_detail(entry);
             section.whole.end = section.whole.end.max(whole.end);
             // An item of a list has no name to stand on.
             let top = lsp::Range { start: whole.start, end: whole.start };
             let name_at = if entry.part.key().is_some() { key } else { top };
-            section.inner.push(Symbol { name, detail, kind: symbol_kind(kind), whole, name_at, inner: Vec::new() });
+            section.inner.push(Symbol {
+                name,
+                detail,
+                kind: symbol_kind(kind),
+                whole,
+                name_at,
+                inner: Vec::new(),
+            });
         }
     }
     Some(sections)

@@ -1,6 +1,13 @@
 //! A small client that drives the server in this process, over a pair of pipes.
 
-#![allow(clippy::unwrap_used, clippy::panic, clippy::expect_used, dead_code, clippy::disallowed_methods)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::expect_used,
+    clippy::needless_pass_by_value,
+    dead_code,
+    clippy::disallowed_methods
+)]
 
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, HashMap};
@@ -11,7 +18,7 @@ use tokio::io::{AsyncBufReadExt, AsyncReadExt, AsyncWriteExt, BufReader, DuplexS
 use tokio::runtime::{Builder, Runtime};
 
 /// Longer than any answer takes, even on a machine that is busy with something else.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// Silence that is taken for an end.
 const QUIET: Duration = Duration::from_millis(600);
@@ -229,7 +236,8 @@ impl Client {
 
     /// Tells that files changed on disk: 1 made, 2 changed, 3 deleted.
     pub(crate) fn watched(&mut self, changes: &[(&str, u32)]) {
-        let changes: Vec<Value> = changes.iter().map(|(uri, kind)| json!({"uri": uri, "type": kind})).collect();
+        let changes: Vec<Value> =
+            changes.iter().map(|(uri, kind)| json!({"uri": uri, "type": kind})).collect();
         self.notify("workspace/didChangeWatchedFiles", json!({"changes": changes}));
     }
 
@@ -256,7 +264,9 @@ impl Client {
 
     /// Waits until a file's diagnostics include a check.
     pub(crate) fn finds(&mut self, uri: &str, check: &str) {
-        self.until(|client| client.checks(uri).iter().any(|c| c.ends_with(&format!(":{check}"))).then_some(()));
+        self.until(|client| {
+            client.checks(uri).iter().any(|c| c.ends_with(&format!(":{check}"))).then_some(())
+        });
     }
 
     /// Waits until a file's diagnostics were published and do not include a check.

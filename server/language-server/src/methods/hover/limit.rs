@@ -19,7 +19,9 @@ impl<'j> Look<'_, 'j> {
         let Some(limit) = limit.map(|limit| limit.value) else { return };
         let (begins, shown) = begins(zone.is, limit, above);
         let side = if above { "above" } else { "below" };
-        sheet.line(format!("while {mode}, the {call} call begins {side} {begins} and ends at {limit}; differential {shown}"));
+        sheet.line(format!(
+            "while {mode}, the {call} call begins {side} {begins} and ends at {limit}; differential {shown}"
+        ));
         if !limit.is(Measure::Temperature) {
             at_setpoints(sheet, limits, limit);
         }

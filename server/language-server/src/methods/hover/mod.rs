@@ -29,7 +29,7 @@ pub(super) fn hover(reading: &Reading, at: lsp::Position) -> Option<lsp::Hover> 
             node.and_then(|node| look.wired(id, node)).or_else(|| look.declared(used.kind, &used.name))
         }
         Subject::OfUnit(unit, detail) => look.of_unit(unit, &detail),
-        Subject::OfType(unit_type, detail) => look.of_type(unit_type, &detail),
+        Subject::OfType(unit_type, detail) => part::of_type(unit_type, &detail),
         Subject::Key(path) => look.key(id, &path),
     }?;
     Some(lsp::Hover {

@@ -19,7 +19,7 @@ impl<'j> Look<'_, 'j> {
     /// A part of a unit: what it is for, and what comes of it here.
     pub(super) fn of_unit(&self, unit: Found<'j, Unit>, detail: &Detail) -> Option<Sheet> {
         let analysis = self.analysis(unit)?;
-        let mut sheet = self.of_type(analysis.unit_type, detail)?;
+        let mut sheet = of_type(analysis.unit_type, detail)?;
         match detail {
             Detail::Input(input) => input_here(&mut sheet, &analysis, input),
             Detail::Output(output) => output_here(&mut sheet, &analysis, output),
@@ -34,43 +34,44 @@ impl<'j> Look<'_, 'j> {
         }
         Some(sheet)
     }
+}
 
-    /// A part of a unit type: what it is for.
-    pub(super) fn of_type(&self, unit_type: Found<'j, UnitType>, detail: &Detail) -> Option<Sheet> {
-        let text = |text: &Option<model::Written<model::Name>>| {
-            text.as_ref().map_or_else(String::new, |text| text.value.to_string())
-        };
-        match detail {
-            Detail::Option(option) | Detail::Choice { option, .. } => {
-                Some(option_sheet(unit_type.is.option(option)?))
+/// A part of a unit type: what it is for.
+pub(super) fn of_type(unit_type: Found<'_, UnitType>, detail: &Detail) -> Option<Sheet> {
+    let text = |text: &Option<model::Written<model::Name>>| {
+        text.as_ref().map_or_else(String::new, |text| text.value.to_string())
+    };
+    match detail {
+        Detail::Option(option) | Detail::Choice { option, .. } => {
+            Some(option_sheet(unit_type.is.option(option)?))
+        }
+        Detail::Input(name) => {
+            let input = unit_type.is.input(name)?;
+            let mut sheet = Sheet::titled(name, &text(&input.text));
+            if let Some(terminal) = &input.terminal {
+                sheet.line(format!("terminal {}", terminal.value));
             }
-            Detail::Input(name) => {
-                let input = unit_type.is.input(name)?;
-                let mut sheet = Sheet::titled(name, &text(&input.text));
-                if let Some(terminal) = &input.terminal {
-                    sheet.line(format!("terminal {}", terminal.value));
-                }
+            Some(sheet)
+        }
+        Detail::Output(name) => {
+            let output = unit_type.is.output(name)?;
+            let mut sheet = Sheet::titled(name, &text(&output.text));
+            let part = &unit_type.entry.part;
+            if let Some(when) = output.when.as_ref().and_then(|when| part.scalar(when.at)) {
+                sheet.line(format!("on when `{when}`"));
+            }
+            Some(sheet)
+        }
+        Detail::Logic(name) => {
+            let of_kind = |detail| of_type(unit_type, &detail);
+            let named =
+                of_kind(Detail::Input(name.clone())).or_else(|| of_kind(Detail::Output(name.clone())));
+            named.or_else(|| {
+                let (_, words) = unit_type.is.terms.iter().find(|(term, _)| term.value == *name)?;
+                let mut sheet = Sheet::titled(name, "a part of the logic");
+                sheet.line(format!("on when `{}`", unit_type.entry.part.scalar(words.at)?));
                 Some(sheet)
-            }
-            Detail::Output(name) => {
-                let output = unit_type.is.output(name)?;
-                let mut sheet = Sheet::titled(name, &text(&output.text));
-                let part = &unit_type.entry.part;
-                if let Some(when) = output.when.as_ref().and_then(|when| part.scalar(when.at)) {
-                    sheet.line(format!("on when `{when}`"));
-                }
-                Some(sheet)
-            }
-            Detail::Logic(name) => {
-                let of_kind = |detail| self.of_type(unit_type, &detail);
-                let named = of_kind(Detail::Input(name.clone())).or_else(|| of_kind(Detail::Output(name.clone())));
-                named.or_else(|| {
-                    let (_, words) = unit_type.is.terms.iter().find(|(term, _)| term.value == *name)?;
-                    let mut sheet = Sheet::titled(name, "a part of the logic");
-                    sheet.line(format!("on when `{}`", unit_type.entry.part.scalar(words.at)?));
-                    Some(sheet)
-                })
-            }
+            })
         }
     }
 }

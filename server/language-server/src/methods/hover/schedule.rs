@@ -10,7 +10,8 @@ const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 impl<'j> Look<'_, 'j> {
     pub(super) fn schedule(&self, schedule: Found<'j, Schedule>) -> Option<Sheet> {
         let on_off = schedule.is.states.iter().any(State::is_on);
-        let mut sheet = Sheet::titled(schedule.name(), if on_off { "schedule" } else { "schedule of values" });
+        let mut sheet =
+            Sheet::titled(schedule.name(), if on_off { "schedule" } else { "schedule of values" });
         let week: Vec<Vec<&Window>> = (0..DAYS.len()).map(|day| windows(schedule.is, day)).collect();
         if on_off {
             let minutes: usize = week.iter().map(|day| minutes_on(schedule.is, day)).sum();
@@ -19,9 +20,18 @@ impl<'j> Look<'_, 'j> {
         let mut first = 0;
         while first < DAYS.len() {
             let day = week.get(first).map_or(String::new(), |day| day_words(schedule.is, day));
-            let alike = week.iter().skip(first).take_while(|other| day_words(schedule.is, other) == day).count().max(1);
+            let alike = week
+                .iter()
+                .skip(first)
+                .take_while(|other| day_words(schedule.is, other) == day)
+                .count()
+                .max(1);
             let name = |day: usize| DAYS.get(day).copied().unwrap_or_default();
-            let days = if alike == 1 { name(first).to_owned() } else { format!("{}-{}", name(first), name(first + alike - 1)) };
+            let days = if alike == 1 {
+                name(first).to_owned()
+            } else {
+                format!("{}-{}", name(first), name(first + alike - 1))
+            };
             sheet.line(format!("{days}: {day}"));
             first += alike;
         }

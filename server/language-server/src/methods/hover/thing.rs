@@ -27,7 +27,8 @@ impl<'j> Look<'_, 'j> {
         let mut sheet = Sheet::titled(calendar.name(), "calendar");
         let count = calendar.is.entries.len();
         sheet.line(format!("{count} {}", if count == 1 { "entry" } else { "entries" }));
-        let schedules: Vec<Found<'_, Schedule>> = self.view.users(Kind::Calendar, &Name::new(calendar.name()));
+        let schedules: Vec<Found<'_, Schedule>> =
+            self.view.users(Kind::Calendar, &Name::new(calendar.name()));
         if !schedules.is_empty() {
             sheet.line(format!("used by {}", listed(schedules.iter().map(Found::name), 6)));
         }
@@ -37,7 +38,8 @@ impl<'j> Look<'_, 'j> {
     pub(super) fn device(&self, device: Found<'j, Device>) -> Option<Sheet> {
         let mut sheet = Sheet::titled(device.name(), "device");
         if let Some(instance) = &device.is.instance {
-            let network = device.is.network.as_ref().map_or_else(String::new, |n| format!(", network {}", n.value));
+            let network =
+                device.is.network.as_ref().map_or_else(String::new, |n| format!(", network {}", n.value));
             sheet.line(format!("instance {}{network}", instance.value));
         }
         let points: Vec<Found<'_, Point>> = self.view.users(Kind::Device, &Name::new(device.name()));
