@@ -6,6 +6,8 @@ export interface Messages {
   "shutdown result": null;
   "textDocument/hover result": lsp.Hover | null;
   "textDocument/definition result": lsp.Location[] | lsp.Location | null;
+  "textDocument/references result": lsp.Location[] | null;
+  "textDocument/documentHighlight result": lsp.DocumentHighlight[] | null;
   "textDocument/documentSymbol result": lsp.DocumentSymbol[] | lsp.SymbolInformation[] | null;
   "drycall/libraryText result": string;
   "textDocument/publishDiagnostics": lsp.PublishDiagnosticsParams;

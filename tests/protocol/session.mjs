@@ -90,8 +90,9 @@ async function whole(capabilities, options, encoding) {
     text.split("\n").forEach((line, number) => {
       for (const word of line.matchAll(/[^\s:,{}[\]]+/g)) {
         const position = { line: number, character: count(line.slice(0, word.index)) };
-        for (const method of ["textDocument/hover", "textDocument/definition"]) {
-          asked.push(client.request(method, { textDocument: { uri: file }, position }));
+        for (const method of ["hover", "definition", "references", "documentHighlight"]) {
+          const context = { includeDeclaration: true };
+          asked.push(client.request(`textDocument/${method}`, { textDocument: { uri: file }, position, context }));
         }
       }
     });

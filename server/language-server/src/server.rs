@@ -163,6 +163,8 @@ fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
         text_document_sync: Some(lsp::TextDocumentSyncCapability::Options(sync)),
         hover_provider: Some(lsp::HoverProviderCapability::Simple(true)),
         definition_provider: Some(lsp::OneOf::Left(true)),
+        references_provider: Some(lsp::OneOf::Left(true)),
+        document_highlight_provider: Some(lsp::OneOf::Left(true)),
         document_symbol_provider: Some(lsp::OneOf::Left(true)),
         workspace: Some(lsp::WorkspaceServerCapabilities {
             workspace_folders: Some(lsp::WorkspaceFoldersServerCapabilities {
@@ -254,6 +256,19 @@ impl LanguageServer for Server {
     ) -> Result<Option<lsp::GotoDefinitionResponse>> {
         let at = params.text_document_position_params;
         self.ask(at.text_document.uri, |answer| Question::Definition(at.position, answer)).await
+    }
+
+    async fn references(&self, params: lsp::ReferenceParams) -> Result<Option<Vec<lsp::Location>>> {
+        let (at, declared) = (params.text_document_position, params.context.include_declaration);
+        self.ask(at.text_document.uri, |answer| Question::References(at.position, declared, answer)).await
+    }
+
+    async fn document_highlight(
+        &self,
+        params: lsp::DocumentHighlightParams,
+    ) -> Result<Option<Vec<lsp::DocumentHighlight>>> {
+        let at = params.text_document_position_params;
+        self.ask(at.text_document.uri, |answer| Question::Highlights(at.position, answer)).await
     }
 
     async fn document_symbol(

@@ -1,6 +1,6 @@
 //! Hover, definition and document symbols over a whole job.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 mod client;
 #[path = "client/job.rs"]
@@ -295,4 +295,32 @@ fn symbols_are_sections_with_their_entries() {
     assert_eq!(list.as_array().unwrap().len(), 8);
     assert_eq!(list[7]["name"], "HP1-OCC");
     assert_eq!(list[7]["containerName"], "points");
+}
+
+#[test]
+fn references_are_found_across_files_and_marked_in_their_own() {
+    let folder = Folder::new(&FILES);
+    let mut client = opened(&folder, everything(), Value::Null);
+    let (line, column) = find(POINTS, "HP1-OCC", 0);
+    let position = json!({"line": line, "character": column + 1});
+    let uri = folder.uri("points/all.yaml");
+    for (declared, wanted) in [(true, 2), (false, 1)] {
+        let id = client.ask(
+            "textDocument/references",
+            json!({"textDocument": {"uri": uri}, "position": position, "context": {"includeDeclaration": declared}}),
+        );
+        let answer = client.answer(id);
+        let found = &answer["result"];
+        let files: Vec<&str> = found
+            .as_array()
+            .unwrap_or_else(|| panic!("{answer}"))
+            .iter()
+            .map(|l| l["uri"].as_str().unwrap())
+            .collect();
+        assert_eq!(files.len(), wanted, "{files:?}");
+        assert!(files.iter().any(|f| f.ends_with("units.yaml")), "{files:?}");
+    }
+    let marks = client.at("textDocument/documentHighlight", &uri, line, column + 1);
+    assert_eq!(marks.as_array().unwrap().len(), 1);
+    assert_eq!(marks[0]["kind"], 3, "the declaration writes");
 }

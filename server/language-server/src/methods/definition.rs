@@ -1,9 +1,10 @@
 //! `textDocument/definition`: from any use of a name to where it is declared.
 
 use super::Reading;
+use super::references::declarations;
 use super::subject::{Detail, Subject, subject};
 use crate::convert;
-use model::{Found, Key, Kind, Name, Place, Unit, UnitType, View};
+use model::{Found, Place, Unit, UnitType, View};
 use syntax::NodeId;
 use tower_lsp_server::ls_types as lsp;
 
@@ -12,8 +13,8 @@ pub(super) fn definition(reading: &Reading, at: lsp::Position) -> Option<lsp::Go
     let (id, offset) = reading.entry_at(at)?;
     let view = View::new(reading.held.workspace.job());
     let places = match subject(&view, id, offset)?.1 {
-        Subject::Used(used) => declared(&view, used.kind, &used.name),
-        Subject::Own(kind, name) => declared(&view, kind, &name),
+        Subject::Used(used) => declarations(&view, used.kind, &used.name),
+        Subject::Own(kind, name) => declarations(&view, kind, &name),
         Subject::OfUnit(unit, detail) => in_type_of(&view, unit, &detail).into_iter().collect(),
         Subject::OfType(unit_type, detail) => {
             let node = node_of(unit_type.is, &detail);
@@ -30,13 +31,6 @@ pub(super) fn definition(reading: &Reading, at: lsp::Position) -> Option<lsp::Go
         .filter_map(|place| convert::location(&reading.held, &reading.outlet, place.entry, &place.spot))
         .collect();
     (!locations.is_empty()).then_some(lsp::GotoDefinitionResponse::Array(locations))
-}
-
-/// The places that declare a name.
-fn declared(view: &View<'_>, kind: Kind, name: &Name) -> Vec<Place> {
-    let ids = view.contributors(Key::Define(kind, name.clone()));
-    let place = |id| Some(Place { entry: id, spot: view.entry(id)?.part.key_node().into() });
-    ids.into_iter().filter_map(place).collect()
 }
 
 /// The place in a unit's type that declares a part of the unit.

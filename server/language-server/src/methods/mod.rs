@@ -3,6 +3,7 @@
 mod definition;
 mod hover;
 pub(crate) mod library;
+mod references;
 mod subject;
 mod symbols;
 
@@ -21,6 +22,9 @@ pub(crate) type Answer<T> = oneshot::Sender<Option<T>>;
 pub(crate) enum Question {
     Hover(lsp::Position, Answer<lsp::Hover>),
     Definition(lsp::Position, Answer<lsp::GotoDefinitionResponse>),
+    /// Whether the declaration is wanted too.
+    References(lsp::Position, bool, Answer<Vec<lsp::Location>>),
+    Highlights(lsp::Position, Answer<Vec<lsp::DocumentHighlight>>),
     Symbols(Answer<lsp::DocumentSymbolResponse>),
 }
 
@@ -30,6 +34,10 @@ impl Question {
         match self {
             Question::Hover(at, to) => give(to, "a hover", || hover::hover(reading, at)),
             Question::Definition(at, to) => give(to, "a definition", || definition::definition(reading, at)),
+            Question::References(at, declared, to) => {
+                give(to, "references", || references::references(reading, at, declared));
+            }
+            Question::Highlights(at, to) => give(to, "highlights", || references::highlights(reading, at)),
             Question::Symbols(to) => give(to, "document symbols", || symbols::symbols(reading)),
         }
     }
