@@ -110,6 +110,8 @@ enum Floor {
     None,
     /// Those indented deeper.
     Deeper(u32),
+    /// Those, and list items right below the key, which may stand no deeper than it.
+    Below(u32),
     /// All, up to a document's mark or a section's line.
     Document,
 }
@@ -161,6 +163,7 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
             _ if closes || explicit_value => true,
             Floor::None => false,
             Floor::Deeper(floor) => indent > floor,
+            Floor::Below(floor) => indent > floor || indent == floor && indicator(body, '-'),
             Floor::Document => {
                 let plain = body.starts_with(|c: char| c.is_ascii_alphabetic());
                 indent > 0 || !(document_mark(body) || plain && heading(body).is_some())
@@ -182,7 +185,10 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
             let here = Items { indent, list };
             let first = *items.get_or_insert(here);
             let shape = Shape::Entry((first != here).then_some(first));
-            return Open { start, shape, floor: Floor::Deeper(first.indent) };
+            let bare = heading(body).is_some_and(|(_, rest)| rest.is_empty() || rest.starts_with('#'));
+            let floor =
+                if first == here && bare { Floor::Below(indent) } else { Floor::Deeper(first.indent) };
+            return Open { start, shape, floor };
         }
         self.top(start, indent, body)
     }

@@ -37,6 +37,15 @@ fn comments_belong_to_what_follows_and_blank_lines_to_what_stands_before() {
 }
 
 #[test]
+fn a_list_may_stand_no_deeper_than_its_key() {
+    let text = "calendars:\n  closures:\n  - {date: 2027-12-25}\n  # and\n  - {date: 2027-12-26}\n  other: []\n";
+    let closures = "  closures:\n  - {date: 2027-12-25}\n  # and\n  - {date: 2027-12-26}\n";
+    assert_eq!(texts(text), ["calendars:\n", closures, "  other: []\n"]);
+    let part = File::new(text).pieces()[1].part.clone();
+    assert_eq!((part.kind(part.value()), part.items(part.value()).count()), (Kind::List, 2));
+}
+
+#[test]
 fn a_hash_in_a_block_scalar_is_content() {
     check(
         "points:\n  A:\n    text: |\n      one\n      # two\n  B: 1\nsite:\n  name: >-\n    # a\n    b\n",
