@@ -38,7 +38,8 @@ fn comments_belong_to_what_follows_and_blank_lines_to_what_stands_before() {
 
 #[test]
 fn a_list_may_stand_no_deeper_than_its_key() {
-    let text = "calendars:\n  closures:\n  - {date: 2027-12-25}\n  # and\n  - {date: 2027-12-26}\n  other: []\n";
+    let text =
+        "calendars:\n  closures:\n  - {date: 2027-12-25}\n  # and\n  - {date: 2027-12-26}\n  other: []\n";
     let closures = "  closures:\n  - {date: 2027-12-25}\n  # and\n  - {date: 2027-12-26}\n";
     assert_eq!(texts(text), ["calendars:\n", closures, "  other: []\n"]);
     let part = File::new(text).pieces()[1].part.clone();
