@@ -27,9 +27,11 @@ fn it_announces_what_it_does_and_no_more() {
         names,
         [
             "definitionProvider",
+            "documentHighlightProvider",
             "documentSymbolProvider",
             "hoverProvider",
             "positionEncoding",
+            "referencesProvider",
             "textDocumentSync",
             "workspace"
         ]
