@@ -61,10 +61,19 @@ pub struct CallRule {
 pub struct Beyond {
     /// The reading that would begin the call, in the limit's unit.
     pub needs: Quantity,
+    /// Whether the reading must pass that: without a differential the call ends where it begins.
+    pub past: bool,
     /// The end of the sensor's range on that side.
     pub reports: Quantity,
     /// The sensor.
     pub sensor: Sensor,
+}
+
+impl Beyond {
+    /// Where the call begins: `at 64 %RH`, or `past 58 °F dew point`.
+    pub fn begins(&self) -> String {
+        format!("{} {}", if self.past { "past" } else { "at" }, self.needs)
+    }
 }
 
 /// A hair's breadth, for the rounding of °F.
@@ -105,8 +114,11 @@ impl CallRule {
         let outward = Quantity { value: self.begins, unit: model::Measured::Kelvin }.step_in(limit.unit);
         let value = if self.above { limit.value + outward } else { limit.value - outward };
         let reports = if self.above { sensor.high } else { sensor.low };
-        let past = if self.above { begins > reports.si() + HAIR } else { begins < reports.si() - HAIR };
-        past.then(|| Beyond { needs: Quantity { value, unit: limit.unit }, reports, sensor: sensor.clone() })
+        let short = if self.above { begins - reports.si() } else { reports.si() - begins };
+        let past = self.begins - self.ends < HAIR;
+        let beyond = if past { short > -HAIR } else { short > HAIR };
+        let needs = Quantity { value, unit: limit.unit };
+        beyond.then(|| Beyond { needs, past, reports, sensor: sensor.clone() })
     }
 }
 

@@ -102,7 +102,7 @@ impl About {
                 let Some(beyond) = rule(call).and_then(|r| r.beyond.as_ref()) else {
                     return Vec::new();
                 };
-                let text = format!(" while {}: {} begins at {}", mode.word(), call_words(call), beyond.needs);
+                let text = format!(" while {}: {} begins {}", mode.word(), call_words(call), beyond.begins());
                 written(call, &text).into_iter().chain([beyond.sensor.because()]).collect()
             }
             About::Apart(a, b) => {

@@ -100,6 +100,8 @@ impl UnitAnalysis<'_> {
                 }
             }
         }
+        // Stable, so that of equals those of the earlier moment stay first.
+        sets.sort_by_key(|(cube, _)| cube.literals().len());
         let can = |mode| self.moments.iter().zip(each).any(|(m, v)| m.mode == mode && *v != Verdict::Never);
         let both = can(Some(Mode::Occupied)) && can(Some(Mode::Unoccupied));
         sets.iter()
@@ -127,8 +129,11 @@ impl UnitAnalysis<'_> {
         Some(self.words(&literals, " and "))
     }
 
-    /// A set of states as circumstances, joined by `with`.
+    /// A set of states as circumstances, joined by `with`; the empty one blocks whatever else holds.
     fn cube_words(&self, cube: &Cube) -> String {
+        if cube.literals().is_empty() {
+            return "it is called for".to_owned();
+        }
         self.words(cube.literals(), " with ")
     }
 

@@ -1,5 +1,5 @@
 //! Joins the model with the engines: what each unit can do, at which hours, over all states its
-//! inputs may take. Knows no protocol and no terminal.
+//! inputs may take, and what that makes of a zone's air. Knows no protocol and no terminal.
 
 mod calls;
 mod chart;
@@ -7,6 +7,7 @@ mod circuit;
 mod command;
 mod constraint;
 mod course;
+pub mod drift;
 mod facts;
 mod followed;
 mod judge;
@@ -36,4 +37,4 @@ pub use unit::{Moment, UnitAnalysis, analyse, call_inputs};
 pub use verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
 pub use why::Claim;
 pub use wires::{Atom, Wires};
-pub use words::{call_words, day_words, hours_words, moment_words};
+pub use words::{call_words, day_words, degrees_words, hours_words, moment_words};

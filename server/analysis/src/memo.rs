@@ -4,8 +4,11 @@
 //! other key. What no entry holds any more is dropped by [`Memo::sweep`].
 
 use crate::course::Course;
+use crate::drift::{Outdoors, Prediction, SiteWeather};
 use crate::logic_of_type::TypeLogic;
 use crate::time::TimedSchedule;
+use air::MoistAir;
+use air::weather::Weather;
 use calendar::{Date, Period};
 use model::Facts;
 use parking_lot::RwLock;
@@ -19,12 +22,29 @@ pub struct Memo {
     schedules: RwLock<FxHashMap<usize, Arc<TimedSchedule>>>,
     courses: RwLock<FxHashMap<Vec<usize>, Arc<Course>>>,
     types: RwLock<FxHashMap<usize, KnownType>>,
+    weather: RwLock<Option<KnownWeather>>,
+    outdoors: RwLock<Option<Arc<Outdoors>>>,
+    predictions: RwLock<FxHashMap<PredictionKey, KnownPrediction>>,
 }
 
 /// Time zone, first day, number of days, and their period.
 type KnownPeriod = (String, Date, u32, Arc<Period>);
 
 type KnownType = (Arc<Facts>, Arc<TypeLogic>);
+
+/// The weather, and the text or the state it was made from.
+type KnownWeather = (WeatherSource, Arc<SiteWeather>);
+
+enum WeatherSource {
+    Text(Arc<str>),
+    State(MoistAir),
+}
+
+/// The address of the outdoor air, all numbers of the zone, and the kind of each hour.
+pub(crate) type PredictionKey = (usize, String, Arc<[u8]>);
+
+/// A prediction, and the outdoor air whose address stands in its key.
+type KnownPrediction = (Arc<Outdoors>, Option<Arc<Prediction>>);
 
 /// Most schedules, and most courses, that are kept. A year of one takes about 12 kB, and units
 /// that share one stand near each other, so more would cost memory and save little.
@@ -98,6 +118,70 @@ impl Memo {
         Some(logic)
     }
 
+    /// Weather read from a text.
+    pub(crate) fn weather(&self, text: &Arc<str>, read: impl FnOnce() -> SiteWeather) -> Arc<SiteWeather> {
+        self.known_weather(WeatherSource::Text(text.clone()), read)
+    }
+
+    /// Weather that is the same at every hour.
+    pub(crate) fn constant_weather(&self, air: MoistAir) -> Arc<SiteWeather> {
+        let make = || SiteWeather { weather: Weather::constant(air), file: None };
+        self.known_weather(WeatherSource::State(air), make)
+    }
+
+    fn known_weather(&self, source: WeatherSource, make: impl FnOnce() -> SiteWeather) -> Arc<SiteWeather> {
+        if let Some((known, weather)) = self.weather.read().as_ref()
+            && known.same(&source)
+        {
+            return weather.clone();
+        }
+        // Held while it is made: a thousand zones ask at once, and one reading is enough.
+        let mut slot = self.weather.write();
+        if let Some((known, weather)) = slot.as_ref()
+            && known.same(&source)
+        {
+            return weather.clone();
+        }
+        let weather = Arc::new(make());
+        *slot = Some((source, weather.clone()));
+        weather
+    }
+
+    /// Outdoor air over a period.
+    pub(crate) fn outdoors(
+        &self,
+        weather: &Arc<SiteWeather>,
+        period: &Arc<Period>,
+        make: impl FnOnce() -> Outdoors,
+    ) -> Arc<Outdoors> {
+        let same = |o: &Outdoors| Arc::ptr_eq(&o.weather, weather) && Arc::ptr_eq(&o.period, period);
+        if let Some(outdoors) = self.outdoors.read().as_ref().filter(|o| same(o)) {
+            return outdoors.clone();
+        }
+        let mut slot = self.outdoors.write();
+        if let Some(outdoors) = slot.as_ref().filter(|o| same(o)) {
+            return outdoors.clone();
+        }
+        let outdoors = Arc::new(make());
+        *slot = Some(outdoors.clone());
+        outdoors
+    }
+
+    /// What a zone of these numbers comes to under this outdoor air.
+    pub(crate) fn prediction(
+        &self,
+        key: PredictionKey,
+        outdoors: &Arc<Outdoors>,
+        make: impl FnOnce() -> Option<Prediction>,
+    ) -> Option<Arc<Prediction>> {
+        if let Some((_, known)) = self.predictions.read().get(&key) {
+            return known.clone();
+        }
+        let prediction = make().map(Arc::new);
+        keep(&self.predictions, key, (outdoors.clone(), prediction.clone()));
+        prediction
+    }
+
     /// Drops what came from facts that no entry states any more. Cheap; called between edits.
     pub fn sweep(&self) {
         let mut schedules = self.schedules.write();
@@ -111,5 +195,19 @@ impl Memo {
                 && course.schedules.iter().all(current)
         });
         self.types.write().retain(|_, (facts, _)| Arc::strong_count(facts) > 1);
+        let current = self.outdoors.read().clone();
+        let current = |of: &Arc<Outdoors>| current.as_ref().is_some_and(|now| Arc::ptr_eq(now, of));
+        self.predictions.write().retain(|_, (outdoors, _)| current(outdoors));
+    }
+}
+
+impl WeatherSource {
+    /// Whether it is the very same; a text is known by its address, since it is long.
+    fn same(&self, other: &WeatherSource) -> bool {
+        match (self, other) {
+            (WeatherSource::Text(a), WeatherSource::Text(b)) => Arc::ptr_eq(a, b),
+            (WeatherSource::State(a), WeatherSource::State(b)) => a == b,
+            _ => false,
+        }
     }
 }

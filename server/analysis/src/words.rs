@@ -1,7 +1,9 @@
 //! States and times in the words a person would use.
 
 use crate::wires::Atom;
+use air::Celsius;
 use calendar::{LocalTime, Period};
+use model::{Measured, Quantity};
 
 /// `the first-stage heating call` and its like.
 pub fn call_words(call: &str) -> &'static str {
@@ -52,4 +54,15 @@ pub fn day_words(date: calendar::Date) -> String {
 /// `63 h`, `0.5 h`.
 pub fn hours_words(hours: f64) -> String {
     format!("{} h", model::plain(hours))
+}
+
+/// A temperature on a scale, to a tenth where it is not whole: `69.6 °F`.
+pub fn degrees_words(temperature: Celsius, scale: Measured) -> String {
+    let fahrenheit = matches!(scale, Measured::Fahrenheit | Measured::FahrenheitDewPoint);
+    let (value, unit) = if fahrenheit {
+        (air::Fahrenheit::from(temperature).0, Measured::Fahrenheit)
+    } else {
+        (temperature.0, Measured::Celsius)
+    };
+    Quantity { value: (value * 10.0).round() / 10.0, unit }.to_string()
 }

@@ -2,6 +2,7 @@
 
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair::Maker;
 use model::{Calendar, Device, Found, Point, Requirement, Schedule, SiteField, Unit, UnitType, Zone};
 
 /// How bad a finding is.
@@ -38,6 +39,8 @@ pub struct Check {
     pub source: &'static str,
     /// Its code, by what it looks at.
     pub run: Run,
+    /// What proposes repairs of its findings; each proposal has still to be proven.
+    pub repairs: &'static [Maker],
 }
 
 type Of<T> = fn(&Ctx<'_>, Found<'_, T>, &mut Sink);

@@ -1,7 +1,8 @@
 //! What a check may see.
 
+use analysis::drift::{ZoneDrift, drift};
 use analysis::{Memo, UnitAnalysis};
-use model::{Entry, EntryId, Found, Unit, View};
+use model::{Entry, EntryId, Found, Unit, View, Zone};
 use std::cell::OnceCell;
 
 /// The entry looked at, the job around it, and what is worked out once for all checks of the entry.
@@ -15,11 +16,12 @@ pub struct Ctx<'j> {
     /// The entry.
     pub entry: &'j Entry,
     unit: OnceCell<Option<UnitAnalysis<'j>>>,
+    drift: OnceCell<Option<ZoneDrift<'j>>>,
 }
 
 impl<'j> Ctx<'j> {
     pub(crate) fn new(view: View<'j>, memo: &'j Memo, id: EntryId, entry: &'j Entry) -> Self {
-        Ctx { view, memo, id, entry, unit: OnceCell::new() }
+        Ctx { view, memo, id, entry, unit: OnceCell::new(), drift: OnceCell::new() }
     }
 
     /// The analysis of the unit looked at; nothing when its type is unknown.
@@ -29,5 +31,14 @@ impl<'j> Ctx<'j> {
             analysis::analyse(&self.view, self.memo, unit)
         };
         self.unit.get_or_init(analyse).as_ref()
+    }
+
+    /// The zone looked at, as predictions see it; nothing without weather.
+    pub fn drift(&self) -> Option<&ZoneDrift<'j>> {
+        let predicted = || {
+            let zone: Found<'j, Zone> = self.view.as_found(self.id)?;
+            drift(&self.view, self.memo, zone)
+        };
+        self.drift.get_or_init(predicted).as_ref()
     }
 }

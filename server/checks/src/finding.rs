@@ -19,12 +19,14 @@ pub struct Finding {
     pub because: Vec<Because>,
     /// Whether it marks something without use, which editors can show dimmed.
     pub unused: bool,
+    /// What may be written in place of what it marks, the likeliest first.
+    pub instead: Vec<String>,
 }
 
 impl Finding {
     pub(crate) fn new(check: &'static Check, spot: Spot, message: String) -> Self {
         let severity = check.severity;
-        Finding { check, severity, spot, message, because: Vec::new(), unused: false }
+        Finding { check, severity, spot, message, because: Vec::new(), unused: false, instead: Vec::new() }
     }
 
     /// Gives it a severity of its own.
@@ -39,6 +41,12 @@ impl Finding {
         if !self.because.contains(&because) {
             self.because.push(because);
         }
+        self
+    }
+
+    /// Says what may be written in place of what it marks, the likeliest first.
+    pub fn instead(&mut self, texts: impl IntoIterator<Item = impl Into<String>>) -> &mut Self {
+        self.instead = texts.into_iter().map(Into::into).collect();
         self
     }
 

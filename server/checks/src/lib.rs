@@ -9,9 +9,11 @@ mod dehumidification;
 mod finding;
 mod occupancy;
 mod others;
+mod repair;
 mod run;
 mod schedules;
 mod sensor;
+mod space_air;
 mod written;
 
 #[cfg(test)]
@@ -22,6 +24,7 @@ pub use check::{Check, Run, Severity};
 pub use checks::ALL;
 pub use context::Ctx;
 pub use finding::{Finding, Sink};
+pub use repair::{PartEdit, Proposal, propose};
 pub use run::{Deviated, Outcome, run};
 
 /// The check of this name.

@@ -45,3 +45,44 @@ pub(crate) fn days_known(view: &View<'_>, on: &On) -> bool {
         }),
     }
 }
+
+/// `mon-fri`, `mon and wed`; a run may pass the week's end.
+pub(crate) fn days_words(days: [bool; 7]) -> String {
+    runs(days).join(" and ")
+}
+
+/// The runs of days, each as a key of a week.
+pub(crate) fn runs(days: [bool; 7]) -> Vec<String> {
+    const NAMES: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+    if days == [true; 7] {
+        return vec!["mon-sun".to_owned()];
+    }
+    let on = |day: usize| days[day % 7];
+    let starts = (0..7).filter(|&day| on(day) && !on(day + 6));
+    let runs = starts.map(|first| {
+        let length = (1..7).take_while(|more| on(first + more)).count();
+        let last = NAMES[(first + length) % 7];
+        if length == 0 { last.to_owned() } else { format!("{}-{last}", NAMES[first]) }
+    });
+    runs.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::days_words;
+
+    #[test]
+    fn runs_of_days() {
+        let days = |set: &str| {
+            let mut days = [false; 7];
+            set.bytes().zip(&mut days).for_each(|(c, day)| *day = c == b'x');
+            days_words(days)
+        };
+        assert_eq!(days("xxxxxxx"), "mon-sun");
+        assert_eq!(days("xxxxx.."), "mon-fri");
+        assert_eq!(days("x.x...."), "mon and wed");
+        assert_eq!(days("xx...xx"), "sat-tue");
+        assert_eq!(days("......x"), "sun");
+        assert_eq!(days("x.....x"), "sun-mon");
+    }
+}

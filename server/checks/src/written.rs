@@ -8,7 +8,8 @@ use syntax::{NodeId, Part};
 /// Reports an entry's problems of one kind.
 pub(crate) fn report(ctx: &Ctx<'_>, kind: ProblemKind, out: &mut Sink) {
     for problem in ctx.entry.facts.problems.iter().filter(|p| p.kind == kind) {
-        out.report(problem.spot.clone(), clause(&problem.message));
+        out.report(problem.spot.clone(), clause(&problem.message))
+            .instead(problem.instead.iter().map(Name::as_str));
     }
 }
 
@@ -59,10 +60,15 @@ pub(crate) fn did_you_mean<'a>(near: impl Iterator<Item = &'a str>) -> String {
     format!("did you mean {}?", list_words(near, "or"))
 }
 
-/// The files an entry imports, each with the place of its path.
+/// The files an entry names (calendars, weather), each with the place of its path.
 pub(crate) fn imports<'e>(ctx: &Ctx<'e>) -> Vec<(NodeId, &'e Name)> {
-    use model::{Days, Item, schedule::On};
+    use model::{Days, Item, SiteField, schedule::On};
     let entry = ctx.entry;
+    if let Item::Site(field) = &entry.facts.item
+        && let SiteField::Weather(weather) = &**field
+    {
+        return weather.file.iter().map(|file| (file.at, &file.value)).collect();
+    }
     let days: Vec<(NodeId, &Days)> = match &entry.facts.item {
         Item::Calendar(calendar) => calendar.entries.iter().map(|e| (e.at, &e.value)).collect(),
         Item::Schedule(schedule) => {

@@ -29,6 +29,15 @@ pub(crate) enum Command {
         #[arg(long, value_enum, value_name = "LEVEL")]
         from: Option<Level>,
     },
+    /// Show proven repairs of a job's findings, or apply those that change no meaning but the fault
+    Repair {
+        /// The job folder, or any path in it
+        #[arg(default_value = ".")]
+        job: PathBuf,
+        /// Write the safe repairs into the files
+        #[arg(long)]
+        write: bool,
+    },
     /// Show a check's page, or a built-in unit type; without a name, list all checks
     Explain {
         /// The name in brackets behind a finding, or a unit type
@@ -56,6 +65,20 @@ pub(crate) enum Command {
         #[arg(long, value_name = "DATE")]
         week: Option<String>,
     },
+    /// Predict a zone's humidity over the review period, above all while nothing may dry it
+    Drift {
+        /// The zone
+        zone: String,
+        /// The job folder, or any path in it
+        #[arg(long, default_value = ".")]
+        job: PathBuf,
+        /// The form of the prediction
+        #[arg(long, value_enum, default_value_t = DriftForm::Text)]
+        form: DriftForm,
+        /// Write it to this file instead of showing it
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
     /// Start a small job that reviews clean
     New {
         /// The folder to make
@@ -71,6 +94,16 @@ pub(crate) enum Form {
     Text,
     /// For programs
     Json,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum DriftForm {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// A drawing of the days around the worst gap
+    Svg,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -1,6 +1,6 @@
 //! The commands.
 
-use crate::arguments::{Command, Form, Level};
+use crate::arguments::{Command, DriftForm, Form, Level};
 use crate::{job, start};
 use checks::Severity;
 use model::{Kind, Name, View};
@@ -17,6 +17,8 @@ use workspace::Workspace;
 pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
     match command {
         Command::Review { job, form, out, from } => review(&job, form, out.as_deref(), from),
+        Command::Repair { job, write: false } => crate::repair::show_all(&job),
+        Command::Repair { job, write: true } => crate::repair::write(&job),
         Command::Explain { name } => explain(name.as_deref()),
         Command::Chart { unit, job, form } => {
             let workspace = job::read(&job)?;
@@ -35,6 +37,17 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
             let text = reports::hours_text(&workspace, &unit, week.transpose()?);
             show(&text.ok_or_else(|| no_unit(&workspace, &unit))?)
         }
+        Command::Drift { zone, job, form, out } => {
+            let workspace = job::read(&job)?;
+            let prediction = match form {
+                DriftForm::Text => reports::drift_text(&workspace, &zone)?,
+                DriftForm::Json => {
+                    reports::drift_json(&workspace, &zone).map(|json| format!("{json:#}\n"))?
+                }
+                DriftForm::Svg => reports::drift_svg(&workspace, &zone)?,
+            };
+            deliver(&prediction, out.as_deref())
+        }
         Command::New { folder } => show(&(start::new_job(&folder)? + "\n")),
         Command::Serve => Ok(language_server::serve()),
     }
@@ -48,15 +61,7 @@ fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> R
         Form::Text => reports::review_text(&review, &job::prefix(&workspace), shown),
         Form::Json => reports::review_json(&review, shown),
     };
-    match out {
-        Some(file) => {
-            let text = anstream::adapter::strip_str(&text).to_string();
-            std::fs::write(file, text).map_err(|e| format!("{}: {e}", file.display()))?;
-        }
-        None => {
-            show(&text)?;
-        }
-    }
+    deliver(&text, out)?;
     let level = from.map_or(Severity::Warning, Severity::from);
     let bad = review.findings.iter().any(|f| f.severity >= level);
     Ok(ExitCode::from(u8::from(bad)))
@@ -91,8 +96,16 @@ fn no_unit(workspace: &Workspace, unit: &str) -> String {
     }
 }
 
+/// Writes a text to a file, without its colours, or prints it.
+fn deliver(text: &str, out: Option<&Path>) -> Result<ExitCode, String> {
+    let Some(file) = out else { return show(text) };
+    let plain = anstream::adapter::strip_str(text).to_string();
+    std::fs::write(file, plain).map_err(|e| format!("{}: {e}", file.display()))?;
+    Ok(ExitCode::SUCCESS)
+}
+
 /// Prints a text; a reader that has gone away is no fault.
-fn show(text: &str) -> Result<ExitCode, String> {
+pub(crate) fn show(text: &str) -> Result<ExitCode, String> {
     let mut out = anstream::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => Err(e.to_string()),

@@ -7,6 +7,7 @@
 mod arguments;
 mod commands;
 mod job;
+mod repair;
 mod start;
 
 use clap::Parser;

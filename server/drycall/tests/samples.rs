@@ -143,6 +143,27 @@ fn a_new_job_reviews_clean() {
     assert_eq!(drycall(&["new", job]).status.code(), Some(2), "a folder in use is left alone");
 }
 
+/// Only what is safe is written, only where it stands, and a second run has nothing left to do.
+#[test]
+fn repairs_are_shown_and_the_safe_ones_written() {
+    let clean = drycall(&["repair", CLEAN]);
+    assert_eq!((clean.status.code(), text(&clean).as_str()), (Some(0), "no repair can be proven\n"));
+    let shown = drycall(&["repair", MISTAKES]);
+    assert_eq!(shown.status.code(), Some(1));
+    assert!(text(&shown).lines().filter(|l| l.starts_with("    +")).count() > 20);
+    let folder = tempfile::tempdir().unwrap();
+    let copied =
+        Command::new("cp").arg("-r").arg(root().join(MISTAKES)).arg(folder.path().join("job")).status();
+    assert!(copied.unwrap().success());
+    let job = folder.path().join("job");
+    let job = job.to_str().unwrap();
+    let before = review(job)["findings"].as_array().unwrap().len();
+    assert_eq!(drycall(&["repair", job, "--write"]).status.code(), Some(1), "faults are left to decide on");
+    let after = review(job)["findings"].as_array().unwrap().len();
+    assert!(after < before, "{before} findings before, {after} after");
+    assert!(text(&drycall(&["repair", job, "--write"])).starts_with("nothing that is safe"));
+}
+
 #[test]
 fn what_cannot_be_done_is_said() {
     for (arguments, words) in [

@@ -12,7 +12,7 @@ use std::hash::{Hash, Hasher};
 /// Half a name, as a number.
 type Half = u32;
 
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(crate) struct Halves {
     filed: FxHashMap<(Kind, Half), SmallVec<[EntryId; 2]>>,
 }

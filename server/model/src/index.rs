@@ -22,12 +22,12 @@ pub enum Key {
     DeviceInstance(u64),
     /// Points with this text.
     Text(Name),
-    /// Calendars that import this file, and the file itself.
+    /// Entries that name this file of the job (a calendar, weather), and the file itself.
     Import(Name),
 }
 
 /// The cross-file index: key → entries that contribute to it, unordered.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(crate) struct Index {
     slots: FxHashMap<Key, SmallVec<[EntryId; 2]>>,
 }

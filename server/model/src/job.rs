@@ -34,6 +34,7 @@ pub struct Entry {
 }
 
 /// A file: its path in the job, its text, its entries.
+#[derive(Clone)]
 pub struct JobFile {
     /// Path from the job folder, `/` between names; for the library, its file name.
     pub path: String,
@@ -79,7 +80,7 @@ impl Prepared {
     }
 }
 
-/// A file that a calendar imports, as it was found.
+/// A file that an entry names (a calendar, weather), as it was found. What is not UTF-8 in it is replaced.
 pub type Import = Result<Arc<str>, ImportError>;
 
 /// Why an import cannot be used.
@@ -103,7 +104,7 @@ pub struct Touched {
 }
 
 /// The job as it stands: plain data, changed by whole files, single edits and imports.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub struct Job {
     files: Vec<Option<JobFile>>,
     entries: Vec<Option<Entry>>,
@@ -178,7 +179,7 @@ impl Job {
         &self.imports
     }
 
-    /// Whether any calendar still imports this path.
+    /// Whether any entry still names this path.
     pub fn imported(&self, path: &Name) -> bool {
         !self.index.get(&Key::Import(path.clone())).is_empty()
     }

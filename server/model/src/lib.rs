@@ -28,6 +28,7 @@ pub use job::{Entry, EntryId, FileId, Import, ImportError, Job, JobFile, Prepare
 pub use library::TEXTS as LIBRARY;
 pub use lower::calendar::{Calendar, Days};
 pub use lower::device::Device;
+pub use lower::limits::{self, PublishedLimit};
 pub use lower::point::{self, Driver, Operator, Point, Source};
 pub use lower::reader::{Use, list_words};
 pub use lower::requirement::{self, Demand, Hours, Requirement};
@@ -42,5 +43,5 @@ pub use nearest::nearest;
 pub use problem::{Problem, ProblemKind};
 pub use quantity::{Measure, Measured, Quantity, Range, plain};
 pub use schema::schema;
-pub use view::{Declared, Found, Place, View};
+pub use view::{Declared, Found, LimitInForce, Place, View};
 pub use words::Words;

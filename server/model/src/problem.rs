@@ -1,6 +1,6 @@
 //! What could not be read as meant. The model states it; checks make findings of it.
 
-use crate::names::Spot;
+use crate::names::{Name, Spot};
 
 /// The kinds of trouble in writing, one for each check of that name.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -28,4 +28,6 @@ pub struct Problem {
     pub spot: Spot,
     /// What, why, and what to do.
     pub message: String,
+    /// What may be written in its place, the likeliest first.
+    pub instead: Vec<Name>,
 }

@@ -5,6 +5,7 @@ use crate::job::{Entry, EntryId, Import, Job};
 use crate::lower::Item;
 use crate::lower::calendar::Calendar;
 use crate::lower::device::Device;
+use crate::lower::limits::published;
 use crate::lower::point::Point;
 use crate::lower::requirement::Requirement;
 use crate::lower::schedule::Schedule;
@@ -13,6 +14,7 @@ use crate::lower::unit::Unit;
 use crate::lower::unit_type::UnitType;
 use crate::lower::zone::Zone;
 use crate::names::{Kind, Name, Spot};
+use crate::quantity::Quantity;
 use jiff::civil::{Date, date};
 use rustc_hash::FxHashSet;
 use std::cell::RefCell;
@@ -30,6 +32,17 @@ pub struct Place {
     pub entry: EntryId,
     /// Where in it.
     pub spot: Spot,
+}
+
+/// A limit that setpoints are held against.
+#[derive(Clone, PartialEq, Debug)]
+pub struct LimitInForce {
+    /// Its value.
+    pub value: Quantity,
+    /// Document, edition and clause, or `the site`.
+    pub source: &'static str,
+    /// Where the site sets it; nothing for the published value.
+    pub written: Option<Place>,
 }
 
 /// Something found in the job.
@@ -175,6 +188,18 @@ impl<'j> View<'j> {
             Item::Site(field) => Some((id, &**field)),
             _ => None,
         })
+    }
+
+    /// A published limit, or what the site puts in its place; nothing where neither sets one.
+    pub fn limit(&self, name: &str) -> Option<LimitInForce> {
+        let published = published(name)?;
+        if let Some((entry, SiteField::Limits(limits))) = self.site_field("limits")
+            && let Some((_, own)) = limits.iter().find(|(key, _)| *key == name)
+        {
+            let written = Place { entry, spot: own.at.into() };
+            return Some(LimitInForce { value: own.value?, source: "the site", written: Some(written) });
+        }
+        Some(LimitInForce { value: published.value?, source: published.source, written: None })
     }
 
     /// What `site:` says of time: all that verdicts depend on.

@@ -1,6 +1,7 @@
 //! What a review shows, in every form, from the same findings and verdicts. Recomputes nothing.
 
 mod chart;
+mod drift;
 mod hours;
 mod json;
 mod page;
@@ -9,6 +10,7 @@ mod table;
 mod text;
 
 pub use chart::{chart_json, chart_text};
+pub use drift::{drift_json, drift_svg, drift_text};
 pub use hours::hours_text;
 pub use json::review_json;
 pub use page::{check_list, check_page};

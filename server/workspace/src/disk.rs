@@ -6,7 +6,6 @@
 use ignore::{DirEntry, WalkBuilder};
 use model::{Import, ImportError, Prepared};
 use std::path::{Component, Path, PathBuf};
-use std::sync::Arc;
 use syntax::File;
 
 /// Files larger than this are not read: nobody edits one, and it would take the memory of many.
@@ -93,14 +92,18 @@ pub(crate) fn relative(root: &Path, path: &Path) -> Option<String> {
 /// # Errors
 /// A message in plain words when it cannot be read or is no text; the file then counts as empty.
 pub(crate) fn read(root: &Path, path: &str) -> Result<String, String> {
+    let bytes = read_bytes(root, path)?;
+    String::from_utf8(bytes)
+        .map_err(|e| format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
+}
+
+fn read_bytes(root: &Path, path: &str) -> Result<Vec<u8>, String> {
     let path = root.join(path);
     let meta = std::fs::metadata(&path).map_err(|e| in_words(&e))?;
     if meta.len() > MOST_BYTES {
         return Err(format!("it is larger than {} MiB", MOST_BYTES >> 20));
     }
-    let bytes = std::fs::read(&path).map_err(|e| in_words(&e))?;
-    String::from_utf8(bytes)
-        .map_err(|e| format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
+    std::fs::read(&path).map_err(|e| in_words(&e))
 }
 
 fn in_words(error: &std::io::Error) -> String {
@@ -119,7 +122,8 @@ pub(crate) fn file(root: &Path, path: &str) -> Prepared {
     })
 }
 
-/// A file that a calendar imports, if it lies inside the job folder.
+/// A file that an entry names, if it lies inside the job folder. Bytes outside UTF-8 can stand only in
+/// what nobody reads (a summary, a station's name), so they are replaced.
 pub(crate) fn import(root: &Path, path: &str) -> Import {
     let inside = Path::new(path).components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
     if !inside {
@@ -132,5 +136,6 @@ pub(crate) fn import(root: &Path, path: &str) -> Import {
     {
         return Err(ImportError::Outside);
     }
-    read(root, path).map(Arc::from).map_err(ImportError::Unreadable)
+    let bytes = read_bytes(root, path).map_err(ImportError::Unreadable)?;
+    Ok(String::from_utf8_lossy(&bytes).into())
 }

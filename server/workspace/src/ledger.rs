@@ -74,6 +74,11 @@ impl Ledger {
         self.settled.get(id.0 as usize)?.as_ref()?.outcome.as_deref()
     }
 
+    /// Entries that read any of some keys when they were last looked at.
+    pub(crate) fn readers(&self, keys: &FxHashSet<Key>) -> FxHashSet<EntryId> {
+        keys.iter().flat_map(|key| self.readers.of(key)).copied().collect()
+    }
+
     /// Every entry that has an outcome.
     pub(crate) fn outcomes(&self) -> impl Iterator<Item = (EntryId, &Outcome)> {
         let numbered = self.settled.iter().enumerate();

@@ -5,8 +5,10 @@ mod disk;
 mod ledger;
 mod library_copy;
 mod readers;
+mod repair;
 mod workspace;
 
 pub use disk::{MOST_BYTES, find_jobs, find_root};
 pub use library_copy::library_copy;
+pub use repair::{Repair, Repairer};
 pub use workspace::{Batch, Changes, Workspace};

@@ -319,6 +319,11 @@ impl Workspace {
         self.ledger.outcome(id)
     }
 
+    /// Entries that read any of some keys when they were last looked at.
+    pub(crate) fn readers(&self, keys: &FxHashSet<Key>) -> FxHashSet<EntryId> {
+        self.ledger.readers(keys)
+    }
+
     /// A spot of an entry as bytes of its file.
     pub fn span(&self, id: EntryId, spot: &model::Spot) -> Option<(FileId, Range<u32>)> {
         self.job.span(id, spot)

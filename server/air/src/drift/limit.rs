@@ -42,8 +42,8 @@ impl HumidityLimit {
         humidity_ratio_at(Pascal(vapour), pressure).0
     }
 
-    /// By how much `air` is above the limit, in kilograms of vapour per kilogram of dry air.
-    pub(super) fn excess(self, air: &MoistAir) -> f64 {
+    /// By how much `air` is above the limit, in kilograms of vapour per kilogram of dry air; negative below.
+    pub fn excess(self, air: &MoistAir) -> f64 {
         air.humidity_ratio().0 - self.ratio(air.dry_bulb(), air.pressure())
     }
 }

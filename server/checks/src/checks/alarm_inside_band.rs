@@ -47,18 +47,27 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::sensor::{Begins, sensor};
-use model::{Found, Point, Quantity, Written};
+use model::{Found, Measured, Point, Quantity, Written, plain};
 
 pub(crate) static CHECK: Check = Check {
     id: "alarm-inside-band",
     severity: Severity::Warning,
     source: include_str!("alarm_inside_band.rs"),
     run: Run::Point(run),
+    repairs: &[repair::another],
 };
 
 /// Readings closer than this are one: what the change between °F and °C rounds away.
 const HAIR: f64 = 1e-9;
+
+/// The first whole number past a reading, on the scale of the point.
+fn past(reading: Quantity, scale: Measured, side: f64) -> f64 {
+    let zero = Quantity { value: 0.0, unit: scale };
+    let step = Quantity { value: reading.si() - zero.si(), unit: Measured::Kelvin };
+    ((step.step_in(scale) * side + HAIR).floor() + 1.0) * side
+}
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let (low, high) = (point.is.low_limit, point.is.high_limit);
@@ -79,10 +88,12 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
             let message = format!(
                 "the alarm at {alarm} comes in ordinary operation: while {mode}, {what} begins at {reading}; set the {which} limit past it"
             );
-            out.report(limit.at, message).because(
-                sensor.zone.place(setpoint.at),
-                format!("the {mode} limit of {what} is {}", setpoint.value),
-            );
+            out.report(limit.at, message)
+                .because(
+                    sensor.zone.place(setpoint.at),
+                    format!("the {mode} limit of {what} is {}", setpoint.value),
+                )
+                .instead([plain(past(reading, sensor.scale, side))]);
         }
     };
     compare(high, above, "high", 1.0);

@@ -52,6 +52,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::schedules::{days_known, misread};
 use analysis::day_words;
 use calendar::review_exceptions;
@@ -63,6 +64,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Note,
     source: include_str!("closed_day_exception.rs"),
     run: Run::Schedule(run),
+    repairs: &[repair::marked_item],
 };
 
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {

@@ -38,6 +38,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Point};
 
 pub(crate) static CHECK: Check = Check {
@@ -45,6 +46,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("command_pinned.rs"),
     run: Run::Point(run),
+    repairs: &[repair::facts],
 };
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

@@ -41,14 +41,16 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::sensor::sensor;
-use model::{Found, Point, Quantity};
+use model::{Found, Point, Quantity, plain};
 
 pub(crate) static CHECK: Check = Check {
     id: "cov-coarser-than-differential",
     severity: Severity::Warning,
     source: include_str!("cov_coarser_than_differential.rs"),
     run: Run::Point(run),
+    repairs: &[repair::another],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
@@ -74,5 +76,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         || (sensor.zone.head(), format!("it states no differential, so {step} is taken")),
         |written| (sensor.zone.place(written.at), format!("the differential is {}", written.value)),
     );
-    out.report(increment.at, message).because(place, text);
+    // Down to a tenth, so that the figure is one that a controller takes.
+    let half = (step.value * 5.0 + 1e-9).floor() / 10.0;
+    out.report(increment.at, message).because(place, text).instead((half > 0.0).then(|| plain(half)));
 }

@@ -40,6 +40,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Measured, Quantity, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -47,6 +48,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("deadband_narrow.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another],
 };
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -66,7 +68,10 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         let message = format!(
             "cooling starts {apart} above heating, and the energy standards ask for {least}; set them further apart, or state why the space needs it"
         );
+        let wide =
+            Quantity { value: heat.value.value + least.step_in(heat.value.unit), unit: heat.value.unit };
         out.report(cool.at, message)
-            .because(zone.place(heat.at), format!("heating starts at {}", heat.value));
+            .because(zone.place(heat.at), format!("heating starts at {}", heat.value))
+            .instead([wide.to_string()]);
     }
 }

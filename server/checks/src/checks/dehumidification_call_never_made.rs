@@ -58,6 +58,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{CallFault, call_faults, requirements};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::Mode;
 use model::{Found, Name, Zone};
 
@@ -66,6 +67,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("dehumidification_call_never_made.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another, repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -76,9 +78,9 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     continue;
                 };
                 let message = format!(
-                    "while {} the dehumidify call begins at {}, and the sensor reports no more than {}: it is never made; set a lower limit",
+                    "while {} the dehumidify call begins {}, and the sensor reports no more than {}: it is never made; set a lower limit",
                     mode.word(),
-                    beyond.needs,
+                    beyond.begins(),
                     beyond.reports
                 );
                 let because = beyond.sensor.because();

@@ -89,6 +89,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{DRYING, explain, is_wanted, requirements, told_at_the_zone};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Because, Claim, Gap, Mode, UnitAnalysis, analyse, hours_words, moment_words};
 use model::{Demand, Found, Hours, Kind, Name, Requirement, Unit, Written};
 
@@ -97,6 +98,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("dehumidification_gap.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

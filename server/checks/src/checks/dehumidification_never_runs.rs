@@ -79,6 +79,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{DRYING, cause, explain, is_wanted, told_at_the_zone};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::Claim;
 use model::{Found, Unit};
 
@@ -87,6 +88,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("dehumidification_never_runs.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

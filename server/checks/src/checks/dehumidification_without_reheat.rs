@@ -63,6 +63,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::DRYING;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Atom, UnitAnalysis};
 use logic::{Function, Var};
 use model::{Found, Unit};
@@ -72,6 +73,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("dehumidification_without_reheat.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

@@ -71,6 +71,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{CALL, DRYING, is_wanted};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Mode, Moment, hours_words};
 use model::{Found, Hours, Kind, Name, Requirement, Unit};
 
@@ -79,6 +80,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("dehumidification_yields_to_heating.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

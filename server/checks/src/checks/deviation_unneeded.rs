@@ -40,7 +40,10 @@
 //! Common practice: a list of deviations is kept current.
 
 use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
 use crate::finding::Finding;
+use crate::repair::text::Target;
+use crate::repair::{Proposal, cost};
 use model::{Deviation, Spot};
 
 pub(crate) static CHECK: Check = Check {
@@ -48,6 +51,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("deviation_unneeded.rs"),
     run: Run::Deviations,
+    repairs: &[correct],
 };
 
 pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {
@@ -67,4 +71,24 @@ pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {
         }
     };
     Finding::new(&CHECK, spot, message)
+}
+
+/// The comment taken out, or with the name of a check in it.
+fn correct(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let Spot::Comment(number) = finding.spot else { return };
+    let target = Target::new(ctx.id, ctx.entry);
+    let stated = ctx.entry.facts.deviations.iter().find(|d| d.comment == number);
+    if let Some(stated) = stated.filter(|d| crate::find(&d.check).is_none()) {
+        let comment = finding.spot.span(&ctx.entry.part);
+        let text = ctx.entry.part.text().get(comment.start as usize..comment.end as usize);
+        let at = text.and_then(|text| text.find(stated.check.as_str())).filter(|_| !stated.check.is_empty());
+        for near in model::nearest(&stated.check, crate::ALL.iter().map(|c| c.id)) {
+            let edit = at.map(|at| {
+                let from = comment.start + at as u32;
+                target.edit(from, from + stated.check.len() as u32, near)
+            });
+            out.extend(Proposal::one(format!("Write `{near}`"), cost::SPELLING, edit));
+        }
+    }
+    out.extend(Proposal::one("Take the comment out", cost::REMOVAL, target.without_comment(number)));
 }

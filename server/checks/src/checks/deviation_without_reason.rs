@@ -43,6 +43,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("deviation_without_reason.rs"),
     run: Run::Deviations,
+    repairs: &[],
 };
 
 pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {

@@ -40,6 +40,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::others::others;
+use crate::repair;
 use analysis::Because;
 use model::{Device, Found, Key};
 
@@ -48,6 +49,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("device_instance_taken_twice.rs"),
     run: Run::Device(run),
+    repairs: &[repair::free_instance],
 };
 
 fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {

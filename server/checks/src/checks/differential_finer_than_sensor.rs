@@ -47,15 +47,22 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::sensor::sensor;
-use model::{Found, Kind, Name, Point, Quantity, Zone};
+use model::{Found, Kind, Measured, Name, Point, Quantity, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "differential-finer-than-sensor",
     severity: Severity::Note,
     source: include_str!("differential_finer_than_sensor.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another],
 };
+
+/// A step on the scale that the differential is written in.
+fn fine_as(step: Quantity, unit: Measured) -> Quantity {
+    Quantity { value: (step.step_in(unit) * 10.0 - 1e-9).ceil() / 10.0, unit }
+}
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for point in ctx.view.users::<Point>(Kind::Zone, &Name::new(zone.name())) {
@@ -84,7 +91,9 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 "the differential of {step}{default} is finer than its sensor: {} {does} {fine}; widen it",
                 point.name()
             );
-            out.report(at, message).because(point.place(grain.at), format!("{} {does} {fine}", point.name()));
+            out.report(at, message)
+                .because(point.place(grain.at), format!("{} {does} {fine}", point.name()))
+                .instead(differential.written.map(|written| fine_as(fine, written.value.unit).to_string()));
         }
     }
 }

@@ -64,6 +64,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Note,
     source: include_str!("event_in_clock_change.rs"),
     run: Run::Schedule(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {

@@ -77,6 +77,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::schedules::{days_known, misread};
 use analysis::{TimedSchedule, day_words};
 use calendar::{Date, ExceptionEffect, Occurrence, review_exceptions};
@@ -88,6 +89,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("exception_never_applies.rs"),
     run: Run::Schedule(run),
+    repairs: &[repair::priority, repair::marked_item],
 };
 
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {

@@ -60,6 +60,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::schedules::{clock, misread};
 use analysis::day_words;
 use calendar::{Collision, review_exceptions, value_of};
@@ -72,6 +73,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("exceptions_collide.rs"),
     run: Run::Schedule(run),
+    repairs: &[repair::priority],
 };
 
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {

@@ -65,6 +65,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Kind, Name, Unit, UnitType, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -72,6 +73,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("fan_runs_on.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another],
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -92,6 +94,8 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             "the fan runs between calls, and blows the water on the wet coil of {} back into the room; set it to `auto`",
             unit.name()
         );
-        out.report(fan.at, message).because(unit.head(), format!("{} has a cooling coil", unit.name()));
+        out.report(fan.at, message)
+            .because(unit.head(), format!("{} has a cooling coil", unit.name()))
+            .instead(["auto"]);
     }
 }

@@ -61,6 +61,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::DRYING;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Atom, Mode, UnitAnalysis, call_inputs};
 use logic::Function;
 use model::{Found, Unit, Zone};
@@ -70,6 +71,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("heating_and_cooling_together.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

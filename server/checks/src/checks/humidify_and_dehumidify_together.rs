@@ -38,6 +38,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Mode, call_rules};
 use model::{Found, Measure, Zone};
 
@@ -46,6 +47,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("humidify_and_dehumidify_together.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another],
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {

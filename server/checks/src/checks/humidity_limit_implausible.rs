@@ -45,6 +45,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Limits, Measure, Measured, Quantity, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -52,6 +53,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("humidity_limit_implausible.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another],
 };
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -62,7 +64,9 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             let Some(limit) = limit else { continue };
             if limit.value.is(Measure::RelativeHumidity) {
                 if let Some(wrong) = relative(key, limit.value) {
-                    out.report(limit.at, wrong);
+                    let share = limit.value.value > 0.0 && limit.value.value <= 1.0;
+                    let meant = Quantity { value: limit.value.value * 100.0, ..limit.value };
+                    out.report(limit.at, wrong).instead(share.then(|| meant.to_string()));
                 }
             } else if let Some((wrong, at)) = dew_point(key, limit.value, limits) {
                 out.report(limit.at, wrong)

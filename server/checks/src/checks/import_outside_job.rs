@@ -1,6 +1,6 @@
 //! # What it finds
 //!
-//! An import whose path leads out of the job folder.
+//! A calendar or weather file whose path leads out of the job folder.
 //!
 //! # Why it matters
 //!
@@ -33,7 +33,7 @@
 //!
 //! # Repair
 //!
-//! Copy the file into the job folder and import the copy.
+//! Copy the file into the job folder and name the copy.
 //!
 //! # Source
 //!
@@ -50,13 +50,14 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("import_outside_job.rs"),
     run: Run::Entry(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     for (at, path) in imports(ctx) {
         if let Some(Err(ImportError::Outside)) = ctx.view.import(path) {
             let message = format!(
-                "`{path}` lies outside the job folder and is not read; copy it into the folder and import the copy"
+                "`{path}` lies outside the job folder and is not read; copy it into the folder and name the copy"
             );
             out.report(at, message);
         }

@@ -1,12 +1,13 @@
 //! # What it finds
 //!
-//! A calendar file that is not there or cannot be read, and what cannot be used inside one, with its
-//! line.
+//! A calendar or weather file that is not there or cannot be read, and what cannot be used inside one,
+//! with its line. Hours of the review period that a weather file does not have are named in a note,
+//! unless it holds some design days only.
 //!
 //! # Why it matters
 //!
 //! The days it should bring are missing. A schedule runs through a closure that everybody believes to
-//! be in.
+//! be in. And without weather nothing is predicted.
 //!
 //! # Example
 //!
@@ -22,6 +23,17 @@
 //! BEGIN:VCALENDAR
 //! BEGIN:VEVENT
 //! DTSTART;VALUE=DATE:20270308
+//! ```
+//! ```yaml bad
+//! # file: site.yaml
+//! site:
+//!   name: Example
+//!   time-zone: America/New_York
+//!   weather: {file: weather.csv}
+//!   #               ^^^^^^^^^^^ expected TMY2, TMY3 or EPW
+//! # file: weather.csv
+//! Hour,Dry bulb
+//! 1,30
 //! ```
 //! ```yaml good
 //! # file: site.yaml
@@ -45,6 +57,7 @@
 //! # Repair
 //!
 //! Put the file into the job folder, or export the calendar again as an iCalendar file (`.ics`).
+//! Weather is read as TMY2, TMY3 or EPW.
 //!
 //! # Source
 //!
@@ -54,47 +67,71 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::written::imports;
+use air::weather::{MissingHours, Problem};
+use analysis::drift::{outdoors, read_weather};
 use calendar::import_ics;
-use model::ImportError;
+use model::{ImportError, Item, Name};
+use std::sync::Arc;
+use syntax::NodeId;
 
 pub(crate) static CHECK: Check = Check {
     id: "import-unreadable",
     severity: Severity::Error,
     source: include_str!("import_unreadable.rs"),
     run: Run::Entry(run),
+    repairs: &[],
 };
 
 /// Of more problems in one file only the number is told.
 const FEW: usize = 8;
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    let weather = matches!(&ctx.entry.facts.item, Item::Site(_));
     for (at, path) in imports(ctx) {
         match ctx.view.import(path) {
-            Some(Ok(text)) => {
-                let Some(period) = analysis::period(&ctx.view, ctx.memo) else {
-                    continue;
-                };
-                let problems = import_ics(text, &period).problems;
-                for problem in problems.iter().take(FEW) {
-                    out.report(at, format!("{path}, line {}: {}", problem.line, problem.message));
-                }
-                if problems.len() > FEW {
-                    out.report(
-                        at,
-                        format!(
-                            "{path} has {} more problems; export the calendar again",
-                            problems.len() - FEW
-                        ),
-                    );
-                }
-            }
+            Some(Ok(text)) if weather => hours(ctx, at, path, text, out),
+            Some(Ok(text)) => days(ctx, at, path, text, out),
             Some(Err(ImportError::Unreadable(why))) => {
+                let missing = if weather { "nothing can be predicted" } else { "its days are missing here" };
                 let message = format!(
-                    "`{path}` cannot be read ({why}), so its days are missing here; put the file there or correct the path"
+                    "`{path}` cannot be read ({why}), so {missing}; put the file there or correct the path"
                 );
                 out.report(at, message);
             }
             Some(Err(ImportError::Outside)) | None => {}
         }
+    }
+}
+
+fn days(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &str, out: &mut Sink) {
+    let Some(period) = analysis::period(&ctx.view, ctx.memo) else { return };
+    let problems = import_ics(text, &period).problems;
+    for problem in problems.iter().take(FEW) {
+        out.report(at, format!("{path}, line {}: {}", problem.line, problem.message));
+    }
+    if problems.len() > FEW {
+        let more = problems.len() - FEW;
+        out.report(at, format!("{path} has {more} more problems; export the calendar again"));
+    }
+}
+
+fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink) {
+    let read = read_weather(ctx.memo, path, text);
+    let faults = &read.weather.faults;
+    for fault in faults.iter().take(FEW) {
+        out.report(at, format!("{path}, {fault}"));
+    }
+    if faults.len() > FEW {
+        let more = faults.len() - FEW;
+        out.report(at, format!("{path} has {more} more lines that cannot be read; fetch the file again"));
+    }
+    // Where the whole file is none, every hour is missing.
+    let is_none = faults.iter().any(|fault| fault.problem == Problem::NotWeather);
+    let Some(outdoors) = outdoors(&ctx.view, ctx.memo).filter(|_| !is_none) else { return };
+    // A file with less than half of the hours is one of design days, and means to be.
+    if !outdoors.missing.is_empty() && outdoors.missing.len() <= outdoors.known() {
+        let missing = MissingHours { hours: outdoors.missing.clone() };
+        let message = format!("in {path} {missing} of the review period; predictions leave them out");
+        out.report(at, message).severity(Severity::Note);
     }
 }

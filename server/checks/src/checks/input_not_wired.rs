@@ -57,6 +57,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{UnitAnalysis, call_inputs};
 use model::{Found, Unit, Wiring, list_words, nearest};
 
@@ -65,6 +66,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("input_not_wired.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::left_out, repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

@@ -56,6 +56,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::explain;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Claim, ReasonKind};
 use model::{Found, Unit, Wiring};
 
@@ -64,6 +65,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("input_without_effect.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

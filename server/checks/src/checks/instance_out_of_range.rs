@@ -41,6 +41,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Item, bacnet::LAST_INSTANCE};
 
 pub(crate) static CHECK: Check = Check {
@@ -48,6 +49,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("instance_out_of_range.rs"),
     run: Run::Entry(run),
+    repairs: &[repair::free_object, repair::free_instance],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

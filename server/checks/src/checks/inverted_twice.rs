@@ -40,6 +40,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Driver, Found, Name, Place, Point, Source, View};
 
 pub(crate) static CHECK: Check = Check {
@@ -47,6 +48,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("inverted_twice.rs"),
     run: Run::Point(run),
+    repairs: &[repair::marked_pair],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

@@ -48,6 +48,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("key_missing.rs"),
     run: Run::Entry(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

@@ -38,6 +38,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::written::report;
 use model::ProblemKind;
 
@@ -46,6 +47,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("key_unknown.rs"),
     run: Run::Entry(run),
+    repairs: &[repair::spelling],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

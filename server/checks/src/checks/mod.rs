@@ -5,6 +5,7 @@ use crate::check::Check;
 mod alarm_inside_band;
 mod closed_day_exception;
 mod command_pinned;
+mod condensation_likely;
 mod cov_coarser_than_differential;
 mod deadband_narrow;
 mod dehumidification_call_never_made;
@@ -23,14 +24,17 @@ mod fan_runs_on;
 mod heating_and_cooling_together;
 mod humidify_and_dehumidify_together;
 mod humidity_limit_implausible;
+mod humidity_limit_unreachable;
 mod import_outside_job;
 mod import_unreadable;
+mod indoor_dew_point_high;
 mod input_not_wired;
 mod input_without_effect;
 mod instance_out_of_range;
 mod inverted_twice;
 mod key_missing;
 mod key_unknown;
+mod mould_conditions;
 mod name_breaks_rule;
 mod name_twice;
 mod name_unknown;
@@ -68,6 +72,7 @@ mod value_unfit;
 mod window_reversed;
 mod windows_overlap;
 mod yaml_broken;
+mod zone_turns_humid;
 
 /// Every check.
 pub static ALL: &[&Check] = &[
@@ -111,6 +116,11 @@ pub static ALL: &[&Check] = &[
     &setpoint_outside_range::CHECK,
     &differential_finer_than_sensor::CHECK,
     &humidity_limit_implausible::CHECK,
+    &indoor_dew_point_high::CHECK,
+    &humidity_limit_unreachable::CHECK,
+    &condensation_likely::CHECK,
+    &zone_turns_humid::CHECK,
+    &mould_conditions::CHECK,
     // Points and wiring
     &name_unknown::CHECK,
     &name_twice::CHECK,

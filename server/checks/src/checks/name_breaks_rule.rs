@@ -46,6 +46,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("name_breaks_rule.rs"),
     run: Run::Point(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

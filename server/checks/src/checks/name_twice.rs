@@ -52,6 +52,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("name_twice.rs"),
     run: Run::Entry(run),
+    repairs: &[],
 };
 
 /// Of more than so many of one name only the number is told.

@@ -68,9 +68,11 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::finding::Sink;
+use crate::finding::{Finding, Sink};
+use crate::repair::text::Target;
+use crate::repair::{self, Proposal, cost};
 use crate::written::{advice, did_you_mean, names, spot};
-use model::{Item, Key, Kind, Name, Unit, UnitType, Use, nearest};
+use model::{Item, Key, Kind, Name, Unit, UnitType, Use, Wiring, nearest};
 use rustc_hash::FxHashSet;
 
 pub(crate) static CHECK: Check = Check {
@@ -78,6 +80,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("name_unknown.rs"),
     run: Run::Entry(run),
+    repairs: &[repair::spelling, tie],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
@@ -89,7 +92,8 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     for used in &facts.uses {
         if !is_declared(ctx, used.kind, &used.name) {
             let (noun, advice) = (used.kind.noun(), reference_advice(ctx, used));
-            out.report(used.spot.clone(), format!("no {noun} is called `{}`; {advice}", used.name));
+            out.report(used.spot.clone(), format!("no {noun} is called `{}`; {advice}", used.name))
+                .instead(ctx.view.near(used.kind, &used.name));
         }
     }
     match &facts.item {
@@ -136,6 +140,23 @@ fn wiring_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
     }
 }
 
+/// A tie, or the word for no wire, where one was written as if it were a point.
+fn tie(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let (Item::Unit(unit), Some(node)) = (&ctx.entry.facts.item, finding.spot.node()) else { return };
+    let Some((_, wiring)) = unit.inputs.iter().find(|(_, wiring)| wiring.at == node) else { return };
+    let Wiring::Point(name) = &wiring.value else { return };
+    let unit_type = unit.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
+    let wire = match name.as_str() {
+        "on" | "off" => format!("{{tied: {name}}}"),
+        _ if unit_type.is_some_and(|t| t.is.input(name).is_some()) => format!("{{tied-to: {name}}}"),
+        "none" => "not-wired".to_owned(),
+        _ if !nearest(name, ["not-wired"].into_iter()).is_empty() => "not-wired".to_owned(),
+        _ => return,
+    };
+    let edit = Target::new(ctx.id, ctx.entry).yaml(node, &wire);
+    out.extend(Proposal::one(format!("Write `{wire}`"), cost::REWRITING, edit));
+}
+
 /// Options of a unit, and choices, that its type does not have.
 fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
     let Some(type_name) = &unit.type_ else { return };
@@ -153,7 +174,8 @@ fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
                     choice.at,
                     format!("`{}` has no choice `{}`; {advice}", option.value, choice.value),
                 )
-                .because(unit_type.place(known.name.at), format!("the choices of `{}`", option.value));
+                .because(unit_type.place(known.name.at), format!("the choices of `{}`", option.value))
+                .instead(nearest(&choice.value, known.choices.iter().map(|c| c.value.as_str())));
             }
         } else if names(part, "options").all(|name| option.value != name) {
             let known: Vec<&str> = names(part, "options").collect();
@@ -162,7 +184,8 @@ fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
                 option.at,
                 format!("`{}` has no option `{}`; {advice}", type_name.value, option.value),
             )
-            .because(unit_type.head(), "the unit's type");
+            .because(unit_type.head(), "the unit's type")
+            .instead(nearest(&option.value, names(part, "options")));
         }
     }
 }
@@ -185,7 +208,8 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 advice(name, sorted(&signals).into_iter(), "it knows")
             };
             let message = format!("this type has no input, term or output `{name}`; {advice}");
-            out.report(spot(part, words.at, within), message);
+            out.report(spot(part, words.at, within), message)
+                .instead(nearest(name, sorted(&signals).into_iter()));
         });
         words.value.each_choice(&mut |(option, option_at), (choice, choice_at)| {
             if !options.contains(option.as_str()) {
@@ -197,7 +221,8 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 out.report(
                     spot(part, words.at, option_at),
                     format!("this type has no option `{option}`; {advice}"),
-                );
+                )
+                .instead(nearest(option, sorted(&options).into_iter()));
                 return;
             }
             if let Some(known) = unit_type.option(option)
@@ -207,7 +232,8 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 out.report(
                     spot(part, words.at, choice_at),
                     format!("`{option}` has no choice `{choice}`; {advice}"),
-                );
+                )
+                .instead(nearest(choice, known.choices.iter().map(|c| c.value.as_str())));
             }
         });
     }

@@ -40,6 +40,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::others::others;
+use crate::repair;
 use analysis::Because;
 use model::{Found, Key, Point};
 
@@ -48,6 +49,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("object_taken_twice.rs"),
     run: Run::Point(run),
+    repairs: &[repair::free_object],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

@@ -51,6 +51,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Kind, Name, Place, Point, Source, Unit, Wiring, bacnet::ObjectType};
 
 pub(crate) static CHECK: Check = Check {
@@ -58,6 +59,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("object_unfit.rs"),
     run: Run::Point(run),
+    repairs: &[repair::object_type],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

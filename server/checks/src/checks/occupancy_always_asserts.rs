@@ -91,6 +91,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::occupancy::OccupiedInput;
+use crate::repair;
 use analysis::{Mode, hours_words};
 use model::{Found, Unit};
 
@@ -99,6 +100,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("occupancy_always_asserts.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {

@@ -80,6 +80,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::occupancy::OccupiedInput;
+use crate::repair;
 use crate::schedules::days_known;
 use analysis::hours_words;
 use model::schedule::State;
@@ -90,6 +91,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("occupancy_never_asserts.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {

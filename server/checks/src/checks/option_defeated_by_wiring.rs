@@ -60,6 +60,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::explain;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::ReasonKind;
 use model::{Found, Unit};
 
@@ -68,6 +69,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("option_defeated_by_wiring.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

@@ -53,6 +53,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Claim, Reason, ReasonKind, UnitAnalysis};
 use model::{Found, OptionDecl, Unit};
 use syntax::NodeId;
@@ -62,6 +63,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Note,
     source: include_str!("option_without_effect.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts, repair::marked_pair],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

@@ -50,6 +50,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::Claim;
 use model::{Found, Unit};
 
@@ -58,6 +59,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("output_always_on.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

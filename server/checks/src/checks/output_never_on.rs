@@ -55,6 +55,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{DRYING, cause, explain};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Claim, UnitAnalysis};
 use logic::Function;
 use model::{Found, Name, Unit};
@@ -64,6 +65,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("output_never_on.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

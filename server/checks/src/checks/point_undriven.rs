@@ -50,6 +50,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::written::has;
 use model::{Found, Key, Kind, Name, Place, Point, Source, Unit, View, Wiring};
 use rustc_hash::FxHashSet;
@@ -59,6 +60,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("point_undriven.rs"),
     run: Run::Point(run),
+    repairs: &[repair::source],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

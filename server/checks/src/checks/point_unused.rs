@@ -42,6 +42,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Key, Kind, Name, Point};
 
 pub(crate) static CHECK: Check = Check {
@@ -49,6 +50,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Note,
     source: include_str!("point_unused.rs"),
     run: Run::Point(run),
+    repairs: &[repair::entry],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

@@ -50,6 +50,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::sensor::fits;
 use model::{Item, Measured, Point, Quantity, Range, Written, bacnet::Quality};
 
@@ -58,6 +59,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("range_unfit.rs"),
     run: Run::Entry(run),
+    repairs: &[repair::another],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
@@ -79,7 +81,16 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     };
     for (range, message) in ranges.into_iter().flatten() {
         let range: Written<Range> = range;
-        out.report(range.at, message);
+        out.report(range.at, message).instead(instead(range.value));
+    }
+}
+
+/// The ends turned about; or per cent for a fraction.
+fn instead(range: Range) -> Option<String> {
+    if range.low > range.high {
+        Some(Range { low: range.high, high: range.low, ..range }.to_string())
+    } else {
+        (range.low >= 0.0 && range.high <= 1.0).then(|| Range { low: 0.0, high: 100.0, ..range }.to_string())
     }
 }
 

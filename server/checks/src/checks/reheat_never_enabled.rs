@@ -49,6 +49,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{DRYING, cause, explain};
 use crate::finding::Sink;
+use crate::repair;
 use analysis::Claim;
 use model::{Found, Unit};
 
@@ -57,6 +58,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("reheat_never_enabled.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 /// Whether an output reheats, which its name says.

@@ -71,6 +71,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("reheat_without_cooling.rs"),
     run: Run::Unit(run),
+    repairs: &[],
 };
 
 /// Whether an output cools, which its name says.

@@ -39,6 +39,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Declared, Found, Key, Kind, Name, Point, Schedule, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -46,6 +47,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("schedule_drives_nothing.rs"),
     run: Run::Schedule(run),
+    repairs: &[repair::entry],
 };
 
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {

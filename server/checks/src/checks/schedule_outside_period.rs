@@ -56,7 +56,10 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::finding::Sink;
+use crate::finding::{Finding, Sink};
+use crate::repair::text::Target;
+use crate::repair::{Proposal, cost};
+use crate::written::value;
 use analysis::day_words;
 use model::Found;
 use model::schedule::Schedule;
@@ -66,6 +69,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("schedule_outside_period.rs"),
     run: Run::Schedule(run),
+    repairs: &[extend],
 };
 
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
@@ -93,4 +97,35 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         ),
     };
     out.report(at, message);
+}
+
+/// Other dates, or none.
+fn extend(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let (Some(schedule), Some(key)) = (ctx.view.as_found::<Schedule>(ctx.id), finding.spot.node()) else {
+        return;
+    };
+    let part = &ctx.entry.part;
+    let target = Target::new(ctx.id, ctx.entry);
+    let Some(dates) = value(part, part.value(), "effective") else { return };
+    let written = |key: &str| value(part, dates, key);
+    if let (Some(from), Some(to)) = schedule.is.effective
+        && from > to
+        && let (Some(first), Some(last)) = (written("from"), written("to"))
+    {
+        let edits = target.value(first, &to.to_string()).zip(target.value(last, &from.to_string()));
+        out.extend(edits.map(|(a, b)| Proposal {
+            title: "Exchange the dates".to_owned(),
+            edits: vec![a, b],
+            cost: cost::REWRITING,
+            safe: false,
+        }));
+        return;
+    }
+    if let (Some(to), Some(period)) = (written("to"), analysis::period(&ctx.view, ctx.memo)) {
+        let last = period.last_date();
+        let title = format!("Let it be effective up to {last}");
+        out.extend(Proposal::one(title, cost::VALUE, target.value(to, &last.to_string())));
+    }
+    let edit = target.without_pair(part.value(), key);
+    out.extend(Proposal::one("Let it always be effective", cost::VALUE + 3, edit));
 }

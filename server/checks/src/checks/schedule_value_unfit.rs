@@ -69,6 +69,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("schedule_value_unfit.rs"),
     run: Run::Entry(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

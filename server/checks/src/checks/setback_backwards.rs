@@ -44,6 +44,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Quantity, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -51,6 +52,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("setback_backwards.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another],
 };
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -74,7 +76,8 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 night.value, day.value
             );
             out.report(night.at, message)
-                .because(zone.place(day.at), format!("`{key}` is {} while occupied", day.value));
+                .because(zone.place(day.at), format!("`{key}` is {} while occupied", day.value))
+                .instead([day.value.to_string()]);
         }
     };
     compare("cool-above", "cooling", occupied.cool_above, unoccupied.cool_above, true);

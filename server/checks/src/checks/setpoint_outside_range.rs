@@ -40,6 +40,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Mode, call_rules};
 use model::{Found, Zone};
 
@@ -48,6 +49,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("setpoint_outside_range.rs"),
     run: Run::Zone(run),
+    repairs: &[repair::another],
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -61,10 +63,10 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             let told_elsewhere = rule.call == "dehumidify";
             if let Some(beyond) = rule.beyond.as_ref().filter(|_| !told_elsewhere) {
                 let message = format!(
-                    "while {} the call at `{}` begins at {}, and the sensor's range ends at {}: it is never made; set a limit inside the range",
+                    "while {} the call at `{}` begins {}, and the sensor's range ends at {}: it is never made; set a limit inside the range",
                     mode.word(),
                     rule.key,
-                    beyond.needs,
+                    beyond.begins(),
                     beyond.reports
                 );
                 let because = beyond.sensor.because();

@@ -64,6 +64,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::explain;
 use crate::finding::Sink;
+use crate::repair;
 use analysis::{Claim, ReasonKind};
 use model::{Found, Unit, Wiring};
 
@@ -72,6 +73,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("stage_never_reached.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

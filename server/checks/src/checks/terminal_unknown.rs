@@ -48,8 +48,9 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::written::{advice, value};
-use model::{Found, Name, Unit, UnitType, Wiring};
+use model::{Found, Name, Unit, UnitType, Wiring, nearest};
 use syntax::NodeId;
 
 pub(crate) static CHECK: Check = Check {
@@ -57,6 +58,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("terminal_unknown.rs"),
     run: Run::Unit(run),
+    repairs: &[repair::spelling],
 };
 
 fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
@@ -71,7 +73,8 @@ fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
     }
     let mut report = |at: NodeId, name: &str, noun: &str, advice: String| {
         out.report(at, format!("`{}` has no {noun} `{name}`; {advice}", type_name.value))
-            .because(unit_type.head(), "the unit's type");
+            .because(unit_type.head(), "the unit's type")
+            .instead(meant(unit_type.is, noun, name));
     };
     for (input, wiring) in &unit.is.inputs {
         if unit_type.is.input(&input.value).is_none() {
@@ -88,6 +91,20 @@ fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
         if unit_type.is.output(&output.value).is_none() {
             report(output.at, &output.value, "output", output_advice(unit_type.is, &output.value));
         }
+    }
+}
+
+/// The terminals that a name may stand for: by their function, or nearly by their name.
+fn meant<'t>(unit_type: &'t UnitType, noun: &str, name: &str) -> Vec<&'t str> {
+    let inputs = unit_type.inputs.iter();
+    let labelled = inputs.clone().filter(|input| {
+        noun == "input" && input.terminal.as_ref().is_some_and(|label| label.value.eq_ignore_ascii_case(name))
+    });
+    let labelled: Vec<&str> = labelled.map(|input| input.name.value.as_str()).collect();
+    match noun {
+        _ if !labelled.is_empty() => labelled,
+        "input" => nearest(name, inputs.map(|i| i.name.value.as_str())),
+        _ => nearest(name, unit_type.outputs.iter().map(|o| o.name.value.as_str())),
     }
 }
 

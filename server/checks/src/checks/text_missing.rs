@@ -43,6 +43,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("text_missing.rs"),
     run: Run::Point(run),
+    repairs: &[],
 };
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

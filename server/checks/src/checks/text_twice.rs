@@ -48,6 +48,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("text_twice.rs"),
     run: Run::Point(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

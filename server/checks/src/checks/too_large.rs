@@ -46,6 +46,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("too_large.rs"),
     run: Run::Entry(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

@@ -38,6 +38,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Point};
 use syntax::NodeId;
 
@@ -46,6 +47,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("two_writers.rs"),
     run: Run::Point(run),
+    repairs: &[repair::marked_item, repair::marked_pair],
 };
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

@@ -69,6 +69,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("unit_logic_unsafe.rs"),
     run: Run::UnitType(run),
+    repairs: &[],
 };
 
 fn run(_: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {

@@ -37,6 +37,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::written::report;
 use model::ProblemKind;
 
@@ -45,6 +46,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("unit_of_measure_missing.rs"),
     run: Run::Entry(run),
+    repairs: &[repair::another],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

@@ -38,6 +38,7 @@ use super::object_unfit;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::written::has;
 use model::{Found, Point};
 
@@ -46,6 +47,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("units_missing.rs"),
     run: Run::Point(run),
+    repairs: &[repair::units],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {

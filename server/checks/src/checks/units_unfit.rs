@@ -44,6 +44,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::sensor::fits;
 use model::{Found, Point};
 
@@ -52,6 +53,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("units_unfit.rs"),
     run: Run::Point(run),
+    repairs: &[repair::another, repair::marked_pair],
 };
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
@@ -78,7 +80,9 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         unit.name,
         usual(quantity.value)
     );
-    out.report(units.at, message).because(point.place(quantity.at), format!("it measures {words}"));
+    out.report(units.at, message)
+        .because(point.place(quantity.at), format!("it measures {words}"))
+        .instead(usual(quantity.value).split('`').skip(1).step_by(2));
 }
 
 fn usual(quantity: &str) -> &'static str {

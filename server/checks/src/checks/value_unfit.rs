@@ -61,6 +61,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::written::report;
 use analysis::TypeLogic;
 use model::{
@@ -73,6 +74,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("value_unfit.rs"),
     run: Run::Entry(run),
+    repairs: &[repair::spelling],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

@@ -45,16 +45,20 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::finding::Sink;
-use crate::schedules::{runs_forward, times};
+use crate::finding::{Finding, Sink};
+use crate::repair::text::{Target, scalar};
+use crate::repair::{Proposal, cost};
+use crate::schedules::{days_words, runs, runs_forward, times};
 use model::Found;
-use model::schedule::{Schedule, Window};
+use model::schedule::{DayRule, Schedule, Window};
+use syntax::Kind;
 
 pub(crate) static CHECK: Check = Check {
     id: "window-reversed",
     severity: Severity::Error,
     source: include_str!("window_reversed.rs"),
     run: Run::Schedule(run),
+    repairs: &[split],
 };
 
 fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
@@ -89,38 +93,76 @@ fn report(windows: &[Window], days_after: &str, out: &mut Sink) {
     }
 }
 
-/// `mon-fri`, `mon and wed`; a run may pass the week's end.
-fn days_words(days: [bool; 7]) -> String {
-    const NAMES: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
-    if days == [true; 7] {
-        return "mon-sun".to_owned();
+/// The window up to midnight, and the rest of it on the day after.
+fn split(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let Some(schedule) = ctx.view.as_found::<Schedule>(ctx.id) else { return };
+    let Some(at) = finding.spot.node() else { return };
+    let target = Target::new(ctx.id, ctx.entry);
+    for rule in &schedule.is.week {
+        if let Some(window) = rule.windows.iter().find(|w| w.at == at) {
+            out.extend(halves(ctx, target, schedule, rule, window));
+        }
     }
-    let on = |day: usize| days[day % 7];
-    let starts = (0..7).filter(|&day| on(day) && !on(day + 6));
-    let runs = starts.map(|first| {
-        let length = (1..7).take_while(|more| on(first + more)).count();
-        let last = NAMES[(first + length) % 7];
-        if length == 0 { last.to_owned() } else { format!("{}-{last}", NAMES[first]) }
-    });
-    runs.collect::<Vec<_>>().join(" and ")
+    let windows = schedule.is.exceptions.iter().flat_map(|e| &e.windows);
+    if let Some(window) = windows.into_iter().find(|w| w.at == at && w.end == 0 && w.start > 0) {
+        out.extend(up_to_midnight(target, window));
+    }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::days_words;
-
-    #[test]
-    fn runs_of_days() {
-        let days = |set: &str| {
-            let mut days = [false; 7];
-            set.bytes().zip(&mut days).for_each(|(c, day)| *day = c == b'x');
-            days_words(days)
-        };
-        assert_eq!(days("xxxxxxx"), "mon-sun");
-        assert_eq!(days("xxxxx.."), "mon-fri");
-        assert_eq!(days("x.x...."), "mon and wed");
-        assert_eq!(days("xx...xx"), "sat-tue");
-        assert_eq!(days("......x"), "sun");
-        assert_eq!(days("x.....x"), "sun-mon");
+fn halves(
+    ctx: &Ctx<'_>,
+    target: Target<'_>,
+    schedule: Found<'_, Schedule>,
+    rule: &DayRule,
+    window: &Window,
+) -> Option<Proposal> {
+    if window.start == window.end {
+        return Proposal::one("Write `all-day`", cost::VALUE, target.value(window.at, "all-day"));
     }
+    let mut first = up_to_midnight(target, window)?;
+    if window.end == 0 {
+        return Some(first);
+    }
+    let part = &ctx.entry.part;
+    let rest = times(0, window.end);
+    let mut days = rule.days;
+    days.rotate_right(1);
+    let same_days = schedule.is.week.iter().find(|other| other.days == days);
+    let week = part.parent(rule.at)?;
+    let valued = part.parent(window.at).and_then(|map| part.pairs(map).find(|(key, _)| *key == window.at));
+    let rest = match valued.filter(|_| part.parent(window.at) != Some(week)) {
+        Some((_, value)) => format!("{rest}: {}", scalar(part.scalar(value)?, None)),
+        None => rest,
+    };
+    let plan = same_days.and_then(|other| part.pairs(week).find(|(key, _)| *key == other.at));
+    match plan.map(|(_, plan)| (plan, part.kind(plan))) {
+        Some((plan, Kind::List)) => first.edits.push(target.item(plan, part.items(plan).last()?, &rest)?),
+        Some((plan, Kind::Map)) => {
+            let (key, value) = rest.split_once(": ")?;
+            first.edits.push(target.pair(plan, key, value)?);
+        }
+        Some((plan, Kind::Scalar)) => {
+            let before = part.scalar(plan).filter(|before| *before != "none");
+            let both = match before {
+                Some(before) => format!("[{rest}, {before}]"),
+                None if valued.is_some() && rest.contains(": ") => format!("{{{rest}}}"),
+                None => rest,
+            };
+            first.edits.push(target.yaml(plan, &both)?);
+        }
+        _ => {
+            let rest = if rest.contains(": ") { format!("{{{rest}}}") } else { rest };
+            for days in runs(days) {
+                first.edits.push(target.pair(week, &days, &rest)?);
+            }
+        }
+    }
+    "Split the window at midnight, over two days".clone_into(&mut first.title);
+    Some(first)
+}
+
+fn up_to_midnight(target: Target<'_>, window: &Window) -> Option<Proposal> {
+    let written = times(window.start, 1440);
+    let title = format!("Write `{written}`");
+    Some(Proposal::one(title, cost::REWRITING, target.value(window.at, &written))?.safe_if(true))
 }

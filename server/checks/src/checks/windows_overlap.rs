@@ -56,18 +56,21 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::finding::Sink;
-use crate::schedules::{clock, runs_forward, times};
+use crate::finding::{Finding, Sink};
+use crate::repair::text::Target;
+use crate::repair::{Proposal, cost};
+use crate::schedules::{clock, runs, runs_forward, times};
 use model::Found;
-use model::schedule::{Schedule, Window};
+use model::schedule::{DayRule, Schedule, Window};
 use rustc_hash::FxHashSet;
-use syntax::NodeId;
+use syntax::{Kind, NodeId};
 
 pub(crate) static CHECK: Check = Check {
     id: "windows-overlap",
     severity: Severity::Warning,
     source: include_str!("windows_overlap.rs"),
     run: Run::Schedule(run),
+    repairs: &[join, apart],
 };
 
 /// A window and the rule or exception it belongs to.
@@ -138,4 +141,52 @@ fn words((first, its_rule): Ruled<'_>, (second, rule): Ruled<'_>) -> String {
             clock(to)
         )
     }
+}
+
+/// Writes two windows of one list that have the same value as one.
+fn join(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let Some((one, other)) = pair(ctx, finding) else { return };
+    let part = &ctx.entry.part;
+    let list = part.parent(other.0.at);
+    if one.0.value != other.0.value || list.is_none() || list != part.parent(one.0.at) {
+        return;
+    }
+    let Some(list) = list.filter(|list| part.kind(*list) == Kind::List) else { return };
+    let target = Target::new(ctx.id, ctx.entry);
+    let both = times(one.0.start.min(other.0.start), one.0.end.max(other.0.end));
+    let edits = target.value(one.0.at, &both).zip(target.without_item(list, other.0.at));
+    out.extend(edits.map(|(first, second)| Proposal {
+        title: format!("Write one window `{both}`"),
+        edits: vec![first, second],
+        cost: cost::REWRITING,
+        safe: true,
+    }));
+}
+
+/// Takes the days of one rule out of the other.
+fn apart(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let Some((one, other)) = pair(ctx, finding) else { return };
+    for (wide, narrow) in [(one.1, other.1), (other.1, one.1)] {
+        let mut days = wide.days;
+        days.iter_mut().zip(narrow.days).for_each(|(day, taken)| *day &= !taken);
+        if let [days] = runs(days).as_slice() {
+            let title = format!("Let the other rule hold on {days} alone");
+            let edit = Target::new(ctx.id, ctx.entry).value(wide.at, days);
+            out.extend(Proposal::one(title, cost::VALUE, edit));
+        }
+    }
+}
+
+/// A window with the rule of the week it belongs to.
+type OfRule<'j> = (&'j Window, &'j DayRule);
+
+/// The two windows of a finding.
+fn pair<'j>(ctx: &Ctx<'j>, finding: &Finding) -> Option<(OfRule<'j>, OfRule<'j>)> {
+    let schedule = ctx.view.as_found::<Schedule>(ctx.id)?;
+    let find = |node: NodeId| {
+        let rules = schedule.is.week.iter();
+        rules.flat_map(|rule| rule.windows.iter().map(move |w| (w, rule))).find(|(w, _)| w.at == node)
+    };
+    let other = finding.because.first()?.place.spot.node()?;
+    Some((find(other)?, find(finding.spot.node()?)?))
 }

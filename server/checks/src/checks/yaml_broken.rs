@@ -44,6 +44,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("yaml_broken.rs"),
     run: Run::Entry(run),
+    repairs: &[],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

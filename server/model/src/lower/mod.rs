@@ -2,6 +2,7 @@
 
 pub(crate) mod calendar;
 pub(crate) mod device;
+pub mod limits;
 pub mod point;
 pub(crate) mod reader;
 pub mod requirement;
@@ -69,6 +70,7 @@ impl Facts {
                 },
                 spot: Spot::Bytes(fault.range.clone()),
                 message: fault.message.clone(),
+                instead: Vec::new(),
             });
         }
         let kind = Kind::of_section(part.section());

@@ -194,6 +194,8 @@ fn object(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Object>> {
             |n| format!("did you mean `{n}`?"),
         );
         r.unfit(node, format!("`{kind}` is no BACnet object type for a point; {hint}"));
+        let whole: Vec<String> = near.iter().map(|name| format!("{name} {}", instance.trim())).collect();
+        r.instead(whole.iter().map(String::as_str));
         return None;
     };
     let Ok(instance) = instance.trim().parse() else {
@@ -213,6 +215,7 @@ fn units(r: &mut Reader<'_>, node: NodeId) -> Option<Written<&'static Engineerin
             |n| format!("did you mean `{n}`?"),
         );
         r.unfit(node, format!("`{text}` is no BACnet engineering unit that we know; {hint}"));
+        r.instead(near);
     }
     found.map(|u| Written::new(u, node))
 }

@@ -53,7 +53,14 @@ impl<'p> Reader<'p> {
     }
 
     pub(crate) fn problem(&mut self, kind: ProblemKind, at: NodeId, message: String) {
-        self.problems.push(Problem { kind, spot: Spot::Node(at), message });
+        self.problems.push(Problem { kind, spot: Spot::Node(at), message, instead: Vec::new() });
+    }
+
+    /// What may be written in place of what the last problem is about, the likeliest first.
+    pub(crate) fn instead<'a>(&mut self, texts: impl IntoIterator<Item = &'a str>) {
+        if let Some(problem) = self.problems.last_mut() {
+            problem.instead = texts.into_iter().map(Name::new).collect();
+        }
     }
 
     pub(crate) fn unfit(&mut self, at: NodeId, message: impl Into<String>) {
@@ -98,11 +105,13 @@ impl<'p> Reader<'p> {
         known: impl Iterator<Item = &'static str> + Clone,
         what: &str,
     ) {
-        let hint = match nearest(text, known.clone()).first() {
+        let near = nearest(text, known.clone());
+        let hint = match near.first() {
             Some(near) => format!("; did you mean `{near}`?"),
             None => format!("; it may have {}", list_words(known, "and")),
         };
         self.problem(ProblemKind::KeyUnknown, key, format!("{what} has no key `{text}`{hint}"));
+        self.instead(near);
     }
 
     /// Where a missing thing is told: the key whose value `node` is, else the entry's key.
@@ -205,6 +214,7 @@ impl<'p> Reader<'p> {
                 node,
                 format!("`{text}` will not do here; write {}", list_words(words.iter().copied(), "or")),
             );
+            self.instead(nearest(text, words.iter().copied()));
         }
         found
     }
@@ -219,11 +229,15 @@ impl<'p> Reader<'p> {
         let unit = example.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.').trim();
         match Quantity::parse(text, wanted) {
             Ok(quantity) => return Some(Written::new(quantity, node)),
-            Err(NotAQuantity::NoUnit) => self.problem(
-                ProblemKind::UnitOfMeasureMissing,
-                node,
-                format!("`{text}` has no unit of measure; write `{text} {unit}` if that is meant"),
-            ),
+            Err(NotAQuantity::NoUnit) => {
+                let meant = format!("{text} {unit}");
+                self.problem(
+                    ProblemKind::UnitOfMeasureMissing,
+                    node,
+                    format!("`{text}` has no unit of measure; write `{meant}` if that is meant"),
+                );
+                self.instead([meant.as_str()]);
+            }
             Err(NotAQuantity::WrongUnit(found)) => {
                 self.unfit(node, format!("`{found}` is no unit for this; write a quantity like `{example}`"));
             }
@@ -254,6 +268,7 @@ impl<'p> Reader<'p> {
                     kind: ProblemKind::ValueUnfit,
                     spot: if plain { Spot::Within(node, wrong.within) } else { Spot::Node(node) },
                     message: format!("this logic cannot be read: {}", wrong.message),
+                    instead: Vec::new(),
                 });
                 None
             }

@@ -1,10 +1,13 @@
 //! `site:` — each of its fields is an entry of its own, so that sites merge across files.
 
+use super::limits::{self, OwnLimit};
 use super::reader::Reader;
 use crate::fields::{Field, Shape, free, needed};
+use crate::index::Key;
 use crate::names::{Name, Written};
 use crate::quantity::{Measure, Quantity};
 use jiff::civil::Date;
+use syntax::NodeId;
 
 pub(crate) const FIELDS: &[Field] = &[
     needed("name", Shape::Text, "the site's name, for reports"),
@@ -18,7 +21,7 @@ pub(crate) const FIELDS: &[Field] = &[
     free("altitude", Shape::Quantity("20 ft"), "height above sea level, for air pressure"),
     free(
         "limits",
-        Shape::Named(&Shape::Text),
+        Shape::Fields(limits::FIELDS),
         "published limits to hold setpoints against, where the local value differs",
     ),
     free(
@@ -55,8 +58,8 @@ pub enum SiteField {
     Weather(Weather),
     /// Height above sea level.
     Altitude(Written<Quantity>),
-    /// Local limits by name, as written.
-    Limits(Vec<(Written<Name>, Written<Name>)>),
+    /// Local limits in place of the published ones.
+    Limits(Vec<OwnLimit>),
     /// The pattern of point names.
     PointName(Written<Name>),
 }
@@ -102,23 +105,9 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
             let days = f.get("days").and_then(|n| r.whole(n, 1, MOST_DAYS, "`days`"));
             SiteField::Review(Review { from, days: days.map_or(DAYS, |d| d as u32) })
         }
-        "weather" => {
-            let f = r.fields(value, WEATHER, "`weather`");
-            let t = [Measure::Temperature];
-            SiteField::Weather(Weather {
-                file: f.get("file").and_then(|n| r.name(n, "a file")),
-                dry_bulb: f.get("dry-bulb").and_then(|n| r.quantity(n, &t, "30 °C")),
-                dew_point: f.get("dew-point").and_then(|n| r.quantity(n, &t, "25 °C")),
-            })
-        }
+        "weather" => SiteField::Weather(weather(r, value)),
         "altitude" => SiteField::Altitude(r.quantity(value, &[Measure::Length], "20 ft")?),
-        "limits" => {
-            let mut limits = Vec::new();
-            for (name, at) in r.named(value, "`limits`") {
-                limits.extend(r.name(at, "a limit").map(|limit| (name, limit)));
-            }
-            SiteField::Limits(limits)
-        }
+        "limits" => SiteField::Limits(limits::lower(r, value)),
         "point-name" => SiteField::PointName(r.name(value, "a pattern, like @@#-*,")?),
         other => {
             let at = r.part.key_node();
@@ -126,6 +115,43 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
             return None;
         }
     })
+}
+
+fn weather(r: &mut Reader<'_>, node: NodeId) -> Weather {
+    let f = r.fields(node, WEATHER, "`weather`");
+    let t = [Measure::Temperature];
+    let weather = Weather {
+        file: f.get("file").and_then(|n| r.name(n, "a file")),
+        dry_bulb: f.get("dry-bulb").and_then(|n| r.quantity(n, &t, "30 °C")),
+        dew_point: f.get("dew-point").and_then(|n| r.quantity(n, &t, "25 °C")),
+    };
+    if let Some(file) = &weather.file {
+        r.claims.push(Key::Import(file.value.clone()));
+    }
+    let state = [f.get("dry-bulb"), f.get("dew-point")];
+    match (f.get("file"), state) {
+        (Some(_), [Some(at), _] | [_, Some(at)]) => r.unfit(
+            at,
+            "`weather` is a `file` or a constant state, not both; the file counts, so take the state out",
+        ),
+        (None, [Some(at), None] | [None, Some(at)]) => r.unfit(
+            at,
+            "a constant state of the weather needs both `dry-bulb` and `dew-point`; write the other too",
+        ),
+        _ => {}
+    }
+    if let (Some(dry_bulb), Some(dew_point)) = (&weather.dry_bulb, &weather.dew_point)
+        && dew_point.value.si() > dry_bulb.value.si()
+    {
+        r.unfit(
+            dew_point.at,
+            format!(
+                "a dew point of {} is above the dry bulb of {}, which no air can be; correct one of them",
+                dew_point.value, dry_bulb.value
+            ),
+        );
+    }
+    weather
 }
 
 /// Length of the review period when none is written: a year.

@@ -4,7 +4,7 @@
 pub(crate) const FILES: &[(&str, &str)] = &[
     (
         "site.yaml",
-        "site:\n  name: Saltmarsh Records Centre 𝄞\n  time-zone: America/New_York\n  review: {from: 2027-01-01, days: 90}\n  point-name: \"@*\"\n",
+        "site:\n  name: Saltmarsh Records Centre 𝄞\n  time-zone: America/New_York\n  review: {from: 2027-01-01, days: 90}\n  weather: {dry-bulb: 84 °F, dew-point: 74 °F}\n  limits: {indoor-dew-point: 58 °F}\n  point-name: \"@*\"\n",
     ),
     (
         "schedules.yaml",

@@ -1,0 +1,141 @@
+//! What the thermostat asks for and what the units may do in each hour of the review period.
+
+use super::requirement::Held;
+use crate::calls::Mode;
+use crate::memo::Memo;
+use crate::unit::{UnitAnalysis, analyse};
+use crate::verdict::Verdict;
+use air::drift::{Conditions, HumidityLimit};
+use air::{Celsius, RelativeHumidity};
+use model::{Found, Kind, Measure, Name, Quantity, Unit, View, Written, Zone};
+use std::sync::Arc;
+
+/// A kind of hour: everything is the same throughout.
+#[derive(Clone, PartialEq, Debug)]
+pub struct HourKind {
+    /// The mode.
+    pub mode: Mode,
+    /// Whether some unit may dry the zone.
+    pub may_dry: bool,
+    /// What holds in it.
+    pub conditions: Conditions,
+    /// The requirements that hold in it, by their numbers.
+    pub held: Vec<usize>,
+}
+
+/// The hours of the period from its start on.
+pub struct Conditioning {
+    /// The kinds there are.
+    pub kinds: Vec<HourKind>,
+    /// The kind of each hour.
+    pub hours: Arc<[u8]>,
+    /// Names of the units that can dry the zone.
+    pub drying: Vec<Name>,
+}
+
+impl Conditioning {
+    /// The kind of an hour.
+    pub fn at(&self, hour: usize) -> Option<&HourKind> {
+        self.kinds.get(usize::from(*self.hours.get(hour)?))
+    }
+}
+
+const DRYING: &str = "dehumidification";
+const COOLING: &str = "cooling";
+
+/// What a unit may do from a moment on.
+#[derive(Clone, Copy, Default)]
+struct State {
+    mode: Option<Mode>,
+    dries: bool,
+    cools: bool,
+}
+
+/// The hours of a zone, and the units that serve it; nothing where no unit does, or something about one
+/// cannot be told, or none can dry a zone of which nothing is required.
+pub fn conditioning<'j>(
+    view: &View<'j>,
+    memo: &Memo,
+    zone: Found<'j, Zone>,
+    held: &[Held],
+) -> Option<(Conditioning, Vec<UnitAnalysis<'j>>)> {
+    let serving = view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
+    let serving = serving.into_iter().filter(|u| u.is.zone.as_ref().is_some_and(|z| z.value == zone.name()));
+    let units: Option<Vec<UnitAnalysis<'j>>> = serving.map(|unit| analyse(view, memo, unit)).collect();
+    let units = units.filter(|units| !units.is_empty())?;
+    let drying: Vec<Name> = units.iter().filter(|u| dries(u)).map(|u| Name::new(u.unit.name())).collect();
+    if drying.is_empty() && !held.iter().any(|held| held.required) {
+        return None;
+    }
+    let period = units.first()?.period.clone();
+    let count = ((period.end() - period.start()) / 3600) as usize;
+    let mut states = vec![State::default(); count];
+    for unit in &units {
+        let each: Vec<State> = unit.moments.iter().map(|moment| state(unit, moment)).collect();
+        for (stretch, kind) in unit.course.intervals() {
+            let Some(now) = each.get(kind) else { continue };
+            for hour in states.get_mut(hours(&period, stretch.from, stretch.to, count)).unwrap_or(&mut []) {
+                hour.mode = hour.mode.or(now.mode);
+                hour.dries |= now.dries;
+                hour.cools |= now.cools;
+            }
+        }
+    }
+    let mut kinds: Vec<HourKind> = Vec::new();
+    let mut numbers = [None; 8];
+    let mut kind_of = Vec::with_capacity(count);
+    for state in states {
+        let mode = state.mode?;
+        let place =
+            usize::from(mode == Mode::Occupied) + 2 * usize::from(state.dries) + 4 * usize::from(state.cools);
+        let slot = numbers.get_mut(place)?;
+        let number = *slot.get_or_insert_with(|| {
+            kinds.push(hour_kind(zone.is, mode, state, held));
+            kinds.len() as u8 - 1
+        });
+        kind_of.push(number);
+    }
+    Some((Conditioning { kinds, hours: kind_of.into(), drying }, units))
+}
+
+fn dries(unit: &UnitAnalysis<'_>) -> bool {
+    unit.service(DRYING).is_some()
+}
+
+fn state(unit: &UnitAnalysis<'_>, moment: &crate::Moment) -> State {
+    let may = |service| unit.verdict_at(service, moment) != Verdict::Never;
+    State { mode: moment.mode, dries: may(DRYING), cools: may(COOLING) }
+}
+
+/// The hours whose middle lies in a stretch of time.
+fn hours(period: &calendar::Period, from: i64, to: i64, count: usize) -> std::ops::Range<usize> {
+    let hour = |instant: i64| ((instant - period.start() + 1800).max(0) / 3600) as usize;
+    let end = hour(to).min(count);
+    hour(from).min(end)..end
+}
+
+fn hour_kind(zone: &Zone, mode: Mode, state: State, held: &[Held]) -> HourKind {
+    let limits = mode.limits(zone);
+    let celsius = |q: Option<Written<Quantity>>| q.map(|q| Celsius(q.value.si()));
+    let dry_above = limits.and_then(|l| l.dehumidify_above);
+    let people = zone.space.people.as_ref().filter(|_| mode == Mode::Occupied);
+    let conditions = Conditions {
+        people: people.map_or(0.0, |people| people.value.max(0.0)),
+        heat_below: limits.and_then(|l| celsius(l.heat_below)),
+        cool_above: limits.filter(|_| state.cools).and_then(|l| celsius(l.cool_above)),
+        dehumidify_above: dry_above.filter(|_| state.dries).map(|limit| humidity_limit(limit.value)),
+        fan_runs: zone.thermostat.fan_continuous.is_some_and(|fan| fan.value),
+    };
+    let numbered = held.iter().enumerate();
+    let held = numbered.filter(|(_, held)| held.modes.contains(&mode)).map(|(n, _)| n).collect();
+    HourKind { mode, may_dry: state.dries, conditions, held }
+}
+
+/// A humidity limit in the terms of the balance.
+pub(crate) fn humidity_limit(limit: Quantity) -> HumidityLimit {
+    if limit.is(Measure::RelativeHumidity) {
+        HumidityLimit::RelativeHumidity(RelativeHumidity::from_percent(limit.si()))
+    } else {
+        HumidityLimit::DewPoint(Celsius(limit.si()))
+    }
+}

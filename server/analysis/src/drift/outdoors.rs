@@ -1,0 +1,157 @@
+//! Outdoor air for the hours of the review period.
+
+use crate::memo::Memo;
+use crate::time::period;
+use air::weather::{HourOfYear, Weather};
+use air::{Celsius, Metre, MoistAir, Pascal};
+use calendar::{LocalTime, Period};
+use model::{SiteField, View};
+use std::sync::Arc;
+
+/// A site's weather.
+pub struct SiteWeather {
+    /// The weather itself.
+    pub weather: Weather,
+    /// The file it was read from; nothing for a constant state.
+    pub file: Option<model::Name>,
+}
+
+/// Outdoor air for every hour of the period from its start on, as far as the weather has it.
+pub struct Outdoors {
+    /// Where it is from.
+    pub weather: Arc<SiteWeather>,
+    hours: Vec<MoistAir>,
+    /// First hour and length of each run of hours without a gap; the runs' air stands in `hours` one
+    /// after the other.
+    runs: Vec<(usize, usize)>,
+    /// Hours of the period without a reading.
+    pub missing: Vec<HourOfYear>,
+    pub(crate) period: Arc<Period>,
+}
+
+/// The weather that the site names, if it can be read.
+pub fn weather(view: &View<'_>, memo: &Memo) -> Option<Arc<SiteWeather>> {
+    let (_, SiteField::Weather(weather)) = view.site_field("weather")? else { return None };
+    if let Some(file) = &weather.file {
+        let text = view.import(&file.value)?.as_ref().ok()?;
+        return Some(read_weather(memo, &file.value, text));
+    }
+    let celsius = |q: &Option<model::Written<model::Quantity>>| Some(Celsius(q.as_ref()?.value.si()));
+    let (dry_bulb, dew_point) = (celsius(&weather.dry_bulb)?, celsius(&weather.dew_point)?);
+    let pressure = Pascal::at_altitude(altitude(view)).unwrap_or(Pascal::STANDARD);
+    let air = MoistAir::from_dew_point(dry_bulb, dew_point, pressure).ok()?;
+    Some(memo.constant_weather(air))
+}
+
+/// A weather file, read once.
+pub fn read_weather(memo: &Memo, file: &model::Name, text: &Arc<str>) -> Arc<SiteWeather> {
+    memo.weather(text, || SiteWeather { weather: Weather::read(text.as_bytes()), file: Some(file.clone()) })
+}
+
+/// Height of the site above sea level; sea level where it says none.
+pub(crate) fn altitude(view: &View<'_>) -> Metre {
+    match view.site_field("altitude") {
+        Some((_, SiteField::Altitude(altitude))) => Metre(altitude.value.si()),
+        _ => Metre(0.0),
+    }
+}
+
+/// Outdoor air over the review period; nothing without weather.
+pub fn outdoors(view: &View<'_>, memo: &Memo) -> Option<Arc<Outdoors>> {
+    let (weather, period) = (weather(view, memo)?, period(view, memo)?);
+    Some(memo.outdoors(&weather, &period, || Outdoors::over(weather.clone(), period.clone())))
+}
+
+impl Outdoors {
+    fn over(weather: Arc<SiteWeather>, period: Arc<Period>) -> Outdoors {
+        let (mut hours, mut runs, mut missing) = (Vec::new(), Vec::<(usize, usize)>::new(), Vec::new());
+        for (n, hour) in hours_of_year(&period, weather.weather.station.hours_from_utc).enumerate() {
+            let Some(air) = weather.weather.at(hour) else {
+                missing.push(hour);
+                continue;
+            };
+            hours.push(air);
+            match runs.last_mut() {
+                Some((first, length)) if *first + *length == n => *length += 1,
+                _ => runs.push((n, 1)),
+            }
+        }
+        Outdoors { weather, hours, runs, missing, period }
+    }
+
+    /// Runs of hours without a gap, each from its first hour of the period on.
+    pub fn runs(&self) -> impl Iterator<Item = (usize, &[MoistAir])> {
+        self.runs.iter().scan(0, |before, (first, length)| {
+            let air = self.hours.get(*before..*before + length).unwrap_or(&[]);
+            *before += length;
+            Some((*first, air))
+        })
+    }
+
+    /// How many hours of the period have a reading.
+    pub fn known(&self) -> usize {
+        self.hours.len()
+    }
+}
+
+/// The hours of a typical year that those of a period are, in local standard time: of the station, or
+/// of the period's zone.
+fn hours_of_year(period: &Period, station: Option<f64>) -> impl Iterator<Item = HourOfYear> {
+    const HOUR: i64 = 3600;
+    let count = (period.end() - period.start()) / HOUR;
+    let ahead = |instant| period.local(instant).map(|local| local_seconds(local) - instant);
+    let changes = period.clock_changes().iter().filter_map(|change| ahead(change.at));
+    let zone = ahead(period.start()).into_iter().chain(changes).min().unwrap_or(0);
+    let ahead = station.map_or(zone, |hours| (hours * 3600.0) as i64);
+    // Weather of a standard time that is no whole number of hours off is taken by the nearest hour.
+    let first = (period.start() + ahead + HOUR / 2).div_euclid(HOUR);
+    (first..first + count).filter_map(|hour| {
+        let (month, day) = month_and_day(hour.div_euclid(24));
+        HourOfYear::new(month, day, hour.rem_euclid(24) as u8)
+    })
+}
+
+/// Seconds that the wall clock shows, counted from 1970 as if it were universal time.
+fn local_seconds(local: LocalTime) -> i64 {
+    let (year, month) = (i64::from(local.date.year()), i64::from(local.date.month()));
+    // Days since 1970: the civil calendar counted from March, so that leap days come last.
+    let (year, month) = if month > 2 { (year, month - 3) } else { (year - 1, month + 9) };
+    let days = 365 * year + year.div_euclid(4) - year.div_euclid(100) + year.div_euclid(400);
+    let days = days + (153 * month + 2) / 5 + i64::from(local.date.day()) - 719_469;
+    days * 86_400 + i64::from(local.minute) * 60
+}
+
+/// Month and day of a day since 1970; the other way round.
+fn month_and_day(days: i64) -> (u8, u8) {
+    let shifted = days + 719_468;
+    let in_era = shifted.rem_euclid(146_097);
+    let year = (in_era - in_era / 1460 + in_era / 36_524 - in_era / 146_096) / 365;
+    let in_year = in_era - (365 * year + year / 4 - year / 100);
+    let month = (5 * in_year + 2) / 153;
+    let day = in_year - (153 * month + 2) / 5 + 1;
+    (((month + 2) % 12 + 1) as u8, day as u8)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn a_year_of_summer_time_runs_through_every_hour_of_standard_time() {
+        let period = Period::new("America/New_York", "2027-01-01".parse().unwrap(), 365).unwrap();
+        let hours: Vec<HourOfYear> = hours_of_year(&period, None).collect();
+        assert_eq!(hours, HourOfYear::all().collect::<Vec<_>>());
+        // From a day in June: midnight of the wall clock is an hour earlier by standard time.
+        let june = Period::new("America/New_York", "2028-06-01".parse().unwrap(), 365).unwrap();
+        assert_eq!(hours_of_year(&june, None).next(), HourOfYear::new(5, 31, 23));
+        assert_eq!(hours_of_year(&june, Some(-4.0)).next(), HourOfYear::new(6, 1, 0));
+    }
+
+    #[test]
+    fn a_leap_day_takes_the_day_before() {
+        let leap = Period::new("UTC", "2028-02-28".parse().unwrap(), 3).unwrap();
+        let days: Vec<HourOfYear> = hours_of_year(&leap, None).step_by(24).collect();
+        assert_eq!(days, [(2, 28), (2, 28), (3, 1)].map(|(m, d)| HourOfYear::new(m, d, 0).unwrap()));
+    }
+}

@@ -1,0 +1,173 @@
+//! What a prediction comes to: hours above the limits, the worst gap, the surfaces' running mean.
+
+use super::{Run, ZoneDrift};
+use crate::verdict::Gap;
+use air::drift::{MOULD_TEMPERATURES, RUNNING_MEAN_HOURS, Surface};
+use air::{Celsius, MoistAir};
+
+/// The figures of a predicted period.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Prediction {
+    /// Hours predicted: those for which the weather has readings.
+    pub hours: usize,
+    /// Hours above a limit that holds in them.
+    pub above: usize,
+    /// Of those, hours in which nothing may dry the zone.
+    pub above_in_gaps: usize,
+    /// The hour furthest above a limit.
+    pub worst: Option<WorstHour>,
+    /// The gap that ends up furthest above a limit.
+    pub worst_gap: Option<WorstGap>,
+    /// The highest running mean of the surface humidity at which mould may grow, if any is so high.
+    pub mould: Option<SurfacePeak>,
+    /// The highest running mean at all; nothing in less than thirty days.
+    pub surface: Option<SurfacePeak>,
+}
+
+/// An hour above a limit.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct WorstHour {
+    /// The moment it ends, in Unix seconds.
+    pub at: i64,
+    /// The zone's air then.
+    pub air: MoistAir,
+    /// The limit, by its number.
+    pub held: usize,
+    /// By how much it is above, in humidity ratio.
+    excess: f64,
+}
+
+/// A stretch of time in which nothing may dry the zone, and what comes of it.
+#[derive(Clone, PartialEq, Debug)]
+pub struct WorstGap {
+    /// The stretch, to the hour.
+    pub gap: Gap,
+    /// Hours from its beginning until the limit is passed.
+    pub crosses_after: f64,
+    /// Its hour furthest above a limit.
+    pub worst: WorstHour,
+}
+
+/// A running mean over thirty days.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct SurfacePeak {
+    /// The moment the thirty days end, in Unix seconds.
+    pub until: i64,
+    /// The means.
+    pub mean: Surface,
+}
+
+impl SurfacePeak {
+    /// Days of the running mean.
+    pub const DAYS: usize = RUNNING_MEAN_HOURS / 24;
+}
+
+/// A gap as it is walked through.
+struct Open {
+    first: usize,
+    /// The excess at the last end of an hour.
+    before: Option<f64>,
+    crosses_after: Option<f64>,
+    worst: Option<WorstHour>,
+}
+
+impl Prediction {
+    pub(super) fn of(zone: &ZoneDrift<'_>, runs: &[Run]) -> Prediction {
+        let mut prediction = Prediction::default();
+        for run in runs {
+            prediction.walk(zone, run);
+            prediction.surfaces(zone, run);
+        }
+        prediction
+    }
+
+    fn walk(&mut self, zone: &ZoneDrift<'_>, run: &Run) {
+        let mut open: Option<Open> = None;
+        let mut before = &run.drift.start;
+        for (n, air) in run.drift.hours.iter().enumerate() {
+            let hour = run.first + n;
+            let Some(kind) = zone.conditioning.at(hour) else { break };
+            let worst = furthest(zone, &kind.held, air, hour);
+            self.hours += 1;
+            if let Some(worst) = worst.filter(|worst| worst.excess > 0.0) {
+                self.above += 1;
+                self.above_in_gaps += usize::from(!kind.may_dry);
+                worse(&mut self.worst, worst);
+            }
+            if kind.may_dry {
+                self.close(zone, open.take().as_ref(), hour);
+            } else {
+                let gap = open.get_or_insert_with(|| Open {
+                    first: hour,
+                    before: furthest(zone, &kind.held, before, hour).map(|w| w.excess),
+                    crosses_after: None,
+                    worst: None,
+                });
+                gap.take(hour, worst);
+            }
+            before = air;
+        }
+        self.close(zone, open.as_ref(), run.first + run.drift.hours.len());
+    }
+
+    fn close(&mut self, zone: &ZoneDrift<'_>, open: Option<&Open>, end: usize) {
+        let Some(&Open { first, crosses_after: Some(crosses_after), worst: Some(worst), .. }) = open else {
+            return;
+        };
+        if self.worst_gap.as_ref().is_none_or(|known| known.worst.excess < worst.excess) {
+            let gap = Gap { from: zone.instant(first), to: zone.instant(end) };
+            self.worst_gap = Some(WorstGap { gap, crosses_after, worst });
+        }
+    }
+
+    fn surfaces(&mut self, zone: &ZoneDrift<'_>, run: &Run) {
+        for (n, mean) in run.drift.surface_running_means().into_iter().enumerate() {
+            let peak = SurfacePeak { until: zone.instant(run.first + n + RUNNING_MEAN_HOURS), mean };
+            let higher = |known: &Option<SurfacePeak>| known.is_none_or(|k| k.mean.humidity < mean.humidity);
+            if higher(&self.surface) {
+                self.surface = Some(peak);
+            }
+            let grows = zone.mould.is_some_and(|limit| mean.humidity >= limit)
+                && MOULD_TEMPERATURES.contains(&mean.temperature.0);
+            if grows && higher(&self.mould) {
+                self.mould = Some(peak);
+            }
+        }
+    }
+}
+
+impl Open {
+    /// The next hour of the gap, by straight lines between the ends of hours.
+    fn take(&mut self, hour: usize, worst: Option<WorstHour>) {
+        let Some(worst) = worst else { return };
+        if self.crosses_after.is_none() && worst.excess > 0.0 {
+            let before = self.before.unwrap_or(0.0);
+            let share = if before < 0.0 { before / (before - worst.excess) } else { 0.0 };
+            self.crosses_after = Some((hour - self.first) as f64 + share);
+        }
+        self.before = Some(worst.excess);
+        if worst.excess > 0.0 {
+            worse(&mut self.worst, worst);
+        }
+    }
+}
+
+impl WorstHour {
+    /// The dew point of the zone's air.
+    pub fn dew_point(&self) -> Celsius {
+        self.air.dew_point()
+    }
+}
+
+/// The limit that air is furthest above, or least below.
+fn furthest(zone: &ZoneDrift<'_>, held: &[usize], air: &MoistAir, hour: usize) -> Option<WorstHour> {
+    let excesses = held.iter().filter_map(|n| Some((*n, zone.held.get(*n)?.limit.excess(air))));
+    let (held, excess) = excesses.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(WorstHour { at: zone.instant(hour + 1), air: *air, held, excess })
+}
+
+fn worse(known: &mut Option<WorstHour>, new: WorstHour) {
+    if known.is_none_or(|known| known.excess < new.excess) {
+        *known = Some(new);
+    }
+}

@@ -1,0 +1,67 @@
+//! The humidity that a zone is held to: the owner's requirement, or where there is none the published
+//! limit.
+
+use super::hours::humidity_limit;
+use crate::calls::Mode;
+use air::drift::HumidityLimit;
+use model::{Found, Kind, Name, Place, Requirement, View, Zone, requirement::Hours};
+
+/// One limit on a zone's humidity.
+pub struct Held {
+    /// The limit.
+    pub limit: HumidityLimit,
+    /// The limit in words: `58 °F dew point`.
+    pub words: String,
+    /// Who asks for it: `the requirement`, or a document.
+    pub source: String,
+    /// The modes it holds in.
+    pub modes: Vec<Mode>,
+    /// Whether the owner requires it of this zone.
+    pub required: bool,
+    /// Where it is written; nothing for a published limit.
+    pub place: Option<Place>,
+}
+
+/// What a zone is held to, in the order written.
+pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<Held> {
+    let mut held = Vec::new();
+    for found in view.users::<Requirement>(Kind::Zone, &Name::new(zone.name())) {
+        let asked = found.is;
+        for limit in [asked.dew_point_at_most, asked.relative_humidity_at_most].into_iter().flatten() {
+            held.push(Held {
+                limit: humidity_limit(limit.value),
+                words: words(limit.value),
+                source: "the requirement".to_owned(),
+                modes: modes(asked.hours),
+                required: true,
+                place: Some(found.place(limit.at)),
+            });
+        }
+    }
+    if held.is_empty()
+        && let Some(limit) = view.limit("indoor-dew-point")
+    {
+        held.push(Held {
+            limit: humidity_limit(limit.value),
+            words: words(limit.value),
+            source: limit.source.to_owned(),
+            modes: Mode::ALL.to_vec(),
+            required: false,
+            place: limit.written,
+        });
+    }
+    held
+}
+
+fn words(limit: model::Quantity) -> String {
+    let dry_bulb = limit.is(model::Measure::Temperature);
+    if dry_bulb { format!("{limit} dew point") } else { limit.to_string() }
+}
+
+fn modes(hours: Hours) -> Vec<Mode> {
+    match hours {
+        Hours::All => Mode::ALL.to_vec(),
+        Hours::Occupied => vec![Mode::Occupied],
+        Hours::Unoccupied => vec![Mode::Unoccupied],
+    }
+}

@@ -1,0 +1,89 @@
+//! # What it finds
+//!
+//! A surface of the space, declared with its temperature, that is colder than the dew point the space may
+//! have at its humidity limit.
+//!
+//! # Why it matters
+//!
+//! The thermostat is content, and water drips from the duct onto the shelf below.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 64 °F, cool-above: 75 °F, dehumidify-above: 60 %RH}
+//!     space: {surfaces: {supply-duct: 55 °F}}
+//!     #                               ^^^^^ 60.2 °F
+//! ```
+//! ```yaml good
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 64 °F, cool-above: 70 °F, dehumidify-above: 50 %RH}
+//!     space: {surfaces: {supply-duct: 55 °F}}
+//! ```
+//! ```yaml near
+//! # The duct is cold, and the air beside it drier than that.
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 64 °F, cool-above: 75 °F, dehumidify-above: 52 °F dew point}
+//!     space: {surfaces: {supply-duct: 55 °F}}
+//! ```
+//!
+//! # Repair
+//!
+//! Lower the humidity limit, insulate the surface, or let it be warmer. `surfaces` are the temperatures
+//! of what the room's air touches: of the insulation's outside, not of the air in the duct.
+//!
+//! # Source
+//!
+//! By definition of the dew point; dew points by ASHRAE Fundamentals 2017 ch. 1.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::space_air::corners;
+use analysis::Mode;
+use model::{Found, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "condensation-likely",
+    severity: Severity::Warning,
+    source: include_str!("condensation_likely.rs"),
+    run: Run::Zone(run),
+    repairs: &[],
+};
+
+fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    if zone.is.space.surfaces.is_empty() {
+        return;
+    }
+    let at_limit = |mode: Mode| {
+        let limits = mode.limits(zone.is)?;
+        let limit = limits.dehumidify_above?;
+        let corner = corners(limits, limit.value).into_iter().next()?;
+        Some((mode, limit, corner))
+    };
+    let dampest = Mode::ALL.into_iter().filter_map(at_limit);
+    let Some((mode, limit, corner)) = dampest.max_by(|a, b| a.2.dew_point.0.total_cmp(&b.2.dew_point.0))
+    else {
+        return;
+    };
+    for (name, surface) in &zone.is.space.surfaces {
+        if surface.value.si() >= corner.dew_point.0 - 1e-9 {
+            continue;
+        }
+        let message = format!(
+            "`{}` at {} will sweat: while {}, {}; lower the limit, or insulate the surface",
+            name.value,
+            surface.value,
+            mode.word(),
+            corner.words(limit.value)
+        );
+        let finding = out.report(surface.at, message);
+        finding.because(zone.place(limit.at), format!("the limit while {} is {}", mode.word(), limit.value));
+        if let Some((key, setpoint)) = &corner.setpoint {
+            finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));
+        }
+    }
+}

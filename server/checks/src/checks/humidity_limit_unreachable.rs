@@ -1,0 +1,118 @@
+//! # What it finds
+//!
+//! A humidity limit drier than any unit of the zone can make: at the warm end of the mode's band, where a
+//! relative humidity is easiest to reach, its dew point is below the lowest that their coils leave.
+//! Silent where a unit's type does not say what its coil can do.
+//!
+//! # Why it matters
+//!
+//! The call never ends. The unit runs on, the reheat pays for it, and the room stays where it is.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 64 °F, cool-above: 68 °F, dehumidify-above: 40 %RH}
+//!     #                                                                  ^^^^^^ 52 °F
+//! units:
+//!   CR-1: {type: cooling-with-electric-reheat, zone: stacks, inputs: {dehumidify: CR1-DEHUM}}
+//! points:
+//!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! ```
+//! ```yaml good
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 64 °F, cool-above: 70 °F, dehumidify-above: 55 %RH}
+//! units:
+//!   CR-1: {type: cooling-with-electric-reheat, zone: stacks, inputs: {dehumidify: CR1-DEHUM}}
+//! points:
+//!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! ```
+//! ```yaml near
+//! # A desiccant wheel has no coil to freeze.
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 64 °F, cool-above: 68 °F, dehumidify-above: 40 %RH}
+//! units:
+//!   CR-1: {type: cooling-with-electric-reheat, zone: stacks, inputs: {dehumidify: CR1-DEHUM}}
+//!   DW-1: {type: desiccant-dehumidifier, zone: stacks, inputs: {dehumidify: CR1-DEHUM}}
+//! points:
+//!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! ```
+//!
+//! # Repair
+//!
+//! Raise the limit, or give the zone a unit that dries further. Where the unit's own documents promise a
+//! lower leaving dew point, say so in a type of the job's own: `coil-leaving-dew-point`.
+//!
+//! # Source
+//!
+//! By the unit type's `coil-leaving-dew-point`; for the built-in types common practice, no source. Dew
+//! points by ASHRAE Fundamentals 2017 ch. 1.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::dehumidification::DRYING;
+use crate::finding::Sink;
+use crate::space_air::corners;
+use analysis::{Mode, degrees_words};
+use model::{Found, Kind, Name, Quantity, Unit, UnitType, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "humidity-limit-unreachable",
+    severity: Severity::Error,
+    source: include_str!("humidity_limit_unreachable.rs"),
+    run: Run::Zone(run),
+    repairs: &[],
+};
+
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    let limited = |mode: &Mode| mode.limits(zone.is).is_some_and(|l| l.dehumidify_above.is_some());
+    if !Mode::ALL.iter().any(limited) {
+        return;
+    }
+    let Some(coil) = lowest_coil(ctx, zone.name()) else { return };
+    for mode in Mode::ALL {
+        let Some(limits) = mode.limits(zone.is) else { continue };
+        let Some(limit) = limits.dehumidify_above else { continue };
+        let corners = corners(limits, limit.value);
+        // Without a cooling setpoint the room may be as warm as it likes, and the limit easy.
+        let easiest =
+            corners.first().filter(|c| c.setpoint.as_ref().is_none_or(|(key, _)| *key == "cool-above"));
+        let Some(easiest) = easiest.filter(|corner| corner.dew_point.0 < coil.dew_point.si() - 1e-9) else {
+            continue;
+        };
+        let message = format!(
+            "while {}, {}, and no unit here can make air drier than {}; raise the limit, or choose a unit that dries further",
+            mode.word(),
+            easiest.words(limit.value),
+            degrees_words(air::Celsius(coil.dew_point.si()), easiest.scale)
+        );
+        out.report(limit.at, message).because(
+            coil.unit.head(),
+            format!("`{}` leaves {} at its lowest, by its type", coil.unit.name(), coil.dew_point),
+        );
+    }
+}
+
+struct Coil<'j> {
+    dew_point: Quantity,
+    unit: Found<'j, Unit>,
+}
+
+/// The lowest dew point that a unit of the zone can make; nothing where one does not say.
+fn lowest_coil<'j>(ctx: &Ctx<'j>, zone: &str) -> Option<Coil<'j>> {
+    let mut lowest: Option<Coil<'j>> = None;
+    for unit in ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone)) {
+        let unit_type: Found<'_, UnitType> = ctx.view.find(&unit.is.type_.as_ref()?.value)?;
+        if !unit_type.is.serves.iter().any(|(service, _)| service.value == DRYING) {
+            continue;
+        }
+        let dew_point = unit_type.is.coil_leaving_dew_point?.value;
+        if lowest.as_ref().is_none_or(|known| dew_point.si() < known.dew_point.si()) {
+            lowest = Some(Coil { dew_point, unit });
+        }
+    }
+    lowest
+}

@@ -1,0 +1,189 @@
+//! # What it finds
+//!
+//! A humidity limit that means a dew point above the ventilation standard's for cooled spaces: a
+//! relative humidity at the mode's own setpoints, at the worse end of the band between them, or a dew
+//! point itself. Unoccupied it is silent where no unoccupied stretch of the zone's schedule is longer
+//! than `overnight-hours` and the limit is at most `overnight-relative-humidity`, which the standard excepts.
+//!
+//! # Why it matters
+//!
+//! Relative humidity says little without a temperature. 60 %RH is a dew point of 60 °F at 75 °F, and of
+//! 70 °F under an unoccupied setpoint of 85 °F: the thermostat is content while ducts and books grow mould.
+//!
+//! # Example
+//!
+//! ```yaml bad
+//! zones:
+//!   reading-room:
+//!     schedule: staff-hours
+//!     occupied:   {heat-below: 68 °F, cool-above: 74 °F, dehumidify-above: 55 %RH}
+//!     unoccupied: {heat-below: 60 °F, cool-above: 85 °F, dehumidify-above: 60 %RH}
+//!     #                                                                    ^^^^^^ 69.6 °F
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! ```
+//! ```yaml good
+//! zones:
+//!   reading-room:
+//!     schedule: staff-hours
+//!     occupied:   {heat-below: 68 °F, cool-above: 74 °F, dehumidify-above: 55 %RH}
+//!     unoccupied: {heat-below: 60 °F, cool-above: 85 °F, dehumidify-above: 58 °F dew point}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! ```
+//! ```yaml near
+//! # The same limit is fine under a setpoint of 72 °F.
+//! zones:
+//!   reading-room:
+//!     schedule: staff-hours
+//!     unoccupied: {heat-below: 60 °F, cool-above: 72 °F, dehumidify-above: 60 %RH}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! ```
+//! ```yaml near
+//! # Closed for no more than 12 hours at a time, which the standard excepts up to 65 %RH.
+//! zones:
+//!   loading-bay:
+//!     schedule: bay-hours
+//!     unoccupied: {cool-above: 85 °F, dehumidify-above: 60 %RH}
+//! schedules:
+//!   bay-hours: {values: occupancy, default: unoccupied, week: {mon-sun: 07:00-19:00}}
+//! ```
+//! ```yaml bad
+//! # The edition of 2016 limits the relative humidity while occupied instead.
+//! site:
+//!   limits: {indoor-dew-point: none, occupied-relative-humidity: 65 %RH}
+//! zones:
+//!   reading-room:
+//!     occupied: {cool-above: 74 °F, dehumidify-above: 70 %RH}
+//!     #                                               ^^^^^^ at most 65 %RH
+//! ```
+//!
+//! # Repair
+//!
+//! Write the limit as a dew point, `58 °F dew point`: it means the same under any setpoint. Or lower the
+//! relative humidity or the cooling setpoint. Where another edition or local code is adopted, say so
+//! once for the site: `site: {limits: {indoor-dew-point: 62 °F}}`, or `none`.
+//!
+//! # Source
+//!
+//! ASHRAE 62.1-2022 §5.12 (62.1-2019 §5.10): in mechanically cooled spaces a dew point of at most 60 °F
+//! (15 °C), occupied and unoccupied. The exception for unoccupied nights of at most 12 h at 65 %RH is
+//! given from memory. ASHRAE 62.1-2016: at most 65 %RH while occupied, under
+//! `occupied-relative-humidity`. Dew points by ASHRAE Fundamentals 2017 ch. 1.
+
+use crate::check::{Check, Run, Severity};
+use crate::context::Ctx;
+use crate::finding::Sink;
+use crate::schedules::{is_switch, misread};
+use crate::space_air::corners;
+use analysis::{Mode, degrees_words, timed};
+use calendar::Change;
+use model::{Found, LimitInForce, Measure, Quantity, Schedule, Written, Zone};
+
+pub(crate) static CHECK: Check = Check {
+    id: "indoor-dew-point-high",
+    severity: Severity::Warning,
+    source: include_str!("indoor_dew_point_high.rs"),
+    run: Run::Zone(run),
+    repairs: &[],
+};
+
+/// For the rounding of °F.
+const HAIR: f64 = 1e-9;
+
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    for mode in Mode::ALL {
+        let limit = mode.limits(zone.is).and_then(|limits| limits.dehumidify_above);
+        if let Some(limit) = limit {
+            dew_point(ctx, zone, mode, limit, out);
+            relative_humidity(ctx, mode, limit, out);
+        }
+    }
+}
+
+fn dew_point(ctx: &Ctx<'_>, zone: Found<'_, Zone>, mode: Mode, limit: Written<Quantity>, out: &mut Sink) {
+    let Some(most) = ctx.view.limit("indoor-dew-point") else { return };
+    let Some(limits) = mode.limits(zone.is) else { return };
+    let corners = corners(limits, limit.value);
+    let Some(worst) = corners.first().filter(|worst| worst.dew_point.0 > most.value.si() + HAIR) else {
+        return;
+    };
+    // A dew point at or above the temperature at which cooling starts is implausible, and reported so.
+    let implausible =
+        worst.setpoint.is_none() && limits.cool_above.is_some_and(|cool| limit.value.si() >= cool.value.si());
+    if implausible || (mode == Mode::Unoccupied && excepted(ctx, zone, limit.value)) {
+        return;
+    }
+    let most_words = degrees_words(air::Celsius(most.value.si()), worst.scale);
+    let cure =
+        if worst.setpoint.is_some() { "write the limit as a dew point, or lower it" } else { "lower it" };
+    let message = format!(
+        "while {}, {}, and {} asks for at most {most_words}; {cure}",
+        mode.word(),
+        worst.words(limit.value),
+        most.source
+    );
+    let finding = out.report(limit.at, message);
+    if let Some((key, setpoint)) = &worst.setpoint {
+        finding.because(zone.place(setpoint.at), format!("`{key}` is {}, the worse end", setpoint.value));
+    }
+    named(finding, &most);
+}
+
+fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &mut Sink) {
+    let Some(most) = ctx.view.limit("occupied-relative-humidity") else { return };
+    let relative = mode == Mode::Occupied && limit.value.is(Measure::RelativeHumidity);
+    if relative && limit.value.si() > most.value.si() {
+        let message = format!(
+            "{} is more than {} allows while occupied, at most {}; lower it",
+            limit.value, most.source, most.value
+        );
+        named(out.report(limit.at, message), &most);
+    }
+}
+
+/// Gives a finding the place where the site sets a limit.
+fn named(finding: &mut crate::finding::Finding, limit: &LimitInForce) {
+    if let Some(place) = &limit.written {
+        finding.because(place.clone(), format!("the site sets {}", limit.value));
+    }
+}
+
+/// Whether the standard's exception for short unoccupied stretches holds.
+fn excepted(ctx: &Ctx<'_>, zone: Found<'_, Zone>, limit: Quantity) -> bool {
+    let (Some(hours), Some(humidity)) =
+        (ctx.view.limit("overnight-hours"), ctx.view.limit("overnight-relative-humidity"))
+    else {
+        return false;
+    };
+    limit.is(Measure::RelativeHumidity)
+        && limit.si() <= humidity.value.si()
+        && longest_unoccupied(ctx, zone).is_some_and(|longest| longest <= hours.value.si())
+}
+
+/// The longest unoccupied stretch of a zone's schedule in the review period, in hours of the clock on the
+/// wall, whose repeated hour makes no night longer; nothing where it cannot be told.
+fn longest_unoccupied(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> Option<f64> {
+    let schedule: Found<'_, Schedule> = ctx.view.find(&zone.is.schedule.as_ref()?.value)?;
+    if misread(schedule) || !is_switch(schedule.is) {
+        return None;
+    }
+    let timed = timed(&ctx.view, ctx.memo, schedule)?;
+    let on =
+        |value: u16| schedule.is.states.get(usize::from(value)).is_some_and(model::schedule::State::is_on);
+    let (mut longest, mut since) = (0, None);
+    for span in timed.timeline.spans() {
+        if on(span.value) {
+            since = None;
+        } else {
+            let from = *since.get_or_insert(span.from);
+            let changes = timed.period.clock_changes().iter();
+            let repeated =
+                changes.filter(|c| c.change == Change::Repeated && (from..span.to).contains(&c.at));
+            let repeated: i64 = repeated.map(|c| 60 * i64::from(c.to - c.from)).sum();
+            longest = longest.max(span.to - from - repeated);
+        }
+    }
+    Some(longest as f64 / 3600.0)
+}

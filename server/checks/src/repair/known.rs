@@ -1,0 +1,37 @@
+//! What a finding itself says may stand in place of what it marks.
+
+use super::text::Target;
+use super::{PartEdit, Proposal, cost};
+use crate::context::Ctx;
+use crate::finding::Finding;
+use model::Spot;
+
+/// A word as its declaration spells it; safe where only one is near.
+pub(crate) fn spelling(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let only = finding.instead.len() == 1;
+    for (n, word) in finding.instead.iter().enumerate() {
+        let title = format!("Write `{word}`");
+        let proposal = Proposal::one(title, cost::SPELLING + n as u32, written(ctx, finding, word));
+        out.extend(proposal.map(|p| p.safe_if(only)));
+    }
+}
+
+/// Another value than the one written, which is a matter of what is meant.
+pub(crate) fn another(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    for (n, value) in finding.instead.iter().enumerate() {
+        let title = format!("Write `{value}`");
+        out.extend(Proposal::one(title, cost::VALUE + n as u32, written(ctx, finding, value)));
+    }
+}
+
+fn written(ctx: &Ctx<'_>, finding: &Finding, text: &str) -> Option<PartEdit> {
+    let target = Target::new(ctx.id, ctx.entry);
+    match &finding.spot {
+        Spot::Node(node) => target.value(*node, text),
+        Spot::Within(..) => {
+            let span = finding.spot.span(&ctx.entry.part);
+            Some(target.edit(span.start, span.end, text))
+        }
+        Spot::Comment(_) | Spot::Bytes(_) => None,
+    }
+}

@@ -1,0 +1,40 @@
+//! Taking out what has no effect.
+
+use super::text::Target;
+use super::{Proposal, cost};
+use crate::context::Ctx;
+use crate::finding::Finding;
+use syntax::{Kind, NodeId};
+
+/// Takes the entry out.
+pub(crate) fn entry(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
+    let edit = Target::new(ctx.id, ctx.entry).without_entry();
+    let name = ctx.entry.part.key().unwrap_or("the entry");
+    out.extend(Proposal::one(format!("Take `{name}` out"), cost::REMOVAL, edit));
+}
+
+/// Takes out the key whose value is marked.
+pub(crate) fn marked_pair(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let part = &ctx.entry.part;
+    let Some(node) = finding.spot.node() else { return };
+    let Some(map) = part.parent(node) else { return };
+    let pair = part.pairs(map).find(|(key, value)| *value == node || *key == node);
+    if let Some((key, _)) = pair {
+        let title = format!("Take `{}` out", part.scalar(key).unwrap_or("it"));
+        let edit = Target::new(ctx.id, ctx.entry).without_pair(map, key);
+        out.extend(Proposal::one(title, cost::REMOVAL, edit));
+    }
+}
+
+/// Takes the item of a list out that is marked, or in which the mark lies.
+pub(crate) fn marked_item(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let part = &ctx.entry.part;
+    let Some(node) = finding.spot.node() else { return };
+    let outwards = std::iter::successors(Some(node), |n| part.parent(*n));
+    let items = outwards.filter_map(|n| Some((part.parent(n)?, n)));
+    let lists = |(parent, _): &(NodeId, NodeId)| part.kind(*parent) == Kind::List;
+    if let Some((list, item)) = items.into_iter().find(lists) {
+        let edit = Target::new(ctx.id, ctx.entry).without_item(list, item);
+        out.extend(Proposal::one("Take it out", cost::REMOVAL, edit));
+    }
+}

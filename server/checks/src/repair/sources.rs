@@ -1,0 +1,56 @@
+//! A source for a point that has none.
+
+use super::text::{Target, scalar};
+use super::{Proposal, cost};
+use crate::context::Ctx;
+use crate::finding::Finding;
+use crate::written::has;
+use model::{Found, Kind, Name, Point, Schedule, Unit, Wiring, Zone, point};
+
+/// Other schedules than the zone's are offered while they are so few.
+const FEW: usize = 3;
+
+/// What the point that is looked at could be driven by.
+pub(crate) fn source(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
+    if let Some(point) = ctx.view.as_found::<Point>(ctx.id) {
+        drive(ctx, point, out);
+    }
+}
+
+/// Sources for a point that nothing drives, by the inputs it is wired to.
+pub(crate) fn drive(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Vec<Proposal>) {
+    let part = &point.entry.part;
+    if has(part, "driven-by") || has(part, "measures") || ctx.view.built_in(point.entry) {
+        return;
+    }
+    let name = Name::new(point.name());
+    let target = Target::new(point.id, point.entry);
+    let mut offer = |source: String, cost: u32| {
+        let edit = target.pair(part.value(), "driven-by", &format!("{{{source}}}"));
+        out.extend(Proposal::one(format!("Drive {name} by `{{{source}}}`"), cost, edit));
+    };
+    for unit in ctx.view.users::<Unit>(Kind::Point, &name) {
+        let Some(zone) = &unit.is.zone else { continue };
+        for (input, wiring) in &unit.is.inputs {
+            if wiring.value != Wiring::Point(name.clone()) {
+                continue;
+            }
+            if point::CALLS.contains(&input.value.as_str()) {
+                offer(format!("call: {}, zone: {}", input.value, scalar(&zone.value, None)), cost::SOURCE);
+            }
+            let found = ctx.view.find::<Zone>(&zone.value);
+            if let Some(schedule) = found.and_then(|z| z.is.schedule.as_ref())
+                && input.value == "occupied"
+            {
+                offer(format!("schedule: {}", scalar(&schedule.value, None)), cost::SOURCE);
+            }
+        }
+    }
+    let schedules = ctx.view.count(&model::Key::All(Kind::Schedule));
+    if schedules <= FEW {
+        for schedule in ctx.view.all::<Schedule>() {
+            offer(format!("schedule: {}", scalar(schedule.name(), None)), cost::SOURCE + 2);
+        }
+    }
+    offer("contact: field".to_owned(), cost::SOURCE + 4);
+}

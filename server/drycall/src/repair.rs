@@ -1,0 +1,115 @@
+//! `drycall repair`: proven repairs, shown line by line or written into the files.
+
+use crate::{commands, job};
+use model::{EntryId, FileId};
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::path::Path;
+use std::process::ExitCode;
+use std::sync::atomic::AtomicBool;
+use workspace::{Repair, Workspace};
+
+/// Shows each finding that has repairs, with what each changes. Exit status 1 if there is any.
+pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
+    let workspace = job::checked(path)?;
+    let prefix = job::prefix(&workspace);
+    let (mut repairer, mut text, mut offered) = (workspace.repairer(), String::new(), 0);
+    for (file, path) in workspace.files() {
+        for (id, finding) in workspace.findings(file) {
+            let repairs = repairer.repairs(id, finding, &AtomicBool::new(false));
+            if repairs.is_empty() {
+                continue;
+            }
+            let line = line_at(&workspace, file, id, finding);
+            let _ = writeln!(text, "{prefix}{path}:{line}: {} [{}]", finding.message, finding.check.id);
+            for repair in &repairs {
+                offered += 1;
+                let effect = repair.effect.as_ref().map_or(String::new(), |effect| format!(": {effect}"));
+                let safe = if repair.safe { " (applied by --write)" } else { "" };
+                let _ = writeln!(text, "  {}{effect}{safe}", repair.title);
+                text += &difference(&workspace, &prefix, repair);
+            }
+        }
+    }
+    if offered == 0 {
+        text.push_str("no repair can be proven\n");
+    }
+    commands::show(&text)?;
+    Ok(ExitCode::from(u8::from(offered > 0)))
+}
+
+/// Applies the first safe repair of each finding, checking all again after each, and writes the
+/// files that changed. Exit status 1 if findings are left from warnings on.
+pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
+    let mut workspace = job::checked(path)?;
+    let (mut changed, mut text) = (BTreeSet::new(), String::new());
+    // Each leaves fewer findings than there were.
+    while let Some((title, repair)) = first_safe(&workspace) {
+        let _ = writeln!(text, "{title}");
+        for (file, range, new) in repair.edits.into_iter().rev() {
+            workspace.edit(file, &syntax::Edit { range, new });
+            changed.insert(file);
+        }
+        workspace.check(&|_, _| {});
+    }
+    for file in changed {
+        if let Some(file) = workspace.job().file(file) {
+            let on_disk = workspace.root().join(&file.path);
+            std::fs::write(&on_disk, file.file().text().to_string())
+                .map_err(|why| format!("{}: {why}", on_disk.display()))?;
+        }
+    }
+    if text.is_empty() {
+        text.push_str("nothing that is safe to change without a question\n");
+    }
+    commands::show(&text)?;
+    let left = workspace.files().into_iter().flat_map(|(file, _)| workspace.findings(file));
+    let bad = left.into_iter().any(|(_, f)| f.severity >= checks::Severity::Warning);
+    Ok(ExitCode::from(u8::from(bad)))
+}
+
+fn first_safe(workspace: &Workspace) -> Option<(String, Repair)> {
+    let mut repairer = workspace.repairer();
+    let files = workspace.files();
+    let all = files.iter().flat_map(|(file, path)| workspace.findings(*file).map(move |f| (*file, *path, f)));
+    for (file, path, (id, finding)) in all {
+        let repairs = repairer.repairs(id, finding, &AtomicBool::new(false));
+        if let Some(repair) = repairs.into_iter().next().filter(|repair| repair.safe) {
+            let line = line_at(workspace, file, id, finding);
+            return Some((format!("{path}:{line}: {} [{}]", repair.title, finding.check.id), repair));
+        }
+    }
+    None
+}
+
+fn line_at(workspace: &Workspace, file: FileId, id: EntryId, finding: &checks::Finding) -> u32 {
+    workspace.span(id, &finding.spot).map_or(1, |(_, span)| line_of(workspace, file, span.start))
+}
+
+/// The line of a byte, from 1.
+fn line_of(workspace: &Workspace, file: FileId, at: u32) -> u32 {
+    let text = workspace.job().file(file).map(|file| file.file().text());
+    text.map_or(1, |text| text.position(at, syntax::Encoding::Utf8).line + 1)
+}
+
+/// What a repair takes out and puts in, by whole lines.
+fn difference(workspace: &Workspace, prefix: &str, repair: &Repair) -> String {
+    let mut text = String::new();
+    for (file, range, new) in &repair.edits {
+        let Some(file) = workspace.job().file(*file) else { continue };
+        let whole = file.file().text();
+        let line = |at| whole.position(at, syntax::Encoding::Utf8).line;
+        let (first, last) = (line(range.start), line(range.end));
+        let old: String = whole.slice(whole.line_start(first)..whole.line_start(last + 1));
+        let from = (range.start - whole.line_start(first)) as usize;
+        let to = (range.end - whole.line_start(first)) as usize;
+        let mut after = old.clone();
+        if after.is_char_boundary(from) && after.is_char_boundary(to) && from <= to {
+            after.replace_range(from..to, new);
+        }
+        let _ = writeln!(text, "    {prefix}{}:{}", file.path, first + 1);
+        old.lines().for_each(|line| text += &format!("    - {line}\n"));
+        after.lines().for_each(|line| text += &format!("    + {line}\n"));
+    }
+    text
+}
