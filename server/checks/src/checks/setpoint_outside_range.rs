@@ -16,6 +16,13 @@
 //!     #                        ^^^^^ begins at 31 °F
 //!     thermostat: {differential: 1 °F, sensor-range: {temperature: 32..122 °F}}
 //! ```
+//! ```yaml bad
+//! zones:
+//!   conservation-lab:
+//!     occupied: {heat-below: 68 °F, cool-above: 80 °F}
+//!     #                                         ^^^^^ begins past 80 °F
+//!     thermostat: {differential: 0 °F, sensor-range: {temperature: 40..80 °F}}
+//! ```
 //! ```yaml good
 //! zones:
 //!   loading-bay:
