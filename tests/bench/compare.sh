@@ -35,7 +35,7 @@ for name, run in runs.items():
 lines = runs["drycall"].get("lines")
 print(f"{lines} lines, medians in ms\n")
 print(f"{'':24}{'drycall':>10}{'baseline':>10}{'ratio':>8}")
-for key in ("initialize", "open_first", "edit_first", "edit_correct", "hover", "hover_after_edit", "completion", "burst_settle", "rss_open_MiB"):
+for key in ("initialize", "open_first", "edit_first", "edit_correct", "hover", "hover_after_edit", "completion", "rss_open_MiB"):
     a, b = (runs[n]["median"].get(key) for n in ("drycall", "baseline"))
     show = lambda v: f"{v:10.2f}" if v is not None else f"{'-':>10}"
     print(f"{key:24}{show(a)}{show(b)}" + (f"{b / a:8.1f}" if a and b else ""))

@@ -55,7 +55,10 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
 
 fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> Result<ExitCode, String> {
     let workspace = job::checked(path)?;
-    let review = Review::of(&workspace);
+    let review = match form {
+        Form::Text => Review::of(&workspace),
+        Form::Json => Review::with_repairs(&workspace),
+    };
     let shown = from.map_or(Severity::Note, Severity::from);
     let text = match form {
         Form::Text => reports::review_text(&review, &job::prefix(&workspace), shown),

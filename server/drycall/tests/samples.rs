@@ -149,6 +149,11 @@ fn repairs_are_shown_and_the_safe_ones_written() {
     let clean = drycall(&["repair", CLEAN]);
     assert_eq!((clean.status.code(), text(&clean).as_str()), (Some(0), "no repair can be proven\n"));
     let shown = drycall(&["repair", MISTAKES]);
+    let json = review(MISTAKES);
+    let proven: usize =
+        json["findings"].as_array().unwrap().iter().map(|f| f["repairs"].as_array().unwrap().len()).sum();
+    let titles = text(&shown).lines().filter(|l| l.starts_with("  ") && !l.starts_with("   ")).count();
+    assert_eq!(proven, titles, "the report has what the command shows");
     assert_eq!(shown.status.code(), Some(1));
     assert!(text(&shown).lines().filter(|l| l.starts_with("    +")).count() > 20);
     let folder = tempfile::tempdir().unwrap();

@@ -1,6 +1,6 @@
 //! The review for programs. Lines and columns count from 1, columns in characters; times are local.
 
-use crate::review::{Place, Review};
+use crate::review::{Place, RepairLine, Review};
 use crate::text::LIBRARY;
 use analysis::Gap;
 use calendar::Period;
@@ -49,7 +49,22 @@ struct FindingForm<'r> {
     range: RangeForm,
     message: &'r str,
     because: Vec<ReasonForm<'r>>,
-    repairs: [(); 0],
+    /// `null` in a job with more findings than repairs are worked out for.
+    repairs: Option<Vec<RepairForm<'r>>>,
+}
+
+#[derive(Serialize)]
+struct RepairForm<'r> {
+    title: &'r str,
+    effect: Option<&'r str>,
+    edits: Vec<EditForm<'r>>,
+}
+
+#[derive(Serialize)]
+struct EditForm<'r> {
+    file: &'r str,
+    range: RangeForm,
+    new: &'r str,
 }
 
 #[derive(Serialize)]
@@ -124,9 +139,21 @@ fn findings(review: &Review, from: Severity) -> Vec<FindingForm<'_>> {
                     text,
                 })
                 .collect(),
-            repairs: [],
+            repairs: f.repairs.as_ref().map(|repairs| repairs.iter().map(repair).collect()),
         })
         .collect()
+}
+
+fn repair(repair: &RepairLine) -> RepairForm<'_> {
+    RepairForm {
+        title: &repair.title,
+        effect: repair.effect.as_deref(),
+        edits: repair
+            .edits
+            .iter()
+            .map(|(place, new)| EditForm { file: &place.file, range: range(place), new })
+            .collect(),
+    }
 }
 
 fn verdicts(review: &Review) -> Vec<VerdictForm<'_>> {

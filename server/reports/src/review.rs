@@ -4,7 +4,9 @@ use analysis::{Because, Verdicts};
 use calendar::Period;
 use checks::Severity;
 use model::{EntryId, FileId, Found, Name, Place as Spotted, Spot, Unit, View};
+use std::ops::Range;
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 use syntax::Encoding;
 use workspace::Workspace;
 
@@ -34,6 +36,22 @@ pub struct Line {
     pub check: &'static str,
     /// The reasons, each at its place.
     pub because: Vec<(Place, String)>,
+    /// Its proven repairs, least change first; nothing where they were not asked for.
+    pub repairs: Option<Vec<RepairLine>>,
+    /// The entry it was found in, and its number there.
+    entry: EntryId,
+    number: usize,
+}
+
+/// A proven repair, ready to show.
+#[derive(Clone, Debug)]
+pub struct RepairLine {
+    /// What it does.
+    pub title: String,
+    /// What it does to the hours of services, if anything.
+    pub effect: Option<String>,
+    /// What is replaced, and by what.
+    pub edits: Vec<(Place, String)>,
 }
 
 /// A deviation and what it hides.
@@ -72,6 +90,22 @@ pub struct Review {
 }
 
 impl Review {
+    /// The review with the repairs of its findings; without them where there are more findings than
+    /// somebody repairs one by one, since each repair costs a trial.
+    pub fn with_repairs(workspace: &Workspace) -> Review {
+        let mut review = Review::of(workspace);
+        if review.findings.len() <= MOST_REPAIRED {
+            let mut repairer = workspace.repairer();
+            for line in &mut review.findings {
+                let found = workspace.outcome(line.entry).and_then(|o| o.findings.get(line.number));
+                let proven =
+                    found.map_or_else(Vec::new, |f| repairer.repairs(line.entry, f, &AtomicBool::new(false)));
+                line.repairs = Some(proven.into_iter().map(|r| repair_line(workspace, r)).collect());
+            }
+        }
+        review
+    }
+
     /// The review of a job that was checked.
     pub fn of(workspace: &Workspace) -> Review {
         let mut review =
@@ -90,7 +124,7 @@ impl Review {
         let Some(job_file) = workspace.job().file(file) else { return };
         for id in job_file.entries() {
             let Some(outcome) = workspace.outcome(*id) else { continue };
-            for finding in &outcome.findings {
+            for (number, finding) in outcome.findings.iter().enumerate() {
                 let Some(place) = place(workspace, *id, &finding.spot) else { continue };
                 let because = finding.because.iter().filter_map(|b| reason(workspace, b)).collect();
                 self.findings.push(Line {
@@ -99,6 +133,9 @@ impl Review {
                     message: finding.message.clone(),
                     check: finding.check.id,
                     because,
+                    repairs: None,
+                    entry: *id,
+                    number,
                 });
             }
             for deviation in &outcome.deviations {
@@ -124,6 +161,15 @@ impl Review {
     }
 }
 
+/// Findings up to which repairs are worked out for a report.
+const MOST_REPAIRED: usize = 2000;
+
+fn repair_line(workspace: &Workspace, repair: workspace::Repair) -> RepairLine {
+    let place = |(file, range, new)| Some((file_place(workspace, file, &range)?, new));
+    let edits = repair.edits.into_iter().filter_map(place).collect();
+    RepairLine { title: repair.title, effect: repair.effect, edits }
+}
+
 fn reason(workspace: &Workspace, because: &Because) -> Option<(Place, String)> {
     let Spotted { entry, spot } = &because.place;
     Some((place(workspace, *entry, spot)?, because.text.clone()))
@@ -132,6 +178,10 @@ fn reason(workspace: &Workspace, because: &Because) -> Option<(Place, String)> {
 /// A spot of an entry as lines and columns.
 pub(crate) fn place(workspace: &Workspace, id: EntryId, spot: &Spot) -> Option<Place> {
     let (file, span) = workspace.span(id, spot)?;
+    file_place(workspace, file, &span)
+}
+
+fn file_place(workspace: &Workspace, file: FileId, span: &Range<u32>) -> Option<Place> {
     let file = workspace.job().file(file)?;
     let position = |offset| {
         let p = file.file().text().position(offset, Encoding::Utf32);

@@ -52,5 +52,4 @@ pub(crate) fn drive(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Vec<Propos
             offer(format!("schedule: {}", scalar(schedule.name(), None)), cost::SOURCE + 2);
         }
     }
-    offer("contact: field".to_owned(), cost::SOURCE + 4);
 }
