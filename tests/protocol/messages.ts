@@ -9,6 +9,7 @@ export interface Messages {
   "textDocument/references result": lsp.Location[] | null;
   "textDocument/documentHighlight result": lsp.DocumentHighlight[] | null;
   "textDocument/documentSymbol result": lsp.DocumentSymbol[] | lsp.SymbolInformation[] | null;
+  "textDocument/codeAction result": lsp.CodeAction[] | null;
   "drycall/libraryText result": string;
   "textDocument/publishDiagnostics": lsp.PublishDiagnosticsParams;
   "client/registerCapability": {

@@ -36,9 +36,12 @@ for (const [name, value] of [
 const everything = (encodings) => ({
   general: { positionEncodings: encodings },
   window: { workDoneProgress: true },
-  workspace: { workspaceFolders: true, didChangeWatchedFiles: { dynamicRegistration: true } },
+  workspace: {
+    workspaceFolders: true, didChangeWatchedFiles: { dynamicRegistration: true }, workspaceEdit: { documentChanges: true },
+  },
   textDocument: {
     hover: { contentFormat: ["markdown", "plaintext"] },
+    codeAction: { codeActionLiteralSupport: { codeActionKind: { valueSet: ["quickfix", "source"] } } },
     documentSymbol: { hierarchicalDocumentSymbolSupport: true },
     publishDiagnostics: {
       relatedInformation: true, versionSupport: true, codeDescriptionSupport: true, tagSupport: { valueSet: [1, 2] },
@@ -79,7 +82,7 @@ async function whole(capabilities, options, encoding) {
   assert.equal(can.capabilities.positionEncoding, encoding);
   const files = fs.readdirSync(root, { recursive: true }).filter((name) => name.endsWith(".yaml"));
   const count = { "utf-8": (text) => Buffer.byteLength(text), "utf-16": (text) => text.length, "utf-32": (text) => [...text].length }[encoding];
-  let filled = 0;
+  let [filled, actions] = [0, 0];
   for (const name of files) {
     const file = uri(path.join(root, name));
     const text = fs.readFileSync(path.join(root, name), "utf8");
@@ -96,9 +99,18 @@ async function whole(capabilities, options, encoding) {
         }
       }
     });
+    if (can.capabilities.codeActionProvider) {
+      const range = { start: { line: 0, character: 0 }, end: { line: text.split("\n").length, character: 0 } };
+      for (const only of [undefined, ["quickfix"], ["source.fixAll"]]) {
+        const context = { diagnostics: [], only };
+        const { result } = await client.request("textDocument/codeAction", { textDocument: { uri: file }, range, context });
+        actions += result.length;
+      }
+    }
     filled += (await Promise.all(asked)).filter((answer) => answer.result !== null).length;
   }
   assert.ok(filled > 500, `only ${filled} answers say something`);
+  assert.ok(actions > 50 || !can.capabilities.codeActionProvider, `only ${actions} code actions`);
   const units = uri(path.join(root, "units.yaml"));
   client.notify("textDocument/didChange", {
     textDocument: { uri: units, version: 2 },

@@ -3,11 +3,12 @@
 use crate::{commands, job};
 use model::{EntryId, FileId};
 use std::collections::BTreeSet;
-use std::fmt::Write;
+use std::fmt::Write as _;
+use std::io::{self, Write as _};
 use std::path::Path;
 use std::process::ExitCode;
 use std::sync::atomic::AtomicBool;
-use workspace::{Repair, Workspace};
+use workspace::{Repair, Workspace, edits_of};
 
 /// Shows each finding that has repairs, with what each changes. Exit status 1 if there is any.
 pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
@@ -38,15 +39,26 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
     Ok(ExitCode::from(u8::from(offered > 0)))
 }
 
-/// Applies the first safe repair of each finding, checking all again after each, and writes the
-/// files that changed. Exit status 1 if findings are left from warnings on.
+/// Applies the first safe repair of each finding, as many at once as are proven together, checks all
+/// again until none is left, and writes the files that changed. Exit status 1 if findings are left from
+/// warnings on.
 pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
     let mut workspace = job::checked(path)?;
     let (mut changed, mut text) = (BTreeSet::new(), String::new());
-    // Each leaves fewer findings than there were.
-    while let Some((title, repair)) = first_safe(&workspace) {
-        let _ = writeln!(text, "{title}");
-        for (file, range, new) in repair.edits.into_iter().rev() {
+    // Each round leaves fewer findings than there were.
+    loop {
+        let files: Vec<FileId> = workspace.files().into_iter().map(|(file, _)| file).collect();
+        let chosen = workspace.repairer().together(&files, &AtomicBool::new(false));
+        if chosen.is_empty() {
+            break;
+        }
+        for one in &chosen {
+            let Some((file, span)) = workspace.span(one.entry, &one.finding.spot) else { continue };
+            let path = workspace.job().file(file).map_or("", |file| file.path.as_str());
+            let (line, title) = (line_of(&workspace, file, span.start), &one.repair.title);
+            let _ = writeln!(text, "{path}:{line}: {title} [{}]", one.finding.check.id);
+        }
+        for (file, range, new) in edits_of(&chosen).into_iter().rev() {
             workspace.edit(file, &syntax::Edit { range, new });
             changed.insert(file);
         }
@@ -55,7 +67,7 @@ pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
     for file in changed {
         if let Some(file) = workspace.job().file(file) {
             let on_disk = workspace.root().join(&file.path);
-            std::fs::write(&on_disk, file.file().text().to_string())
+            replace(&on_disk, &file.file().text().to_string())
                 .map_err(|why| format!("{}: {why}", on_disk.display()))?;
         }
     }
@@ -68,18 +80,17 @@ pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
     Ok(ExitCode::from(u8::from(bad)))
 }
 
-fn first_safe(workspace: &Workspace) -> Option<(String, Repair)> {
-    let mut repairer = workspace.repairer();
-    let files = workspace.files();
-    let all = files.iter().flat_map(|(file, path)| workspace.findings(*file).map(move |f| (*file, *path, f)));
-    for (file, path, (id, finding)) in all {
-        let repairs = repairer.repairs(id, finding, &AtomicBool::new(false));
-        if let Some(repair) = repairs.into_iter().next().filter(|repair| repair.safe) {
-            let line = line_at(workspace, file, id, finding);
-            return Some((format!("{path}:{line}: {} [{}]", repair.title, finding.check.id), repair));
-        }
-    }
-    None
+/// Puts a text in the place of a file's as a whole: a full disk or a power cut leaves the old one. What
+/// a link leads to is replaced, not the link.
+fn replace(path: &Path, text: &str) -> io::Result<()> {
+    let path = path.canonicalize()?;
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let mut new = tempfile::NamedTempFile::new_in(folder)?;
+    new.write_all(text.as_bytes())?;
+    new.as_file().set_permissions(path.metadata()?.permissions())?;
+    new.as_file().sync_all()?;
+    new.persist(&path)?;
+    Ok(())
 }
 
 fn line_at(workspace: &Workspace, file: FileId, id: EntryId, finding: &checks::Finding) -> u32 {

@@ -25,6 +25,10 @@ pub(crate) struct Abilities {
     pub(crate) progress: bool,
     /// Watches files on request.
     pub(crate) watches: bool,
+    /// Takes edits of documents with their versions.
+    pub(crate) document_changes: bool,
+    /// Takes actions that carry their edit.
+    pub(crate) action_literals: bool,
     /// Asks for the text of built-in unit types itself.
     pub(crate) library_scheme: bool,
 }
@@ -50,6 +54,8 @@ impl Abilities {
                 .document_symbol
                 .is_some_and(|s| s.hierarchical_document_symbol_support == Some(true)),
             progress: can.window.as_ref().is_some_and(|w| w.work_done_progress == Some(true)),
+            document_changes: workspace.workspace_edit.is_some_and(|w| w.document_changes == Some(true)),
+            action_literals: document.code_action.is_some_and(|c| c.code_action_literal_support.is_some()),
             watches: workspace.did_change_watched_files.is_some_and(|w| w.dynamic_registration == Some(true)),
             library_scheme: option("libraryScheme") == Some(true),
         }

@@ -251,7 +251,7 @@ impl Jobs {
         let Some(Home::Job(root, file)) = document.map(|d| &d.home) else { return };
         let Some(job) = self.jobs.get(root) else { return };
         let (held, outlet, file) = (job.shared.snapshot(), self.outlet.clone(), *file);
-        let runtime = self.outlet.runtime.clone();
-        runtime.spawn_blocking(move || question.answer(&Reading { held, outlet, file }));
+        let (runtime, writer_waits) = (self.outlet.runtime.clone(), job.shared.writer_waits.clone());
+        runtime.spawn_blocking(move || question.answer(&Reading { held, outlet, file, writer_waits }));
     }
 }

@@ -73,6 +73,13 @@ impl<'a> Renderer<'a> {
         json
     }
 
+    /// One finding as the client is told of it.
+    pub(crate) fn one(&mut self, id: EntryId, finding: &Finding) -> Vec<u8> {
+        let mut json = Vec::new();
+        self.diagnostic(id, finding, &mut json);
+        json
+    }
+
     fn diagnostic(&mut self, id: EntryId, finding: &Finding, json: &mut Vec<u8>) {
         let can = &self.outlet.abilities;
         let related = if can.related { finding.because.as_slice() } else { &[] };

@@ -4,7 +4,7 @@
 //! before its first `await`, and waits for nothing but its own answer.
 
 use crate::abilities::Abilities;
-use crate::methods::{Answer, Question, library};
+use crate::methods::{Answer, Question, code_action, library};
 use crate::mouth::{Mouth, mouth};
 use crate::outlet::Outlet;
 use crate::owner::{self, Event};
@@ -26,7 +26,7 @@ use tower_lsp_server::{Client, LanguageServer, LspService, Server as Wire};
 const WAITING_AT_ONCE: usize = 4096;
 
 /// Files whose changes on disk matter.
-const WATCHED: [&str; 2] = ["**/*.{yaml,yml,ics}", "**/.gitignore"];
+const WATCHED: [&str; 2] = ["**/*.{yaml,yml,ics,csv,epw,tm2,tm3}", "**/.gitignore"];
 
 /// Serves one client over standard input and output until it goes. Success if it asked to shut
 /// down first.
@@ -103,8 +103,7 @@ struct LibraryText {
 
 impl Server {
     fn tell(&self, event: Event) {
-        let sent = self.events.get().map(|events| events.send(event));
-        if !matches!(sent, Some(Ok(()))) {
+        if self.events.get().is_none_or(|events| events.send(event).is_err()) {
             tracing::warn!("an event is left out: the server has not started, or has ended");
         }
     }
@@ -166,6 +165,12 @@ fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
         references_provider: Some(lsp::OneOf::Left(true)),
         document_highlight_provider: Some(lsp::OneOf::Left(true)),
         document_symbol_provider: Some(lsp::OneOf::Left(true)),
+        code_action_provider: abilities.action_literals.then(|| {
+            lsp::CodeActionProviderCapability::Options(lsp::CodeActionOptions {
+                code_action_kinds: Some(vec![lsp::CodeActionKind::QUICKFIX, code_action::FIX_ALL]),
+                ..lsp::CodeActionOptions::default()
+            })
+        }),
         workspace: Some(lsp::WorkspaceServerCapabilities {
             workspace_folders: Some(lsp::WorkspaceFoldersServerCapabilities {
                 supported: Some(true),
@@ -276,5 +281,10 @@ impl LanguageServer for Server {
         params: lsp::DocumentSymbolParams,
     ) -> Result<Option<lsp::DocumentSymbolResponse>> {
         self.ask(params.text_document.uri, Question::Symbols).await
+    }
+
+    async fn code_action(&self, params: lsp::CodeActionParams) -> Result<Option<lsp::CodeActionResponse>> {
+        let (range, only) = (params.range, params.context.only);
+        self.ask(params.text_document.uri, |answer| Question::CodeActions(range, only, answer)).await
     }
 }

@@ -10,5 +10,5 @@ mod workspace;
 
 pub use disk::{MOST_BYTES, find_jobs, find_root};
 pub use library_copy::library_copy;
-pub use repair::{Repair, Repairer};
+pub use repair::{Chosen, FileEdit, Repair, Repairer, edits_of};
 pub use workspace::{Batch, Changes, Workspace};

@@ -1,6 +1,10 @@
 //! Repairs that are proven: each was applied in memory, and all that it could change was checked
 //! again, before it is offered.
 
+mod together;
+
+pub use together::{Chosen, edits as edits_of};
+
 use crate::Workspace;
 use analysis::Verdicts;
 use checks::{Finding, Outcome, PartEdit, Proposal, Severity};
@@ -16,6 +20,9 @@ const MOST_TRIED: usize = 12;
 /// So many repairs of a finding are offered.
 const MOST_OFFERED: usize = 4;
 
+/// Bytes of a file, and what stands there afterwards.
+pub type FileEdit = (FileId, Range<u32>, String);
+
 /// A change of text after which a finding is gone and no other has come.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Repair {
@@ -25,7 +32,7 @@ pub struct Repair {
     pub effect: Option<String>,
     /// Bytes of files, and what stands there afterwards; no two overlap. In the order of files and
     /// bytes.
-    pub edits: Vec<(FileId, Range<u32>, String)>,
+    pub edits: Vec<FileEdit>,
     /// Whether it changes no meaning but the fault, so that it may be applied without a question.
     pub safe: bool,
 }
@@ -75,10 +82,25 @@ impl Repairer<'_> {
         stop: &AtomicBool,
     ) -> Option<Repair> {
         let edits = self.in_files(&proposal.edits)?;
+        let effect = self.attempt(&[(id, finding)], &edits, stop)?;
+        // What changes the hours of a service is for somebody to decide.
+        let safe = proposal.safe && effect.is_none();
+        Some(Repair { title: proposal.title, effect, edits, safe })
+    }
+
+    /// The effect of edits that are in order, in words, if findings are gone with them and no other has
+    /// come.
+    #[allow(clippy::option_option)] // refused, or proven with an effect or without one
+    fn attempt(
+        &mut self,
+        findings: &[(EntryId, &Finding)],
+        edits: &[FileEdit],
+        stop: &AtomicBool,
+    ) -> Option<Option<String>> {
         let workspace = self.workspace;
         let job = self.scratch.get_or_insert_with(|| workspace.job().clone());
-        let (touched, undo) = apply(job, &edits);
-        let effect = Trial { workspace, job, finding, id, touched: &touched, stop }.outcome();
+        let (touched, undo) = apply(job, edits);
+        let effect = Trial { workspace, job, findings, touched: &touched, stop }.outcome();
         revert(job, undo);
         let as_before = |file: &FileId| {
             let entries = |job: &Job| job.file(*file).map(|f| f.entries().to_vec());
@@ -87,31 +109,32 @@ impl Repairer<'_> {
         if !edits.iter().all(|(file, ..)| as_before(file)) {
             self.scratch = None;
         }
-        let effect = effect?;
-        // What changes the hours of a service is for somebody to decide.
-        let safe = proposal.safe && effect.is_none();
-        Some(Repair { title: proposal.title, effect, edits, safe })
+        effect
     }
 
     /// Edits of entries as edits of files, in order; nothing if two overlap or one has no place.
-    fn in_files(&self, edits: &[PartEdit]) -> Option<Vec<(FileId, Range<u32>, String)>> {
+    fn in_files(&self, edits: &[PartEdit]) -> Option<Vec<FileEdit>> {
         let place = |edit: &PartEdit| {
             let (file, range) = self.workspace.span(edit.entry, &Spot::Bytes(edit.range.clone()))?;
             Some((file, range, edit.new.clone()))
         };
         let mut placed: Vec<_> = edits.iter().map(place).collect::<Option<_>>()?;
         placed.sort_by_key(|(file, range, _)| (*file, range.start, range.end));
-        let apart = |pair: &[(FileId, Range<u32>, String)]| match pair {
-            [(a, first, _), (b, second, _)] => a != b || first.end <= second.start,
-            _ => true,
-        };
-        placed.windows(2).all(apart).then_some(placed)
+        in_turn(&placed).then_some(placed)
     }
+}
+
+/// Whether no two of some edits, ordered by file and bytes, overlap.
+fn in_turn(edits: &[FileEdit]) -> bool {
+    edits.windows(2).all(|pair| match pair {
+        [(a, first, _), (b, second, _)] => a != b || first.end <= second.start,
+        _ => true,
+    })
 }
 
 /// Applies edits that are in order, from the last to the first, so that none moves another; what
 /// takes them back, in the order of its use from the end.
-fn apply(job: &mut Job, edits: &[(FileId, Range<u32>, String)]) -> (Touched, Vec<(FileId, Edit)>) {
+fn apply(job: &mut Job, edits: &[FileEdit]) -> (Touched, Vec<(FileId, Edit)>) {
     let (mut touched, mut undo) = (Touched::default(), Vec::new());
     for (file, range, new) in edits.iter().rev() {
         let Some(old) = job.file(*file).map(|f| f.file().text().slice(range.clone())) else { continue };
@@ -127,18 +150,18 @@ fn revert(job: &mut Job, undo: Vec<(FileId, Edit)>) {
     }
 }
 
-/// A proposal applied to a copy of the job.
+/// Edits applied to a copy of the job.
 struct Trial<'t> {
     workspace: &'t Workspace,
     job: &'t Job,
-    finding: &'t Finding,
-    id: EntryId,
+    /// What must be gone.
+    findings: &'t [(EntryId, &'t Finding)],
     touched: &'t Touched,
     stop: &'t AtomicBool,
 }
 
 impl Trial<'_> {
-    /// The effect in words, if the finding is gone and no other has come.
+    /// The effect in words, if the findings are gone and no other has come.
     #[allow(clippy::option_option)] // refused, or proven with an effect or without one
     fn outcome(&self) -> Option<Option<String>> {
         let mut affected: FxHashSet<EntryId> = self.workspace.readers(&self.touched.keys);
@@ -148,9 +171,11 @@ impl Trial<'_> {
             file.is_some_and(|file| !file.library)
         };
         let mut affected: Vec<EntryId> = affected.into_iter().filter(own).collect();
-        // The finding's own entry first: most that fail, fail there.
-        affected.sort_unstable_by_key(|id| (*id != self.id, *id));
-        if affected.first() != Some(&self.id) && self.job.entry(self.id).is_some() {
+        // The findings' own entries first: most that fail, fail there.
+        affected.sort_unstable_by_key(|id| (!self.is_about(*id), *id));
+        let untouched =
+            |(id, _): &(EntryId, &Finding)| !affected.contains(id) && self.job.entry(*id).is_some();
+        if self.findings.iter().any(untouched) {
             return None;
         }
         let mut effects = Vec::new();
@@ -170,6 +195,10 @@ impl Trial<'_> {
         Some((!effects.is_empty()).then(|| effects.join(", ")))
     }
 
+    fn is_about(&self, id: EntryId) -> bool {
+        self.findings.iter().any(|(about, _)| *about == id)
+    }
+
     fn passes(&self, id: EntryId, before: Option<&Outcome>, after: &Outcome) -> bool {
         let mut counts: FxHashMap<(&str, Severity, String), i64> = FxHashMap::default();
         let findings = |outcome: Option<&Outcome>| outcome.map_or(&[][..], |o| &o.findings).to_vec();
@@ -180,15 +209,23 @@ impl Trial<'_> {
         for finding in findings(Some(after)) {
             *counts.entry(key(&finding)).or_default() += 1;
         }
-        let gone = id != self.id || counts.get(&key(self.finding)).is_some_and(|n| *n < 0);
-        gone && counts.values().all(|n| *n <= 0)
+        let none_came = counts.values().all(|n| *n <= 0);
+        // Each that must be gone is taken off what is gone.
+        let mut own = self.findings.iter().filter(|(about, _)| *about == id);
+        none_came
+            && own.all(|(_, finding)| {
+                counts.get_mut(&key(finding)).is_some_and(|n| {
+                    *n += 1;
+                    *n <= 0
+                })
+            })
     }
 
     /// How the hours of an entry's services differ.
     fn effect(&self, id: EntryId, before: &Verdicts, after: &Verdicts) -> Vec<String> {
         let weeks = after.period_hours / 168.0;
         let name = self.job.entry(id).and_then(|entry| entry.part.key()).unwrap_or_default();
-        let at = if id == self.id { String::new() } else { format!(" at {name}") };
+        let at = if self.is_about(id) { String::new() } else { format!(" at {name}") };
         let changed = after.services.iter().filter_map(|service| {
             let was = before.services.iter().find(|s| s.service == service.service)?;
             let more = (service.hours - was.hours) / weeks;

@@ -90,6 +90,7 @@ impl<'zone> Balance<'zone> {
     /// as it goes.
     fn exchange_moisture(&mut self, seconds: f64, outdoor: &MoistAir, conditions: &Conditions, cooling: f64) {
         let coil = humidity_ratio_at(self.coil, outdoor.pressure()).0;
+        let saturated = Pascal(pressure_at(self.dry_bulb));
         let start = self.ratio;
         let flows = |running| MoistureFlows {
             infiltration: self.infiltration(conditions, running),
@@ -103,7 +104,7 @@ impl<'zone> Balance<'zone> {
 
         let mut running = cooling;
         if let Some(limit) = conditions.dehumidify_above {
-            let limit = limit.ratio(self.dry_bulb, outdoor.pressure());
+            let limit = limit.ratio(saturated, outdoor.pressure());
             let end = after(cooling);
             if end > limit {
                 running += (1.0 - cooling) * share_to_hold(limit, end, after(1.0));
@@ -116,13 +117,12 @@ impl<'zone> Balance<'zone> {
         self.ledger.people += flows.people * seconds;
         self.ledger.dried += flows.coil_air * (mean - flows.coil) * seconds;
         self.ratio = process.after(seconds, start);
-        self.condense(outdoor);
+        self.condense(saturated, outdoor.pressure());
     }
 
     /// Air cannot stay above saturation: what is over runs down the walls.
-    fn condense(&mut self, outdoor: &MoistAir) {
-        let saturated = Pascal(pressure_at(self.dry_bulb));
-        let most = humidity_ratio_at(saturated, outdoor.pressure()).0;
+    fn condense(&mut self, saturated: Pascal, pressure: Pascal) {
+        let most = humidity_ratio_at(saturated, pressure).0;
         if self.ratio > most {
             self.ledger.condensed += self.capacity() * (self.ratio - most);
             self.ratio = most;

@@ -20,7 +20,8 @@ impl FirstOrder {
     /// with means is a check on the ends.
     pub(super) fn mean(self, seconds: f64, start: f64) -> f64 {
         let z = self.rate * seconds;
-        start * mean_decay(z) + self.source * seconds * mean_growth(z)
+        let decay = mean_decay(z);
+        start * decay + self.source * seconds * mean_growth(z, decay)
     }
 }
 
@@ -32,9 +33,9 @@ fn mean_decay(z: f64) -> f64 {
     if z < SMALL { 1.0 - z / 2.0 + z * z / 6.0 } else { -(-z).exp_m1() / z }
 }
 
-/// Mean of `(1 − exp(−z·s))/z` for `s` from 0 to 1.
-fn mean_growth(z: f64) -> f64 {
-    if z < SMALL { 0.5 - z / 6.0 + z * z / 24.0 } else { (1.0 - mean_decay(z)) / z }
+/// Mean of `(1 − exp(−z·s))/z` for `s` from 0 to 1, from [`mean_decay`] of the same `z`.
+fn mean_growth(z: f64, decay: f64) -> f64 {
+    if z < SMALL { 0.5 - z / 6.0 + z * z / 24.0 } else { (1.0 - decay) / z }
 }
 
 #[cfg(test)]

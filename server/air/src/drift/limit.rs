@@ -32,10 +32,10 @@ impl HumidityLimit {
         Ok(self)
     }
 
-    /// Humidity ratio of air at the limit.
-    pub(super) fn ratio(self, dry_bulb: Celsius, pressure: Pascal) -> f64 {
+    /// Humidity ratio of air at the limit, where vapour at `saturated` would saturate the air.
+    pub(super) fn ratio(self, saturated: Pascal, pressure: Pascal) -> f64 {
         let vapour = match self {
-            HumidityLimit::RelativeHumidity(limit) => limit.fraction() * pressure_at(dry_bulb),
+            HumidityLimit::RelativeHumidity(limit) => limit.fraction() * saturated.0,
             HumidityLimit::DewPoint(limit) => pressure_at(limit),
             HumidityLimit::HumidityRatio(limit) => return limit.0,
         };
@@ -44,6 +44,7 @@ impl HumidityLimit {
 
     /// By how much `air` is above the limit, in kilograms of vapour per kilogram of dry air; negative below.
     pub fn excess(self, air: &MoistAir) -> f64 {
-        air.humidity_ratio().0 - self.ratio(air.dry_bulb(), air.pressure())
+        let saturated = Pascal(pressure_at(air.dry_bulb()));
+        air.humidity_ratio().0 - self.ratio(saturated, air.pressure())
     }
 }

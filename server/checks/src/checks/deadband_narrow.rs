@@ -26,11 +26,21 @@
 //!     occupied:   {heat-below: 21 °C, cool-above: 24 °C}
 //!     unoccupied: {heat-below: 20 °C, cool-above: 77 °F}
 //! ```
+//! ```yaml near
+//! site:
+//!   name: Example
+//!   time-zone: America/New_York
+//!   limits: {deadband: 2 °F}
+//! zones:
+//!   staff-office:
+//!     occupied: {heat-below: 72 °F, cool-above: 74 °F}
+//! ```
 //!
 //! # Repair
 //!
 //! Set the two further apart. The standards except thermostats that are changed over by hand, and
 //! spaces such as archives whose process or collection needs a narrower band: state that as a deviation.
+//! Where the adopted code says otherwise, `site: {limits: {deadband: …}}` says so, or `none`.
 //!
 //! # Source
 //!
@@ -51,27 +61,36 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[repair::another],
 };
 
-fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    let Some(limit) = ctx.view.limit("deadband") else { return };
     for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
         let (Some(heat), Some(cool)) = (limits.heat_below, limits.cool_above) else {
             continue;
         };
         let metric = heat.value.unit == Measured::Celsius && cool.value.unit == Measured::Celsius;
-        let (least, unit) = if metric { (3.0, Measured::Celsius) } else { (5.0, Measured::Fahrenheit) };
-        let least = Quantity { value: least, unit };
+        // The standards state it in both scales, each rounded for itself.
+        let least = match limit.written {
+            None if metric => Quantity { value: 3.0, unit: Measured::Celsius },
+            _ => limit.value,
+        };
         let apart = cool.value.si() - heat.value.si();
         // A hair's breadth for the rounding of °F; crossed ones are told as such.
         if apart <= 0.0 || apart >= least.si_step() - 1e-9 {
             continue;
         }
+        let unit = least.unit;
         let apart = Quantity { value: Quantity { value: apart, unit: Measured::Kelvin }.step_in(unit), unit };
+        let asked = if limit.written.is_some() { "the site asks" } else { "the energy standards ask" };
         let message = format!(
-            "cooling starts {apart} above heating, and the energy standards ask for {least}; set them further apart, or state why the space needs it"
+            "cooling starts {apart} above heating, and {asked} for {least}; set them further apart, or state why the space needs it"
         );
         let wide =
             Quantity { value: heat.value.value + least.step_in(heat.value.unit), unit: heat.value.unit };
-        out.report(cool.at, message)
-            .because(zone.place(heat.at), format!("heating starts at {}", heat.value))
-            .instead([wide.to_string()]);
+        let finding = out.report(cool.at, message);
+        finding.because(zone.place(heat.at), format!("heating starts at {}", heat.value));
+        if let Some(place) = &limit.written {
+            finding.because(place.clone(), format!("the site sets {least}"));
+        }
+        finding.instead([wide.to_string()]);
     }
 }

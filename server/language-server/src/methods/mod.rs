@@ -1,5 +1,6 @@
 //! What a client may ask about a document, one file a method.
 
+pub(crate) mod code_action;
 mod definition;
 mod hover;
 pub(crate) mod library;
@@ -12,6 +13,8 @@ use crate::outlet::Outlet;
 use crate::shared::Snapshot;
 use crate::slow::Turn;
 use model::{EntryId, FileId};
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 use tokio::sync::oneshot;
 use tower_lsp_server::ls_types as lsp;
 
@@ -25,6 +28,8 @@ pub(crate) enum Question {
     /// Whether the declaration is wanted too.
     References(lsp::Position, bool, Answer<Vec<lsp::Location>>),
     Highlights(lsp::Position, Answer<Vec<lsp::DocumentHighlight>>),
+    /// A range and the kinds that are wanted.
+    CodeActions(lsp::Range, Option<Vec<lsp::CodeActionKind>>, Answer<lsp::CodeActionResponse>),
     Symbols(Answer<lsp::DocumentSymbolResponse>),
 }
 
@@ -38,6 +43,9 @@ impl Question {
                 give(to, "references", || references::references(reading, at, declared));
             }
             Question::Highlights(at, to) => give(to, "highlights", || references::highlights(reading, at)),
+            Question::CodeActions(range, only, to) => {
+                give(to, "code actions", || code_action::code_actions(reading, range, only.as_deref()));
+            }
             Question::Symbols(to) => give(to, "document symbols", || symbols::symbols(reading)),
         }
     }
@@ -56,6 +64,8 @@ pub(crate) struct Reading {
     pub(crate) held: Snapshot,
     pub(crate) outlet: Outlet,
     pub(crate) file: FileId,
+    /// Set while an edit waits for this reading to end.
+    pub(crate) writer_waits: Arc<AtomicBool>,
 }
 
 impl Reading {

@@ -61,10 +61,14 @@ pub(crate) fn uri(path: &Path) -> String {
 pub(crate) fn everything() -> Value {
     json!({
         "general": {"positionEncodings": ["utf-16"]},
-        "workspace": {"workspaceFolders": true, "didChangeWatchedFiles": {"dynamicRegistration": true}},
+        "workspace": {
+            "workspaceFolders": true, "didChangeWatchedFiles": {"dynamicRegistration": true},
+            "workspaceEdit": {"documentChanges": true}
+        },
         "window": {"workDoneProgress": true},
         "textDocument": {
             "hover": {"contentFormat": ["markdown", "plaintext"]},
+            "codeAction": {"codeActionLiteralSupport": {"codeActionKind": {"valueSet": ["quickfix", "source"]}}},
             "documentSymbol": {"hierarchicalDocumentSymbolSupport": true},
             "publishDiagnostics": {
                 "relatedInformation": true, "versionSupport": true, "codeDescriptionSupport": true,

@@ -63,6 +63,13 @@ pub const PUBLISHED: &[PublishedLimit] = &[
         measures: &[Measure::RelativeHumidity],
         example: "80 %RH",
     },
+    PublishedLimit {
+        name: "deadband",
+        value: quantity(5.0, Measured::Fahrenheit),
+        source: "ASHRAE 90.1-2016 §6.4.3.1.2",
+        measures: &[Measure::Temperature],
+        example: "5 °F",
+    },
 ];
 
 const fn or_none(quantity: &'static [Shape]) -> Shape {
@@ -94,6 +101,11 @@ pub(crate) const FIELDS: &[Field] = &[
         "surface-humidity",
         or_none(&[Shape::Quantity("80 %RH"), NONE]),
         "the 30-day mean of the surface humidity from which mould may grow; 80 %RH by ASHRAE 160-2009 when left out",
+    ),
+    free(
+        "deadband",
+        or_none(&[Shape::Quantity("5 °F"), NONE]),
+        "the least difference between a heating and a cooling setpoint; 5 °F (3 °C) by ASHRAE 90.1-2016 when left out",
     ),
 ];
 

@@ -3,6 +3,7 @@
 mod limit;
 mod part;
 mod point;
+mod requirement;
 mod schedule;
 mod sheet;
 mod thing;
@@ -59,12 +60,16 @@ impl Look<'_, '_> {
         }
     }
 
-    /// A key with a meaning of its own, and more where it is a limit of a zone.
+    /// A key with a meaning of its own, and more where it is a limit of a zone or a requirement.
     fn key(&self, id: EntryId, path: &Path) -> Option<Sheet> {
         let mut sheet = Sheet::titled(path.field.key, "");
         sheet.line(path.field.text);
-        if let (Item::Zone(_), [mode, _]) = (&self.view.entry(id)?.facts.item, path.keys.as_slice()) {
-            self.limit(&mut sheet, self.view.as_found(id)?, mode, path.field.key);
+        match (&self.view.entry(id)?.facts.item, path.keys.as_slice()) {
+            (Item::Zone(_), [mode, _]) => {
+                self.limit(&mut sheet, self.view.as_found(id)?, mode, path.field.key);
+            }
+            (Item::Requirement(_), _) => self.requirement(&mut sheet, self.view.as_found(id)?),
+            _ => {}
         }
         Some(sheet)
     }

@@ -1,0 +1,152 @@
+//! `textDocument/codeAction`: proven repairs of the findings at a place, a deviation to state, and all
+//! repairs of a file that are safe.
+
+use super::Reading;
+use crate::convert;
+use checks::Finding;
+use model::{EntryId, FileId};
+use std::collections::{BTreeMap, HashMap};
+use syntax::{Encoding, Position, Text};
+use tower_lsp_server::ls_types as lsp;
+use workspace::{FileEdit, Repair, edits_of};
+
+/// All repairs that change no meaning but the fault.
+pub(crate) const FIX_ALL: lsp::CodeActionKind = lsp::CodeActionKind::new("source.fixAll.drycall");
+
+/// The actions for a range, of the kinds that are asked for. Nothing as soon as an edit waits: what was
+/// proven would be of a job that is no more.
+pub(super) fn code_actions(
+    reading: &Reading,
+    range: lsp::Range,
+    only: Option<&[lsp::CodeActionKind]>,
+) -> Option<lsp::CodeActionResponse> {
+    let mut actions = Vec::new();
+    if wants(only, &lsp::CodeActionKind::QUICKFIX, true) {
+        quick_fixes(reading, range, &mut actions);
+    }
+    if wants(only, &FIX_ALL, false) {
+        actions.extend(fix_all(reading));
+    }
+    Some(actions.into_iter().map(lsp::CodeActionOrCommand::CodeAction).collect())
+}
+
+/// Whether a kind is asked for: by its own name or a wider one; `unasked` where the client names none.
+fn wants(only: Option<&[lsp::CodeActionKind]>, kind: &lsp::CodeActionKind, unasked: bool) -> bool {
+    let within =
+        |wider: &str| kind.as_str().strip_prefix(wider).is_some_and(|r| r.is_empty() || r.starts_with('.'));
+    only.map_or(unasked, |only| only.iter().any(|wider| wider.as_str().is_empty() || within(wider.as_str())))
+}
+
+fn quick_fixes(reading: &Reading, range: lsp::Range, actions: &mut Vec<lsp::CodeAction>) {
+    let workspace = &reading.held.workspace;
+    let Some(text) = workspace.job().file(reading.file).map(|file| file.file().text()) else { return };
+    let asked = convert::span(text, range, reading.outlet.abilities.encoding);
+    let mut repairer = workspace.repairer();
+    for (id, finding) in workspace.findings(reading.file) {
+        let span = workspace.span(id, &finding.spot).map(|(_, span)| span);
+        if !span.is_some_and(|span| span.start <= asked.end && asked.start <= span.end) {
+            continue;
+        }
+        let Some(diagnostic) = diagnostic(reading, id, finding) else { continue };
+        let mut add = |title: String, edits: &[FileEdit], preferred: bool| {
+            actions.push(lsp::CodeAction {
+                title,
+                kind: Some(lsp::CodeActionKind::QUICKFIX),
+                diagnostics: Some(vec![diagnostic.clone()]),
+                edit: Some(workspace_edit(reading, edits)),
+                is_preferred: preferred.then_some(true),
+                ..lsp::CodeAction::default()
+            });
+        };
+        for (n, repair) in repairer.repairs(id, finding, &reading.writer_waits).iter().enumerate() {
+            add(title(repair), &repair.edits, n == 0 && repair.safe);
+        }
+        if let Some(edit) = deviation(text, reading.file, span_start(reading, id, finding), finding) {
+            add(
+                format!("State a deviation from {}; its reason is yours to write", finding.check.id),
+                &[edit],
+                false,
+            );
+        }
+    }
+}
+
+fn title(repair: &Repair) -> String {
+    let effect = repair.effect.as_ref().map_or(String::new(), |effect| format!(": {effect}"));
+    format!("{}{effect}", repair.title)
+}
+
+fn span_start(reading: &Reading, id: EntryId, finding: &Finding) -> u32 {
+    reading.held.workspace.span(id, &finding.spot).map_or(0, |(_, span)| span.start)
+}
+
+/// A line of its own above the line of a finding. It has no reason yet, which draws a finding until it
+/// has one.
+fn deviation(text: &Text, file: FileId, at: u32, finding: &Finding) -> Option<FileEdit> {
+    let line = text.position(at, Encoding::Utf8).line;
+    let start = text.line_start(line);
+    let whole = text.slice(start..text.line_start(line + 1));
+    let content = whole.trim_start_matches(' ');
+    // Above the first entry of a section a comment belongs to no entry, and what is not an entry's hides nothing.
+    if line == 0 || finding.check.id.starts_with("deviation-") || finding.check.id == "yaml-broken" {
+        return None;
+    }
+    let indent = " ".repeat(whole.len() - content.len());
+    let end = if whole.ends_with("\r\n") { "\r\n" } else { "\n" };
+    Some((file, start..start, format!("{indent}# deviation: {}, {end}", finding.check.id)))
+}
+
+fn fix_all(reading: &Reading) -> Option<lsp::CodeAction> {
+    let mut repairer = reading.held.workspace.repairer();
+    let chosen = repairer.together(&[reading.file], &reading.writer_waits);
+    if chosen.is_empty() {
+        return None;
+    }
+    let count = chosen.len();
+    Some(lsp::CodeAction {
+        title: format!("Apply {count} safe {}", if count == 1 { "repair" } else { "repairs" }),
+        kind: Some(FIX_ALL),
+        edit: Some(workspace_edit(reading, &edits_of(&chosen))),
+        ..lsp::CodeAction::default()
+    })
+}
+
+/// The finding as the client was told of it, as far as it needs to know it again.
+fn diagnostic(reading: &Reading, id: EntryId, finding: &Finding) -> Option<lsp::Diagnostic> {
+    let json = crate::render::Renderer::new(&reading.held, &reading.outlet).one(id, finding);
+    serde_json::from_slice(&json).ok()
+}
+
+/// Edits of files with the versions they are meant for, where the client knows of versions.
+fn workspace_edit(reading: &Reading, edits: &[FileEdit]) -> lsp::WorkspaceEdit {
+    let mut files: BTreeMap<FileId, Vec<lsp::TextEdit>> = BTreeMap::new();
+    for (file, range, new) in edits {
+        let Some(held) = reading.held.workspace.job().file(*file) else { continue };
+        let position = |at: u32| {
+            let Position { line, character } =
+                held.file().text().position(at, reading.outlet.abilities.encoding);
+            lsp::Position { line, character }
+        };
+        let range = lsp::Range { start: position(range.start), end: position(range.end) };
+        files.entry(*file).or_default().push(lsp::TextEdit { range, new_text: new.clone() });
+    }
+    let uri = |file| convert::file_uri(&reading.held, &reading.outlet, file);
+    if !reading.outlet.abilities.document_changes {
+        let changes: HashMap<_, _> =
+            files.into_iter().filter_map(|(file, edits)| Some((uri(file)?, edits))).collect();
+        return lsp::WorkspaceEdit { changes: Some(changes), ..lsp::WorkspaceEdit::default() };
+    }
+    let document = |(file, edits): (FileId, Vec<lsp::TextEdit>)| {
+        let version = reading.held.open.get(&file).map(|open| open.version);
+        let text_document = lsp::OptionalVersionedTextDocumentIdentifier { uri: uri(file)?, version };
+        Some(lsp::TextDocumentEdit {
+            text_document,
+            edits: edits.into_iter().map(lsp::OneOf::Left).collect(),
+        })
+    };
+    let documents = files.into_iter().filter_map(document).collect();
+    lsp::WorkspaceEdit {
+        document_changes: Some(lsp::DocumentChanges::Edits(documents)),
+        ..lsp::WorkspaceEdit::default()
+    }
+}

@@ -1,0 +1,150 @@
+//! Code actions: repairs that were proven, deviations, all safe repairs at once.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::needless_pass_by_value)]
+
+mod client;
+#[path = "client/job.rs"]
+mod job;
+
+use client::{Client, Folder, everything};
+use job::{FILES, SCHEDULES};
+use serde_json::{Value, json};
+
+/// Two windows past midnight, each of which splits in two, behind a sign of two UTF-16 units.
+fn reversed() -> String {
+    let text =
+        SCHEDULES.replace("mon-fri: 08:00-17:00", "mon: 22:00-06:00 # \u{1d11e}\n      thu: 20:00-04:00");
+    text.replace('\n', "\r\n")
+}
+
+fn opened(folder: &Folder, capabilities: Value, text: &str) -> Client {
+    let mut client = Client::with(&[&folder.path("")], capabilities, Value::Null);
+    let uri = folder.uri("schedules.yaml");
+    client.open(&uri, text);
+    client.finds(&uri, "window-reversed");
+    client.quiet();
+    client
+}
+
+fn actions(client: &mut Client, uri: &str, lines: (u32, u32), context: Value) -> Vec<Value> {
+    let range = json!({"start": {"line": lines.0, "character": 0}, "end": {"line": lines.1, "character": 0}});
+    let params = json!({"textDocument": {"uri": uri}, "range": range, "context": context});
+    let answer = client.request("textDocument/codeAction", params);
+    answer["result"].as_array().cloned().unwrap_or_else(|| panic!("{answer}"))
+}
+
+/// The text after the edits of an action, which are all of this file, counted in UTF-16.
+fn applied(action: &Value, text: &str) -> String {
+    let documents = action["edit"]["documentChanges"].as_array().unwrap();
+    assert_eq!(documents.len(), 1, "{action}");
+    assert_eq!(documents[0]["textDocument"]["version"], 1);
+    let mut edits = documents[0]["edits"].as_array().unwrap().clone();
+    let offset = |at: &Value| {
+        let start: usize =
+            text.split_inclusive('\n').take(at["line"].as_u64().unwrap() as usize).map(str::len).sum();
+        let mut units = at["character"].as_u64().unwrap() as usize;
+        let within = text[start..].char_indices().find(|(_, c)| {
+            let found = units == 0;
+            units = units.saturating_sub(c.len_utf16());
+            found
+        });
+        start + within.unwrap().0
+    };
+    edits.sort_by_key(|edit| std::cmp::Reverse(offset(&edit["range"]["start"])));
+    let mut text = text.to_owned();
+    for edit in edits {
+        let range = offset(&edit["range"]["start"])..offset(&edit["range"]["end"]);
+        text.replace_range(range, edit["newText"].as_str().unwrap());
+    }
+    text
+}
+
+#[test]
+fn a_repair_that_is_applied_clears_its_finding() {
+    let folder = Folder::new(&FILES);
+    let text = reversed();
+    let mut client = opened(&folder, everything(), &text);
+    let uri = folder.uri("schedules.yaml");
+    let line = text.lines().position(|line| line.contains("22:00")).unwrap() as u32;
+    let found = actions(&mut client, &uri, (line, line + 1), json!({"diagnostics": []}));
+    let repair = found
+        .iter()
+        .find(|a| a["title"].as_str().unwrap().contains("midnight"))
+        .unwrap_or_else(|| panic!("{found:#?}"));
+    assert_eq!(repair["kind"], "quickfix");
+    assert_eq!(repair["diagnostics"][0]["code"], "window-reversed");
+    assert!(
+        found.iter().all(|a| a["diagnostics"][0]["range"]["start"]["line"].as_u64() == Some(u64::from(line))),
+        "{found:#?}"
+    );
+    let after = applied(repair, &text);
+    assert_eq!(after.matches("\r\n").count(), after.matches('\n').count(), "{after}");
+    assert!(after.contains("# \u{1d11e}"), "{after}");
+    client.set(&uri, 2, &after);
+    let left = client.checks(&uri).len();
+    client.until(|client| (client.checks(&uri).len() < left).then_some(()));
+}
+
+#[test]
+fn all_safe_repairs_are_proven_together() {
+    let folder = Folder::new(&FILES);
+    // Nothing takes its value, so no service's hours change.
+    let idle =
+        "  night-hours:\n    values: occupancy\n    week:\n      mon: 22:00-06:00\n      thu: 20:00-04:00\n";
+    let text = format!("{SCHEDULES}{idle}");
+    let mut client = opened(&folder, everything(), &text);
+    let uri = folder.uri("schedules.yaml");
+    let asked = json!({"diagnostics": [], "only": ["source.fixAll"]});
+    let found = actions(&mut client, &uri, (0, 0), asked.clone());
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(found[0]["kind"], "source.fixAll.drycall");
+    client.set(&uri, 2, &applied(&found[0], &text));
+    client.lacks(&uri, "window-reversed");
+    client.quiet();
+    assert!(actions(&mut client, &uri, (0, 0), asked).is_empty());
+}
+
+#[test]
+fn a_deviation_is_stated_where_the_finding_stands() {
+    let folder = Folder::new(&FILES);
+    let text = reversed();
+    let mut client = opened(&folder, everything(), &text);
+    let uri = folder.uri("schedules.yaml");
+    let line = text.lines().position(|line| line.contains("22:00")).unwrap() as u32;
+    let found =
+        actions(&mut client, &uri, (line, line + 1), json!({"diagnostics": [], "only": ["quickfix"]}));
+    let state =
+        found.iter().find(|a| a["title"].as_str().unwrap().contains("deviation from window-reversed"));
+    let after = applied(state.unwrap_or_else(|| panic!("{found:#?}")), &text);
+    client.set(&uri, 2, &after);
+    // It asks for its reason, and with one the finding stays out of sight.
+    client.finds(&uri, "deviation-without-reason");
+    client.set(&uri, 3, &after.replace("window-reversed, ", "window-reversed, the night shift is as meant"));
+    client.lacks(&uri, "deviation-without-reason");
+    client.quiet();
+    assert!(!client.checks(&uri).iter().any(|c| *c == format!("{}:window-reversed", line + 1)));
+}
+
+#[test]
+fn a_client_without_actions_is_promised_none() {
+    let folder = Folder::new(&FILES);
+    let client = opened(&folder, json!({}), &reversed());
+    assert_eq!(client.initialized["capabilities"]["codeActionProvider"], Value::Null);
+}
+
+#[test]
+fn a_requirement_shows_what_is_predicted() {
+    let asked = "requirements:\n  - {zone: stacks, dew-point-at-most: 58 °F}\n";
+    let mut files = FILES.to_vec();
+    let site = format!("{}  weather: {{dry-bulb: 86 °F, dew-point: 78 °F}}\n", job::SITE);
+    files.retain(|(name, _)| *name != "site.yaml");
+    files.push(("site.yaml", &site));
+    files.push(("requirements.yaml", asked));
+    let folder = Folder::new(&files);
+    let mut client = Client::start(&[&folder.path("")]);
+    let uri = folder.uri("requirements.yaml");
+    client.open(&uri, asked);
+    let hover = client.hover(&uri, 1, 24);
+    assert!(hover.contains("prediction for `stacks`: above 58 °F dew point in "), "{hover}");
+    assert!(hover.contains(" h of 8760"), "{hover}");
+}
