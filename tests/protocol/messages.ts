@@ -10,6 +10,8 @@ export interface Messages {
   "textDocument/documentHighlight result": lsp.DocumentHighlight[] | null;
   "textDocument/documentSymbol result": lsp.DocumentSymbol[] | lsp.SymbolInformation[] | null;
   "textDocument/codeAction result": lsp.CodeAction[] | null;
+  "textDocument/prepareRename result": lsp.Range | { range: lsp.Range; placeholder: string } | null;
+  "textDocument/rename result": lsp.WorkspaceEdit | null;
   "drycall/libraryText result": string;
   "textDocument/publishDiagnostics": lsp.PublishDiagnosticsParams;
   "client/registerCapability": {

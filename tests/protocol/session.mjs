@@ -82,14 +82,14 @@ async function whole(capabilities, options, encoding) {
   assert.equal(can.capabilities.positionEncoding, encoding);
   const files = fs.readdirSync(root, { recursive: true }).filter((name) => name.endsWith(".yaml"));
   const count = { "utf-8": (text) => Buffer.byteLength(text), "utf-16": (text) => text.length, "utf-32": (text) => [...text].length }[encoding];
-  let [filled, actions] = [0, 0];
+  let [filled, actions, renames] = [0, 0, 0];
   for (const name of files) {
     const file = uri(path.join(root, name));
     const text = fs.readFileSync(path.join(root, name), "utf8");
     client.notify("textDocument/didOpen", { textDocument: { uri: file, languageId: "yaml", version: 1, text } });
     await client.until(`diagnostics of ${name}`, () => client.published.has(file));
     assert.ok((await client.request("textDocument/documentSymbol", { textDocument: { uri: file } })).result.length > 0);
-    const asked = [];
+    const [asked, renamed] = [[], []];
     text.split("\n").forEach((line, number) => {
       for (const word of line.matchAll(/[^\s:,{}[\]]+/g)) {
         const position = { line: number, character: count(line.slice(0, word.index)) };
@@ -97,6 +97,9 @@ async function whole(capabilities, options, encoding) {
           const context = { includeDeclaration: true };
           asked.push(client.request(`textDocument/${method}`, { textDocument: { uri: file }, position, context }));
         }
+        // What cannot be renamed is refused with a reason, and is an answer too.
+        renamed.push(client.request("textDocument/prepareRename", { textDocument: { uri: file }, position }));
+        renamed.push(client.request("textDocument/rename", { textDocument: { uri: file }, position, newName: "quite-another-name" }));
       }
     });
     if (can.capabilities.codeActionProvider) {
@@ -107,9 +110,11 @@ async function whole(capabilities, options, encoding) {
         actions += result.length;
       }
     }
+    renames += (await Promise.all(renamed)).filter((answer) => answer.result).length;
     filled += (await Promise.all(asked)).filter((answer) => answer.result !== null).length;
   }
   assert.ok(filled > 500, `only ${filled} answers say something`);
+  assert.ok(renames > 50, `only ${renames} renames`);
   assert.ok(actions > 50 || !can.capabilities.codeActionProvider, `only ${actions} code actions`);
   const units = uri(path.join(root, "units.yaml"));
   client.notify("textDocument/didChange", {

@@ -25,7 +25,7 @@ pub(crate) struct Abilities {
     pub(crate) progress: bool,
     /// Watches files on request.
     pub(crate) watches: bool,
-    /// Takes edits of documents with their versions.
+    /// Takes edits of several documents with their versions.
     pub(crate) document_changes: bool,
     /// Takes actions that carry their edit.
     pub(crate) action_literals: bool,

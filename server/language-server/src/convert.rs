@@ -6,6 +6,7 @@ use crate::place::Place;
 use crate::shared::Held;
 use crate::uri;
 use model::{EntryId, FileId, Spot};
+use std::collections::BTreeMap;
 use std::ops::Range;
 use syntax::{Encoding, Position, Text};
 use tower_lsp_server::ls_types as lsp;
@@ -44,4 +45,27 @@ pub(crate) fn file_uri(held: &Held, outlet: &Outlet, file: FileId) -> Option<lsp
         return library::uri(&file.path, outlet.abilities.library_scheme);
     }
     uri::of_path(&held.workspace.root().join(&file.path))
+}
+
+/// Edits by file, with the versions that they are meant for where the client knows of versions.
+pub(crate) fn workspace_edit(
+    held: &Held,
+    outlet: &Outlet,
+    files: BTreeMap<FileId, Vec<lsp::TextEdit>>,
+) -> lsp::WorkspaceEdit {
+    let named =
+        files.into_iter().filter_map(|(file, edits)| Some((file, file_uri(held, outlet, file)?, edits)));
+    if !outlet.abilities.document_changes {
+        let changes = named.map(|(_, uri, edits)| (uri, edits)).collect();
+        return lsp::WorkspaceEdit { changes: Some(changes), ..lsp::WorkspaceEdit::default() };
+    }
+    let documents = named.map(|(file, uri, edits)| lsp::TextDocumentEdit {
+        text_document: lsp::OptionalVersionedTextDocumentIdentifier {
+            uri,
+            version: held.open.get(&file).map(|open| open.version),
+        },
+        edits: edits.into_iter().map(lsp::OneOf::Left).collect(),
+    });
+    let changes = lsp::DocumentChanges::Edits(documents.collect());
+    lsp::WorkspaceEdit { document_changes: Some(changes), ..lsp::WorkspaceEdit::default() }
 }

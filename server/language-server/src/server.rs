@@ -17,13 +17,16 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::runtime::{Builder, Handle};
 use tokio::sync::oneshot;
-use tower_lsp_server::jsonrpc::{Error, Result};
+use tower_lsp_server::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp_server::ls_types as lsp;
 use tower_lsp_server::{Client, LanguageServer, LspService, Server as Wire};
 
 /// Handlers wait for answers only, so any number may wait: were there a limit, a few slow answers
 /// would keep edits from being seen.
 const WAITING_AT_ONCE: usize = 4096;
+
+/// `LSPErrorCodes.RequestFailed`: the request is right, and what it asks for cannot be.
+const REQUEST_FAILED: i64 = -32803;
 
 /// Files whose changes on disk matter.
 const WATCHED: [&str; 2] = ["**/*.{yaml,yml,ics,csv,epw,tm2,tm3}", "**/.gitignore"];
@@ -115,6 +118,20 @@ impl Server {
         Ok(answered.await.ok().flatten())
     }
 
+    /// Asks something that may be refused, in words.
+    async fn ask_leave<T>(
+        &self,
+        uri: lsp::Uri,
+        question: impl FnOnce(Answer<std::result::Result<T, String>>) -> Question,
+    ) -> Result<Option<T>> {
+        let refused = |why: String| Error {
+            code: ErrorCode::ServerError(REQUEST_FAILED),
+            message: why.into(),
+            data: None,
+        };
+        self.ask(uri, question).await?.transpose().map_err(refused)
+    }
+
     /// The text behind a `drycall-library:` URI.
     async fn library_text(&self, params: LibraryText) -> Result<String> {
         let text = library::text(&params.uri);
@@ -164,6 +181,10 @@ fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
         definition_provider: Some(lsp::OneOf::Left(true)),
         references_provider: Some(lsp::OneOf::Left(true)),
         document_highlight_provider: Some(lsp::OneOf::Left(true)),
+        rename_provider: Some(lsp::OneOf::Right(lsp::RenameOptions {
+            prepare_provider: Some(true),
+            work_done_progress_options: lsp::WorkDoneProgressOptions::default(),
+        })),
         document_symbol_provider: Some(lsp::OneOf::Left(true)),
         code_action_provider: abilities.action_literals.then(|| {
             lsp::CodeActionProviderCapability::Options(lsp::CodeActionOptions {
@@ -286,5 +307,18 @@ impl LanguageServer for Server {
     async fn code_action(&self, params: lsp::CodeActionParams) -> Result<Option<lsp::CodeActionResponse>> {
         let (range, only) = (params.range, params.context.only);
         self.ask(params.text_document.uri, |answer| Question::CodeActions(range, only, answer)).await
+    }
+
+    async fn prepare_rename(
+        &self,
+        params: lsp::TextDocumentPositionParams,
+    ) -> Result<Option<lsp::PrepareRenameResponse>> {
+        let at = params.position;
+        self.ask_leave(params.text_document.uri, |answer| Question::PrepareRename(at, answer)).await
+    }
+
+    async fn rename(&self, params: lsp::RenameParams) -> Result<Option<lsp::WorkspaceEdit>> {
+        let (at, new) = (params.text_document_position, params.new_name);
+        self.ask_leave(at.text_document.uri, |answer| Question::Rename(at.position, new, answer)).await
     }
 }

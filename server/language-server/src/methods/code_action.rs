@@ -5,7 +5,7 @@ use super::Reading;
 use crate::convert;
 use checks::Finding;
 use model::{EntryId, FileId};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use syntax::{Encoding, Position, Text};
 use tower_lsp_server::ls_types as lsp;
 use workspace::{FileEdit, Repair, edits_of};
@@ -117,7 +117,7 @@ fn diagnostic(reading: &Reading, id: EntryId, finding: &Finding) -> Option<lsp::
     serde_json::from_slice(&json).ok()
 }
 
-/// Edits of files with the versions they are meant for, where the client knows of versions.
+/// Edits of files as the client takes them.
 fn workspace_edit(reading: &Reading, edits: &[FileEdit]) -> lsp::WorkspaceEdit {
     let mut files: BTreeMap<FileId, Vec<lsp::TextEdit>> = BTreeMap::new();
     for (file, range, new) in edits {
@@ -130,23 +130,5 @@ fn workspace_edit(reading: &Reading, edits: &[FileEdit]) -> lsp::WorkspaceEdit {
         let range = lsp::Range { start: position(range.start), end: position(range.end) };
         files.entry(*file).or_default().push(lsp::TextEdit { range, new_text: new.clone() });
     }
-    let uri = |file| convert::file_uri(&reading.held, &reading.outlet, file);
-    if !reading.outlet.abilities.document_changes {
-        let changes: HashMap<_, _> =
-            files.into_iter().filter_map(|(file, edits)| Some((uri(file)?, edits))).collect();
-        return lsp::WorkspaceEdit { changes: Some(changes), ..lsp::WorkspaceEdit::default() };
-    }
-    let document = |(file, edits): (FileId, Vec<lsp::TextEdit>)| {
-        let version = reading.held.open.get(&file).map(|open| open.version);
-        let text_document = lsp::OptionalVersionedTextDocumentIdentifier { uri: uri(file)?, version };
-        Some(lsp::TextDocumentEdit {
-            text_document,
-            edits: edits.into_iter().map(lsp::OneOf::Left).collect(),
-        })
-    };
-    let documents = files.into_iter().filter_map(document).collect();
-    lsp::WorkspaceEdit {
-        document_changes: Some(lsp::DocumentChanges::Edits(documents)),
-        ..lsp::WorkspaceEdit::default()
-    }
+    convert::workspace_edit(&reading.held, &reading.outlet, files)
 }

@@ -4,7 +4,9 @@ pub(crate) mod code_action;
 mod definition;
 mod hover;
 pub(crate) mod library;
+mod places;
 mod references;
+mod rename;
 mod subject;
 mod symbols;
 
@@ -31,6 +33,9 @@ pub(crate) enum Question {
     /// A range and the kinds that are wanted.
     CodeActions(lsp::Range, Option<Vec<lsp::CodeActionKind>>, Answer<lsp::CodeActionResponse>),
     Symbols(Answer<lsp::DocumentSymbolResponse>),
+    /// The answer may be a refusal, in words.
+    PrepareRename(lsp::Position, Answer<Result<lsp::PrepareRenameResponse, String>>),
+    Rename(lsp::Position, String, Answer<Result<lsp::WorkspaceEdit, String>>),
 }
 
 impl Question {
@@ -47,6 +52,8 @@ impl Question {
                 give(to, "code actions", || code_action::code_actions(reading, range, only.as_deref()));
             }
             Question::Symbols(to) => give(to, "document symbols", || symbols::symbols(reading)),
+            Question::PrepareRename(at, to) => give(to, "a renaming", || rename::prepare(reading, at)),
+            Question::Rename(at, new, to) => give(to, "a renaming", || rename::rename(reading, at, &new)),
         }
     }
 }

@@ -123,6 +123,9 @@ fn of_type(
     if let Some(output) = unit_type.outputs.iter().find(|o| at(&o.name)) {
         return Some((node.into(), Detail::Output(output.name.value.clone())));
     }
+    if let Some((term, _)) = unit_type.terms.iter().find(|(term, _)| at(term)) {
+        return Some((node.into(), Detail::Logic(term.value.clone())));
+    }
     let logic = unit_type.logic().find(|words| at_node(words, node))?;
     let mut found = None;
     let mut take = |within: &model::Within, detail: Detail| {
