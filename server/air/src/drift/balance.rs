@@ -100,23 +100,24 @@ impl<'zone> Balance<'zone> {
             coil,
             people: conditions.people * self.zone.person_latent.0 / VAPORISATION,
         };
-        let after = |running| flows(running).process(self.capacity()).after(seconds, start);
+        let over = |running| {
+            let flows = flows(running);
+            let (end, mean) = flows.process(self.capacity()).end_and_mean(seconds, start);
+            (flows, end, mean)
+        };
 
-        let mut running = cooling;
+        let (mut flows, mut end, mut mean) = over(cooling);
         if let Some(limit) = conditions.dehumidify_above {
             let limit = limit.ratio(saturated, outdoor.pressure());
-            let end = after(cooling);
             if end > limit {
-                running += (1.0 - cooling) * share_to_hold(limit, end, after(1.0));
+                let share = share_to_hold(limit, end, over(1.0).1);
+                (flows, end, mean) = over(cooling + (1.0 - cooling) * share);
             }
         }
-        let flows = flows(running);
-        let process = flows.process(self.capacity());
-        let mean = process.mean(seconds, start);
         self.ledger.infiltration += flows.infiltration * (flows.outdoor - mean) * seconds;
         self.ledger.people += flows.people * seconds;
         self.ledger.dried += flows.coil_air * (mean - flows.coil) * seconds;
-        self.ratio = process.after(seconds, start);
+        self.ratio = end;
         self.condense(saturated, outdoor.pressure());
     }
 

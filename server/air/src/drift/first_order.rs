@@ -16,12 +16,13 @@ impl FirstOrder {
         start + (self.source * seconds - start * z) * mean_decay(z)
     }
 
-    /// Its mean over those `seconds`. Not derived from [`after`](Self::after), so that a ledger kept
-    /// with means is a check on the ends.
-    pub(super) fn mean(self, seconds: f64, start: f64) -> f64 {
+    /// The quantity after `seconds`, and its mean over them. The mean is not derived from the end, so that
+    /// a ledger kept with means is a check on the ends.
+    pub(super) fn end_and_mean(self, seconds: f64, start: f64) -> (f64, f64) {
         let z = self.rate * seconds;
         let decay = mean_decay(z);
-        start * decay + self.source * seconds * mean_growth(z, decay)
+        let end = start + (self.source * seconds - start * z) * decay;
+        (end, start * decay + self.source * seconds * mean_growth(z, decay))
     }
 }
 
@@ -49,7 +50,7 @@ mod tests {
         assert!((decay.after(2.0, 7.0) - (4.0 + 3.0 * (-1.0_f64).exp())).abs() < 1e-12);
         let growth = FirstOrder { source: 2.0, rate: 0.0 };
         assert!((growth.after(3.0, 7.0) - 13.0).abs() < 1e-12);
-        assert!((growth.mean(3.0, 7.0) - 10.0).abs() < 1e-12);
+        assert!((growth.end_and_mean(3.0, 7.0).1 - 10.0).abs() < 1e-12);
     }
 
     #[test]
@@ -57,8 +58,10 @@ mod tests {
         for exponent in -9..3 {
             let process = FirstOrder { source: 0.3, rate: 10.0_f64.powi(exponent) };
             let (seconds, start) = (2.0, 5.0);
-            let flow = (process.source - process.rate * process.mean(seconds, start)) * seconds;
-            let change = process.after(seconds, start) - start;
+            let (end, mean) = process.end_and_mean(seconds, start);
+            let flow = (process.source - process.rate * mean) * seconds;
+            let change = end - start;
+            assert!((process.after(seconds, start) - end).abs() < 1e-15 * end.abs().max(1.0));
             assert!((flow - change).abs() < 1e-11, "rate {}: {flow}, not {change}", process.rate);
         }
     }
