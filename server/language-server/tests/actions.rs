@@ -125,6 +125,26 @@ fn a_deviation_is_stated_where_the_finding_stands() {
     assert!(!client.checks(&uri).iter().any(|c| *c == format!("{}:window-reversed", line + 1)));
 }
 
+/// Inside a text a comment is more text, and above the key of a section it hides nothing.
+#[test]
+fn no_deviation_is_offered_where_a_comment_would_not_be_one() {
+    let text = "zones:\n  a: {occupied: {cool-above: 72 °F, heat-below: 71 °F}}\npoints:\n  P:\n    driven-by:\n      logic: >\n        Q or\n        R\nunits: {U: {type: no-such-type}}\n";
+    let folder = Folder::new(&[("site.yaml", job::SITE), ("a.yaml", text)]);
+    let mut client = Client::start(&[&folder.path("")]);
+    let uri = folder.uri("a.yaml");
+    client.open(&uri, text);
+    client.finds(&uri, "name-unknown");
+    client.quiet();
+    let mut offers = |line: u32| -> Vec<String> {
+        let found = actions(&mut client, &uri, (line, line + 1), json!({"diagnostics": []}));
+        let titles = found.iter().map(|a| a["title"].as_str().unwrap().to_owned());
+        titles.filter(|title| title.starts_with("State a deviation")).collect()
+    };
+    assert_eq!(offers(1).len(), 1, "an entry of its own line");
+    assert_eq!(offers(7), [""; 0], "a line of a block of text");
+    assert_eq!(offers(8), [""; 0], "a section on one line");
+}
+
 #[test]
 fn a_client_without_actions_is_promised_none() {
     let folder = Folder::new(&FILES);
@@ -147,4 +167,8 @@ fn a_requirement_shows_what_is_predicted() {
     let hover = client.hover(&uri, 1, 24);
     assert!(hover.contains("prediction for `stacks`: above 58 °F dew point in "), "{hover}");
     assert!(hover.contains(" h of 8760"), "{hover}");
+    // Where the owner sets no limit, whose it is instead is said.
+    client.set(&uri, 2, "requirements:\n  - {zone: stacks, dehumidification: always}\n");
+    let hover = client.hover(&uri, 1, 24);
+    assert!(hover.contains("above 60 °F dew point (ASHRAE 62.1-2022 §5.12) in "), "{hover}");
 }

@@ -1,6 +1,7 @@
 //! Repairs that are proven: each was applied in memory, and all that it could change was checked
 //! again, before it is offered.
 
+mod deviation;
 mod together;
 
 pub use together::{Chosen, edits as edits_of};

@@ -6,7 +6,7 @@ use crate::convert;
 use checks::Finding;
 use model::{EntryId, FileId};
 use std::collections::BTreeMap;
-use syntax::{Encoding, Position, Text};
+use syntax::Position;
 use tower_lsp_server::ls_types as lsp;
 use workspace::{FileEdit, Repair, edits_of};
 
@@ -61,7 +61,7 @@ fn quick_fixes(reading: &Reading, range: lsp::Range, actions: &mut Vec<lsp::Code
         for (n, repair) in repairer.repairs(id, finding, &reading.writer_waits).iter().enumerate() {
             add(title(repair), &repair.edits, n == 0 && repair.safe);
         }
-        if let Some(edit) = deviation(text, reading.file, span_start(reading, id, finding), finding) {
+        if let Some(edit) = repairer.deviation(id, finding, &reading.writer_waits) {
             add(
                 format!("State a deviation from {}; its reason is yours to write", finding.check.id),
                 &[edit],
@@ -74,26 +74,6 @@ fn quick_fixes(reading: &Reading, range: lsp::Range, actions: &mut Vec<lsp::Code
 fn title(repair: &Repair) -> String {
     let effect = repair.effect.as_ref().map_or(String::new(), |effect| format!(": {effect}"));
     format!("{}{effect}", repair.title)
-}
-
-fn span_start(reading: &Reading, id: EntryId, finding: &Finding) -> u32 {
-    reading.held.workspace.span(id, &finding.spot).map_or(0, |(_, span)| span.start)
-}
-
-/// A line of its own above the line of a finding. It has no reason yet, which draws a finding until it
-/// has one.
-fn deviation(text: &Text, file: FileId, at: u32, finding: &Finding) -> Option<FileEdit> {
-    let line = text.position(at, Encoding::Utf8).line;
-    let start = text.line_start(line);
-    let whole = text.slice(start..text.line_start(line + 1));
-    let content = whole.trim_start_matches(' ');
-    // Above the first entry of a section a comment belongs to no entry, and what is not an entry's hides nothing.
-    if line == 0 || finding.check.id.starts_with("deviation-") || finding.check.id == "yaml-broken" {
-        return None;
-    }
-    let indent = " ".repeat(whole.len() - content.len());
-    let end = if whole.ends_with("\r\n") { "\r\n" } else { "\n" };
-    Some((file, start..start, format!("{indent}# deviation: {}, {end}", finding.check.id)))
 }
 
 fn fix_all(reading: &Reading) -> Option<lsp::CodeAction> {

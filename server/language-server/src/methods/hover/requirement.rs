@@ -1,11 +1,10 @@
-//! Hover over a requirement: what is predicted of its zone. The reviewing engineer reads it as a
-//! prediction, which it is: nothing here is proven.
+//! Hover over a requirement: what is predicted of its zone. Nothing here is proven.
 
 use super::{Look, Sheet};
 use model::{Found, Requirement, Zone};
 
 impl<'j> Look<'_, 'j> {
-    /// Hours above the limits that the requirement sets, and in those in which nothing may dry the zone.
+    /// Hours above the limits that the zone is held to, and of those, hours in which nothing may dry the zone.
     /// Silent where nothing can be predicted, such as without weather.
     pub(super) fn requirement(&self, sheet: &mut Sheet, asked: Found<'j, Requirement>) {
         let zone: Option<Found<'j, Zone>> =
@@ -14,7 +13,11 @@ impl<'j> Look<'_, 'j> {
             return;
         };
         let Some(prediction) = drift.prediction(self.memo) else { return };
-        let limits: Vec<&str> = drift.held.iter().map(|held| held.words.as_str()).collect();
+        // Without a limit of the owner's, the published one is what is judged by, and is named.
+        let words = |held: &analysis::drift::Held| {
+            if held.required { held.words.clone() } else { format!("{} ({})", held.words, held.source) }
+        };
+        let limits: Vec<String> = drift.held.iter().map(words).collect();
         sheet.line(format!(
             "prediction for `{}`: above {} in {} h of {}, {} h of them while nothing may dry it",
             drift.zone.name(),
