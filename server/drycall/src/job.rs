@@ -3,7 +3,7 @@
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::IsTerminal;
 use std::path::Path;
-use workspace::{Workspace, find_root};
+use workspace::{Workspace, find_root, real};
 
 /// The job at or above a path, read and checked, with progress on a terminal.
 pub(crate) fn checked(path: &Path) -> Result<Workspace, String> {
@@ -17,7 +17,7 @@ pub(crate) fn checked(path: &Path) -> Result<Workspace, String> {
 /// The job at or above a path, read.
 pub(crate) fn read(path: &Path) -> Result<Workspace, String> {
     let shown = path.display();
-    let full = path.canonicalize().map_err(|e| format!("{shown}: {e}"))?;
+    let full = real(path).map_err(|e| format!("{shown}: {e}"))?;
     let root = find_root(&full).ok_or_else(|| {
         format!(
             "{shown} is in no job: there is no site.yaml in it or above it; `drycall new FOLDER` makes one"
@@ -31,7 +31,7 @@ pub(crate) fn read(path: &Path) -> Result<Workspace, String> {
 
 /// How paths of the job look from where the user stands: what goes before them.
 pub(crate) fn prefix(workspace: &Workspace) -> String {
-    let here = std::env::current_dir().and_then(|d| d.canonicalize()).unwrap_or_default();
+    let here = std::env::current_dir().and_then(|d| real(&d)).unwrap_or_default();
     match workspace.root().strip_prefix(&here) {
         Ok(inner) if inner.as_os_str().is_empty() => String::new(),
         Ok(inner) => format!("{}/", inner.display()),

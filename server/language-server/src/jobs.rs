@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use syntax::Text;
 use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri};
-use workspace::{Workspace, find_jobs, find_root};
+use workspace::{Workspace, as_spelled, find_jobs, find_root};
 
 /// The file that makes a folder a job.
 const SITE: &str = "site.yaml";
@@ -35,6 +35,8 @@ pub(crate) struct Jobs {
     by_folder: BTreeSet<PathBuf>,
     jobs: BTreeMap<PathBuf, Job>,
     documents: HashMap<PathBuf, Document>,
+    /// Where documents lie, by what the client calls them: asking the disk takes too long for an edit.
+    paths: HashMap<Uri, PathBuf>,
     openings: u32,
 }
 
@@ -46,6 +48,7 @@ impl Jobs {
             by_folder: BTreeSet::new(),
             jobs: BTreeMap::new(),
             documents: HashMap::new(),
+            paths: HashMap::new(),
             openings: 0,
         }
     }
@@ -60,8 +63,10 @@ impl Jobs {
 
     /// Changes the folders that the client works on.
     pub(crate) fn set_folders(&mut self, added: Vec<PathBuf>, removed: &[PathBuf]) {
-        self.folders.retain(|folder| !removed.contains(folder));
-        self.folders.extend(added);
+        for folder in removed {
+            self.folders.remove(&as_spelled(folder));
+        }
+        self.folders.extend(added.iter().map(|folder| as_spelled(folder)));
         self.search();
     }
 
@@ -69,6 +74,11 @@ impl Jobs {
     fn search(&mut self) {
         self.by_folder = self.folders.iter().flat_map(|folder| find_jobs(folder)).collect();
         self.settle();
+    }
+
+    /// Where a document lies, as the disk spells it.
+    fn path(&self, uri: &Uri) -> Option<PathBuf> {
+        self.paths.get(uri).cloned().or_else(|| Some(as_spelled(&uri::to_path(uri)?)))
     }
 
     /// The folder of the job that a path belongs to. A `site.yaml` that is not saved yet counts
@@ -160,7 +170,8 @@ impl Jobs {
 
     /// The client opened a document.
     pub(crate) fn open(&mut self, uri: Uri, version: i32, text: &str) {
-        let Some(path) = uri::to_path(&uri) else { return };
+        let Some(path) = self.path(&uri) else { return };
+        self.paths.insert(uri.clone(), path.clone());
         self.leave_home(&path);
         self.openings += 1;
         let home = Home::Nowhere(Text::new(text));
@@ -174,7 +185,7 @@ impl Jobs {
 
     /// The client changed a document.
     pub(crate) fn change(&mut self, uri: &Uri, version: i32, changes: Vec<TextDocumentContentChangeEvent>) {
-        let document = uri::to_path(uri).and_then(|path| self.documents.get_mut(&path));
+        let document = self.path(uri).and_then(|path| self.documents.get_mut(&path));
         let Some(document) = document else {
             tracing::warn!("a change to {} is left out: it is not open", uri.as_str());
             return;
@@ -207,7 +218,8 @@ impl Jobs {
 
     /// The client closed a document: the disk counts again.
     pub(crate) fn close(&mut self, uri: &Uri) {
-        let Some(path) = uri::to_path(uri) else { return };
+        let Some(path) = self.path(uri) else { return };
+        self.paths.remove(uri);
         self.leave_home(&path);
         if self.documents.remove(&path).is_some() {
             self.settle();
@@ -216,7 +228,8 @@ impl Jobs {
 
     /// Files on disk were made, changed or deleted.
     pub(crate) fn watched(&mut self, paths: &[PathBuf]) {
-        let is = |path: &PathBuf, name: &str| path.file_name().is_some_and(|n| n == name);
+        let paths: Vec<PathBuf> = paths.iter().map(|path| as_spelled(path)).collect();
+        let is = |path: &PathBuf, name: &str| path.file_name().is_some_and(|n| n.eq_ignore_ascii_case(name));
         let sites_changed = paths.iter().any(|path| {
             let root = path.parent().unwrap_or(path);
             is(path, SITE) && path.is_file() != self.jobs.contains_key(root)
@@ -247,7 +260,7 @@ impl Jobs {
 
     /// The client asks something about a document. Without a job around it there is no answer.
     pub(crate) fn ask(&mut self, uri: &Uri, question: Question) {
-        let document = uri::to_path(uri).and_then(|path| self.documents.get(&path));
+        let document = self.path(uri).and_then(|path| self.documents.get(&path));
         let Some(Home::Job(root, file)) = document.map(|d| &d.home) else { return };
         let Some(job) = self.jobs.get(root) else { return };
         let (held, outlet, file) = (job.shared.snapshot(), self.outlet.clone(), *file);

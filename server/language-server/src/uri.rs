@@ -29,7 +29,10 @@ fn decode(uri: &str, windows: bool) -> Option<String> {
         return path.starts_with('/').then_some(path);
     }
     if !host.is_empty() && !host.eq_ignore_ascii_case("localhost") {
-        return Some(format!(r"\\{host}{}", path.replace('/', r"\")));
+        return Some(format!(r"\\{}{}", unescape(host)?, path.replace('/', r"\")));
+    }
+    if path.starts_with("//") {
+        return Some(path.replace('/', r"\"));
     }
     let path = path.strip_prefix('/')?;
     // Editors write the drive's letter either way; one spelling makes paths comparable.
@@ -99,6 +102,8 @@ mod tests {
             ("file:///C:/jobs/a%20b.yaml", Some("/C:/jobs/a b.yaml"), Some(r"C:\jobs\a b.yaml")),
             ("file://localhost/c:/a.yaml", Some("/c:/a.yaml"), Some(r"C:\a.yaml")),
             ("file://server/share/a.yaml", Some("/share/a.yaml"), Some(r"\\server\share\a.yaml")),
+            ("file://wsl%24/jobs/a.yaml", Some("/jobs/a.yaml"), Some(r"\\wsl$\jobs\a.yaml")),
+            ("file:////server/share/a.yaml", Some("//server/share/a.yaml"), Some(r"\\server\share\a.yaml")),
             ("file:///jobs/%FF.yaml", None, None),
             ("untitled:Untitled-1", None, None),
             ("file:", None, None),
@@ -117,6 +122,8 @@ mod tests {
             (r"\\?\C:\jobs\a.yaml", "file:///C:/jobs/a.yaml"),
             (r"\\server\share\a.yaml", "file://server/share/a.yaml"),
             (r"\\?\UNC\server\share\a.yaml", "file://server/share/a.yaml"),
+            (r"\\wsl$\jobs\a.yaml", "file://wsl%24/jobs/a.yaml"),
+            (r"C:\jobs/points/a.yaml", "file:///C:/jobs/points/a.yaml"),
         ] {
             assert_eq!(encode(path, true), uri, "{path}");
         }

@@ -3,9 +3,10 @@
 
 #![allow(clippy::disallowed_methods)] // this is the one place for them
 
+use crate::path;
 use ignore::{DirEntry, WalkBuilder};
 use model::{Import, ImportError, Prepared};
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
 use syntax::File;
 
 /// Files larger than this are not read: nobody edits one, and it would take the memory of many.
@@ -26,7 +27,9 @@ const MOST_SEARCHED: usize = 200_000;
 /// The jobs that a folder is about: the one it lies in, and those that lie in it.
 pub fn find_jobs(folder: &Path) -> Vec<PathBuf> {
     let walk = walk(folder).max_depth(Some(DEEPEST)).build().take(MOST_SEARCHED).filter_map(Result::ok);
-    let inside = walk.filter(|entry| entry.file_name() == SITE && entry.path().is_file());
+    // Where the disk ignores case, `Site.yaml` is one too.
+    let named = |entry: &DirEntry| entry.file_name().eq_ignore_ascii_case(SITE);
+    let inside = walk.filter(|entry| named(entry) && entry.path().with_file_name(SITE).is_file());
     let mut roots: Vec<PathBuf> =
         inside.filter_map(|entry| entry.path().parent().map(Path::to_path_buf)).collect();
     roots.extend(find_root(folder));
@@ -100,6 +103,9 @@ pub(crate) fn read(root: &Path, path: &str) -> Result<String, String> {
 fn read_bytes(root: &Path, path: &str) -> Result<Vec<u8>, String> {
     let path = root.join(path);
     let meta = std::fs::metadata(&path).map_err(|e| in_words(&e))?;
+    if !meta.is_file() {
+        return Err("it is no file".to_owned());
+    }
     if meta.len() > MOST_BYTES {
         return Err(format!("it is larger than {} MiB", MOST_BYTES >> 20));
     }
@@ -125,17 +131,14 @@ pub(crate) fn file(root: &Path, path: &str) -> Prepared {
 /// A file that an entry names, if it lies inside the job folder. Bytes outside UTF-8 can stand only in
 /// what nobody reads (a summary, a station's name), so they are replaced.
 pub(crate) fn import(root: &Path, path: &str) -> Import {
-    let inside = Path::new(path).components().all(|c| matches!(c, Component::Normal(_) | Component::CurDir));
-    if !inside {
-        return Err(ImportError::Outside);
-    }
-    let full = root.join(path);
+    let path = path::inside(path).ok_or(ImportError::Outside)?;
+    let full = root.join(&path);
     // A link may lead out even where the path does not.
     if let (Ok(real), Ok(real_root)) = (full.canonicalize(), root.canonicalize())
         && !real.starts_with(real_root)
     {
         return Err(ImportError::Outside);
     }
-    let bytes = read_bytes(root, path).map_err(ImportError::Unreadable)?;
+    let bytes = read_bytes(root, &path).map_err(ImportError::Unreadable)?;
     Ok(String::from_utf8_lossy(&bytes).into())
 }

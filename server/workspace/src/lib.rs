@@ -4,11 +4,13 @@
 mod disk;
 mod ledger;
 mod library_copy;
+mod path;
 mod readers;
 mod repair;
 mod workspace;
 
 pub use disk::{MOST_BYTES, find_jobs, find_root};
 pub use library_copy::library_copy;
+pub use path::{as_spelled, real};
 pub use repair::{Chosen, FileEdit, Repair, Repairer, edits_of};
 pub use workspace::{Batch, Changes, Workspace};

@@ -2,6 +2,7 @@
 
 use crate::disk;
 use crate::ledger::Ledger;
+use crate::path;
 use analysis::Memo;
 use checks::{Finding, Outcome};
 use model::{EntryId, FileId, Job, Key, Name, Prepared, Touched};
@@ -101,6 +102,11 @@ impl Workspace {
         disk::relative(&self.root, path)
     }
 
+    /// Where a file lies that an entry names; nothing outside the job folder.
+    pub fn named(&self, written: &str) -> Option<PathBuf> {
+        Some(self.root.join(path::inside(written)?))
+    }
+
     /// Whether a path of the job is one that a fresh reading of the folder would find, or would
     /// once it is saved.
     pub fn belongs(&self, path: &str) -> bool {
@@ -152,7 +158,7 @@ impl Workspace {
     pub fn rescan(&mut self) {
         let there: FxHashSet<String> = disk::job_files(&self.root).into_iter().collect();
         let gone = self.files.keys().filter(|path| !there.contains(*path)).cloned();
-        let imports = self.job.imports().keys().map(|path| path.trim_start_matches("./").to_owned());
+        let imports = self.job.imports().keys().filter_map(|written| path::inside(written));
         let mut paths: Vec<String> = gone.chain(imports).chain(there.iter().cloned()).collect();
         paths.sort_unstable();
         for path in paths {
@@ -208,7 +214,7 @@ impl Workspace {
 
     fn refresh_import(&mut self, path: &str) {
         let known: Vec<Name> =
-            self.job.imports().keys().filter(|p| p.trim_start_matches("./") == path).cloned().collect();
+            self.job.imports().keys().filter(|written| path::means(written, path)).cloned().collect();
         let mut touched = Touched::default();
         for path in known {
             let import = disk::import(&self.root, &path);

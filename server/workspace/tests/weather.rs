@@ -88,12 +88,25 @@ fn predictions_follow_the_weather_file() {
 }
 
 #[test]
-fn weather_outside_the_job_is_not_read() {
-    let folder = folder("../june.csv");
-    write(folder.path(), "june.csv", &june(25.0));
+fn a_file_named_as_windows_does_is_the_same_file() {
+    let folder = folder(r".\weather\june.csv");
     let mut workspace = Workspace::load(&folder.path().join("job"), &|_, _| {});
-    assert_eq!(found(&mut workspace, "import-outside-job").len(), 1);
-    assert!(found(&mut workspace, "zone-turns-humid").is_empty());
+    assert_eq!(found(&mut workspace, "import-unreadable").len(), 1);
+    write(folder.path(), "job/weather/june.csv", &june(25.0).replace('\n', "\r\n"));
+    workspace.refresh("weather/june.csv");
+    assert!(found(&mut workspace, "import-unreadable").is_empty());
+    assert_eq!(found(&mut workspace, "zone-turns-humid").len(), 1);
+}
+
+#[test]
+fn weather_outside_the_job_is_not_read() {
+    for name in ["../june.csv", r"..\june.csv", r"C:\june.csv", r"\\server\share\june.csv"] {
+        let folder = folder(name);
+        write(folder.path(), "june.csv", &june(25.0));
+        let mut workspace = Workspace::load(&folder.path().join("job"), &|_, _| {});
+        assert_eq!(found(&mut workspace, "import-outside-job").len(), 1, "{name}");
+        assert!(found(&mut workspace, "zone-turns-humid").is_empty(), "{name}");
+    }
 }
 
 #[test]

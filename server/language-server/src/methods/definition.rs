@@ -57,6 +57,6 @@ fn node_of(unit_type: &UnitType, detail: &Detail) -> Option<NodeId> {
 fn imported(reading: &Reading, path: &str) -> Option<lsp::GotoDefinitionResponse> {
     let workspace = &reading.held.workspace;
     workspace.job().imports().get(path)?.as_ref().ok()?;
-    let uri = crate::uri::of_path(&workspace.root().join(path))?;
+    let uri = crate::uri::of_path(&workspace.named(path)?)?;
     Some(lsp::GotoDefinitionResponse::Scalar(lsp::Location { uri, range: lsp::Range::default() }))
 }
