@@ -1,47 +1,29 @@
--- Opens every file of a job in Neovim with the language server, waits until what it shows is settled,
--- and prints it sorted: `file:line:check:severity`. Then renames a point in an unsaved buffer and prints
--- what is shown of another file: lines that begin with `edited `.
---
--- nvim --clean --headless -n -c 'luafile neovim.lua', with DRYCALL (the binary), JOB (the job folder),
--- FILES (its files, separated by spaces), and EDIT: buffer, pattern, replacement, file to look at.
+-- Works through the sample job as `common.sh` tells under `holds`, in a Neovim that was set up by the page.
+-- JOB names the job's folder, FILES its files, separated by spaces; OUT is written.
 
 local root = vim.env.JOB
 local files = vim.split(vim.env.FILES, " ", { trimempty = true })
 local severities = { "error", "warning", "note" }
-local published, buffers = 0, {}
+local published, buffers, out = 0, {}, {}
 
 local function fail(why)
-  io.stderr:write("neovim: " .. why .. "\n")
+  io.stderr:write(why .. "\n")
   vim.cmd("cquit 2")
 end
 
 local show = vim.lsp.handlers["textDocument/publishDiagnostics"]
-local client = vim.lsp.start_client({
-  name = "drycall",
-  cmd = { vim.env.DRYCALL, "serve" },
-  root_dir = root,
-  workspace_folders = { { uri = vim.uri_from_fname(root), name = "job" } },
-  handlers = {
-    ["textDocument/publishDiagnostics"] = function(...)
-      published = published + 1
-      return show(...)
-    end,
-  },
-})
-if not client then fail("the server does not start") end
-
-for _, file in ipairs(files) do
-  vim.cmd("edit " .. vim.fn.fnameescape(root .. "/" .. file))
-  vim.bo.filetype = "yaml"
-  buffers[file] = vim.api.nvim_get_current_buf()
-  vim.lsp.buf_attach_client(buffers[file], client)
+vim.lsp.handlers["textDocument/publishDiagnostics"] = function(...)
+  published = published + 1
+  return show(...)
 end
 
--- Every opened file is told of at least once; then nothing may come for a while.
+local function wait(what, condition)
+  if not vim.wait(20000, condition, 20) then fail("waited in vain for " .. what) end
+end
+
+-- Until so many publications came, and then no more for a while.
 local function settle(at_least)
-  if not vim.wait(20000, function() return published >= at_least end, 20) then
-    fail(string.format("%d publications came, %d were awaited", published, at_least))
-  end
+  wait(at_least .. " publications", function() return published >= at_least end)
   local last = -1
   while last ~= published do
     last = published
@@ -49,36 +31,57 @@ local function settle(at_least)
   end
 end
 
-local function list(file, before)
-  local lines = {}
-  for _, d in ipairs(vim.diagnostic.get(buffers[file])) do
-    local code = d.code or (d.user_data and d.user_data.lsp and d.user_data.lsp.code) or "?"
-    table.insert(lines, string.format("%s%s:%d:%s:%s", before, file, d.lnum + 1, code, severities[d.severity]))
+local function list(when)
+  for _, file in ipairs(files) do
+    for _, d in ipairs(vim.diagnostic.get(buffers[file])) do
+      local code = d.code or (d.user_data and d.user_data.lsp and d.user_data.lsp.code) or "?"
+      table.insert(out, string.format("%s %s:%d:%s:%s", when, file, d.lnum + 1, code, severities[d.severity]))
+    end
   end
-  return lines
 end
 
+local function text(file) return table.concat(vim.api.nvim_buf_get_lines(buffers[file], 0, -1, false), "\n") end
+
+local function go_to(file, word)
+  vim.cmd("buffer " .. buffers[file])
+  vim.fn.cursor(1, 1)
+  if vim.fn.search(word) == 0 then fail("no " .. word .. " in " .. file) end
+end
+
+for _, file in ipairs(files) do
+  vim.cmd("edit " .. vim.fn.fnameescape(root .. "/" .. file))
+  buffers[file] = vim.api.nvim_get_current_buf()
+end
+-- A job with findings in every file but one or two.
 settle(#files)
-local all = {}
-for _, file in ipairs(files) do vim.list_extend(all, list(file, "")) end
-table.sort(all)
+list("before")
 
-local edit = vim.split(vim.env.EDIT, "|", { plain = true })
-local at, pattern, new, looked_at = buffers[edit[1]], edit[2], edit[3], edit[4]
-local changed = false
-for i, line in ipairs(vim.api.nvim_buf_get_lines(at, 0, -1, false)) do
-  local from, to = line:find(pattern, 1, true)
-  if from and not changed then
-    vim.api.nvim_buf_set_text(at, i - 1, from - 1, i - 1, to, { new })
-    changed = true
+-- A proven repair, through the code actions at its finding.
+go_to("points/office-and-bay.yaml", [[0\.\.1,]])
+local params = vim.lsp.util.make_range_params(0, "utf-8")
+params.context = { diagnostics = {} }
+local before, repaired = published, false
+for id, answer in pairs(vim.lsp.buf_request_sync(0, "textDocument/codeAction", params, 20000) or {}) do
+  for _, action in ipairs(answer.result or {}) do
+    if action.title:find("^Write `0..100`") then
+      vim.lsp.util.apply_workspace_edit(action.edit, vim.lsp.get_client_by_id(id).offset_encoding or "utf-16")
+      repaired = true
+    end
   end
 end
-if not changed then fail("nothing to edit: " .. pattern) end
-settle(published + 1)
-local after = list(looked_at, "edited ")
-table.sort(after)
-vim.list_extend(all, after)
+if not repaired then fail("the repair is not offered") end
+settle(before + 1)
 
-io.stdout:write(table.concat(all, "\n") .. "\n")
-vim.lsp.stop_client(client)
+-- A point, in every file that names it.
+go_to("units.yaml", "HP1-CLG1")
+before = published
+vim.lsp.buf.rename("HP1-COOLING")
+wait("the new name", function()
+  return text("units.yaml"):find("HP1%-COOLING") and text("points/reading-room.yaml"):find("HP1%-COOLING")
+end)
+settle(before + 1)
+list("after")
+vim.cmd("silent wall")
+
+vim.fn.writefile(out, vim.env.OUT)
 vim.cmd("qall!")
