@@ -3,8 +3,6 @@
 //! Jobs are written on Windows and reviewed anywhere, so none of this asks which system it runs on: the
 //! forms of Windows are values here like any other.
 
-#![allow(clippy::disallowed_methods)] // asks the disk how a name is spelled, reads nothing
-
 use std::io::Result;
 use std::path::{Path, PathBuf};
 
