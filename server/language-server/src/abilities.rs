@@ -1,5 +1,7 @@
-//! What the client can do, as it said in `initialize`.
+//! What the client can do and works on, as it said in `initialize`.
 
+use crate::uri;
+use std::path::PathBuf;
 use syntax::Encoding;
 use tower_lsp_server::ls_types::{
     ClientCapabilities, DiagnosticTag, InitializeParams, MarkupKind, PositionEncodingKind,
@@ -84,4 +86,15 @@ fn encoding(can: &ClientCapabilities) -> Encoding {
         _ => None,
     });
     known.unwrap_or(Encoding::Utf16)
+}
+
+/// The folders a client says it works on; the older ways of saying it count where the newer is silent.
+pub(crate) fn folders(params: &InitializeParams) -> Vec<PathBuf> {
+    if let Some(folders) = &params.workspace_folders {
+        return folders.iter().filter_map(|folder| uri::to_path(&folder.uri)).collect();
+    }
+    #[allow(deprecated)] // a client may know no other way
+    let (root_uri, root_path) = (&params.root_uri, &params.root_path);
+    let by_uri = root_uri.as_ref().and_then(uri::to_path);
+    by_uri.or_else(|| root_path.as_ref().map(PathBuf::from)).into_iter().collect()
 }

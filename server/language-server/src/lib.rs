@@ -1,10 +1,11 @@
 //! The language server: the Language Server Protocol 3.17 over standard input and output.
 //!
-//! The wire (`server`) does nothing but put events into one queue, in the order they arrive. The
+//! The wire (`serve`, `server`) does nothing but put events into one queue, in the order they arrive. The
 //! owner (`owner`, `jobs`) takes them one by one; questions (`methods`) and diagnostics
 //! (`diagnose`) read the job as it stands at their turn, on threads of their own.
 
 mod abilities;
+mod capabilities;
 mod convert;
 mod diagnose;
 mod document;
@@ -17,9 +18,11 @@ mod parent;
 mod place;
 mod progress;
 mod render;
+mod serve;
 mod server;
 mod shared;
 mod slow;
 mod uri;
+mod watch;
 
-pub use server::{serve, serve_on};
+pub use serve::{serve, serve_on};

@@ -3,92 +3,29 @@
 //! Handlers run at once and in no order once they wait, so each puts its event into the queue
 //! before its first `await`, and waits for nothing but its own answer.
 
-use crate::abilities::Abilities;
-use crate::methods::{Answer, Question, code_action, library};
-use crate::mouth::{Mouth, mouth};
+use crate::abilities::{Abilities, folders};
+use crate::capabilities::capabilities;
+use crate::methods::{Answer, Question, library};
+use crate::mouth::Mouth;
 use crate::outlet::Outlet;
 use crate::owner::{self, Event};
-use crate::{parent, uri};
+use crate::uri;
+use crate::watch::watch_files;
 use std::path::PathBuf;
-use std::process::ExitCode;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::Sender;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
-use tokio::io::{AsyncRead, AsyncWrite};
-use tokio::runtime::{Builder, Handle};
+use tokio::runtime::Handle;
 use tokio::sync::oneshot;
 use tower_lsp_server::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp_server::ls_types as lsp;
-use tower_lsp_server::{Client, LanguageServer, LspService, Server as Wire};
-
-/// Handlers wait for answers only, so any number may wait: were there a limit, a few slow answers
-/// would keep edits from being seen.
-const WAITING_AT_ONCE: usize = 4096;
+use tower_lsp_server::{Client, LanguageServer};
 
 /// `LSPErrorCodes.RequestFailed`: the request is right, and what it asks for cannot be.
 const REQUEST_FAILED: i64 = -32803;
 
-/// Files whose changes on disk matter.
-const WATCHED: [&str; 2] = ["**/*.{yaml,yml,ics,csv,epw,tm2,tm3}", "**/.gitignore"];
-
-/// Serves one client over standard input and output until it goes. Success if it asked to shut
-/// down first.
-pub fn serve() -> ExitCode {
-    let runtime = match Builder::new_current_thread().enable_all().build() {
-        Ok(runtime) => runtime,
-        Err(why) => {
-            tracing::error!("no runtime: {why}");
-            return ExitCode::FAILURE;
-        }
-    };
-    let orderly = runtime.block_on(serve_on(tokio::io::stdin(), tokio::io::stdout()));
-    // A read of standard input may never return.
-    runtime.shutdown_background();
-    if orderly { ExitCode::SUCCESS } else { ExitCode::FAILURE }
-}
-
-/// Serves one client over a pair of streams until it goes; whether it asked to shut down first.
-pub async fn serve_on(input: impl AsyncRead + Unpin, output: impl AsyncWrite) -> bool {
-    let orderly = Arc::new(AtomicBool::new(false));
-    let (tell_parent, parent) = oneshot::channel();
-    let shut = orderly.clone();
-    let (mouth, to_wire, throat) = mouth();
-    let server = move |client| Server {
-        client,
-        mouth,
-        abilities: OnceLock::new(),
-        folders: Mutex::default(),
-        events: OnceLock::new(),
-        orderly: shut,
-        tell_parent: Mutex::new(Some(tell_parent)),
-    };
-    let (service, socket) =
-        LspService::build(server).custom_method("drycall/libraryText", Server::library_text).finish();
-    let wire = Wire::new(input, to_wire, socket).concurrency_level(WAITING_AT_ONCE);
-    let parent_gone = async {
-        match parent.await {
-            Ok(process) => parent::gone(process).await,
-            Err(_) => std::future::pending().await,
-        }
-    };
-    // When the wire is done it hangs up, and the throat ends with its last word.
-    let serving = async {
-        wire.serve(service).await;
-        std::future::pending::<()>().await;
-    };
-    tokio::select! {
-        () = serving => {}
-        spoken = throat.speak(output) => {
-            if let Err(why) = spoken {
-                tracing::warn!("the client does not listen any more: {why}");
-            }
-        }
-        () = parent_gone => tracing::warn!("the editor is gone"),
-    }
-    orderly.load(Ordering::SeqCst)
-}
-
-struct Server {
+/// What the handlers share.
+pub(crate) struct Server {
     client: Client,
     mouth: Mouth,
     abilities: OnceLock<Abilities>,
@@ -100,11 +37,28 @@ struct Server {
 
 /// The parameters of `drycall/libraryText`.
 #[derive(serde::Deserialize, serde::Serialize)]
-struct LibraryText {
+pub(crate) struct LibraryText {
     uri: lsp::Uri,
 }
 
 impl Server {
+    pub(crate) fn new(
+        client: Client,
+        mouth: Mouth,
+        orderly: Arc<AtomicBool>,
+        tell_parent: oneshot::Sender<u32>,
+    ) -> Server {
+        Server {
+            client,
+            mouth,
+            abilities: OnceLock::new(),
+            folders: Mutex::default(),
+            events: OnceLock::new(),
+            orderly,
+            tell_parent: Mutex::new(Some(tell_parent)),
+        }
+    }
+
     fn tell(&self, event: Event) {
         if self.events.get().is_none_or(|events| events.send(event).is_err()) {
             tracing::warn!("an event is left out: the server has not started, or has ended");
@@ -133,73 +87,10 @@ impl Server {
     }
 
     /// The text behind a `drycall-library:` URI.
-    async fn library_text(&self, params: LibraryText) -> Result<String> {
+    pub(crate) async fn library_text(&self, params: LibraryText) -> Result<String> {
         let text = library::text(&params.uri);
         text.map(str::to_owned)
             .ok_or_else(|| Error::invalid_params("there is no such unit type in the library"))
-    }
-}
-
-/// Asks the client to tell of changes on disk.
-async fn watch_files(client: Client) {
-    let watchers = WATCHED.map(|glob| lsp::FileSystemWatcher {
-        glob_pattern: lsp::GlobPattern::String(glob.to_owned()),
-        kind: None,
-    });
-    let options = lsp::DidChangeWatchedFilesRegistrationOptions { watchers: watchers.to_vec() };
-    let registration = lsp::Registration {
-        id: "drycall-files".to_owned(),
-        method: "workspace/didChangeWatchedFiles".to_owned(),
-        register_options: serde_json::to_value(options).ok(),
-    };
-    if let Err(why) = client.register_capability(vec![registration]).await {
-        tracing::warn!("the client does not watch files: {why}");
-    }
-}
-
-/// The folders a client says it works on; the older ways of saying it count where the newer is silent.
-fn folders(params: &lsp::InitializeParams) -> Vec<PathBuf> {
-    if let Some(folders) = &params.workspace_folders {
-        return folders.iter().filter_map(|folder| uri::to_path(&folder.uri)).collect();
-    }
-    #[allow(deprecated)] // a client may know no other way
-    let (root_uri, root_path) = (&params.root_uri, &params.root_path);
-    let by_uri = root_uri.as_ref().and_then(uri::to_path);
-    by_uri.or_else(|| root_path.as_ref().map(PathBuf::from)).into_iter().collect()
-}
-
-fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
-    let sync = lsp::TextDocumentSyncOptions {
-        open_close: Some(true),
-        change: Some(lsp::TextDocumentSyncKind::INCREMENTAL),
-        ..lsp::TextDocumentSyncOptions::default()
-    };
-    lsp::ServerCapabilities {
-        position_encoding: Some(abilities.encoding_kind()),
-        text_document_sync: Some(lsp::TextDocumentSyncCapability::Options(sync)),
-        hover_provider: Some(lsp::HoverProviderCapability::Simple(true)),
-        definition_provider: Some(lsp::OneOf::Left(true)),
-        references_provider: Some(lsp::OneOf::Left(true)),
-        document_highlight_provider: Some(lsp::OneOf::Left(true)),
-        rename_provider: Some(lsp::OneOf::Right(lsp::RenameOptions {
-            prepare_provider: Some(true),
-            work_done_progress_options: lsp::WorkDoneProgressOptions::default(),
-        })),
-        document_symbol_provider: Some(lsp::OneOf::Left(true)),
-        code_action_provider: abilities.action_literals.then(|| {
-            lsp::CodeActionProviderCapability::Options(lsp::CodeActionOptions {
-                code_action_kinds: Some(vec![lsp::CodeActionKind::QUICKFIX, code_action::FIX_ALL]),
-                ..lsp::CodeActionOptions::default()
-            })
-        }),
-        workspace: Some(lsp::WorkspaceServerCapabilities {
-            workspace_folders: Some(lsp::WorkspaceFoldersServerCapabilities {
-                supported: Some(true),
-                change_notifications: Some(lsp::OneOf::Left(true)),
-            }),
-            ..lsp::WorkspaceServerCapabilities::default()
-        }),
-        ..lsp::ServerCapabilities::default()
     }
 }
 

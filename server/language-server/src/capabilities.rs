@@ -1,0 +1,41 @@
+//! What the server can do, as it says in its answer to `initialize`.
+
+use crate::abilities::Abilities;
+use crate::methods::code_action;
+use tower_lsp_server::ls_types as lsp;
+
+/// All that is announced; tests hold the list to this.
+pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
+    let sync = lsp::TextDocumentSyncOptions {
+        open_close: Some(true),
+        change: Some(lsp::TextDocumentSyncKind::INCREMENTAL),
+        ..lsp::TextDocumentSyncOptions::default()
+    };
+    lsp::ServerCapabilities {
+        position_encoding: Some(abilities.encoding_kind()),
+        text_document_sync: Some(lsp::TextDocumentSyncCapability::Options(sync)),
+        hover_provider: Some(lsp::HoverProviderCapability::Simple(true)),
+        definition_provider: Some(lsp::OneOf::Left(true)),
+        references_provider: Some(lsp::OneOf::Left(true)),
+        document_highlight_provider: Some(lsp::OneOf::Left(true)),
+        rename_provider: Some(lsp::OneOf::Right(lsp::RenameOptions {
+            prepare_provider: Some(true),
+            work_done_progress_options: lsp::WorkDoneProgressOptions::default(),
+        })),
+        document_symbol_provider: Some(lsp::OneOf::Left(true)),
+        code_action_provider: abilities.action_literals.then(|| {
+            lsp::CodeActionProviderCapability::Options(lsp::CodeActionOptions {
+                code_action_kinds: Some(vec![lsp::CodeActionKind::QUICKFIX, code_action::FIX_ALL]),
+                ..lsp::CodeActionOptions::default()
+            })
+        }),
+        workspace: Some(lsp::WorkspaceServerCapabilities {
+            workspace_folders: Some(lsp::WorkspaceFoldersServerCapabilities {
+                supported: Some(true),
+                change_notifications: Some(lsp::OneOf::Left(true)),
+            }),
+            ..lsp::WorkspaceServerCapabilities::default()
+        }),
+        ..lsp::ServerCapabilities::default()
+    }
+}

@@ -1,0 +1,65 @@
+//! One client served from its first word to its last.
+
+use crate::mouth::mouth;
+use crate::parent;
+use crate::server::Server;
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use tokio::io::{AsyncRead, AsyncWrite};
+use tokio::runtime::Builder;
+use tokio::sync::oneshot;
+use tower_lsp_server::{LspService, Server as Wire};
+
+/// Handlers wait for answers only, so any number may wait: were there a limit, a few slow answers
+/// would keep edits from being seen.
+const WAITING_AT_ONCE: usize = 4096;
+
+/// Serves one client over standard input and output until it goes. Success if it asked to shut
+/// down first.
+pub fn serve() -> ExitCode {
+    let runtime = match Builder::new_current_thread().enable_all().build() {
+        Ok(runtime) => runtime,
+        Err(why) => {
+            tracing::error!("no runtime: {why}");
+            return ExitCode::FAILURE;
+        }
+    };
+    let orderly = runtime.block_on(serve_on(tokio::io::stdin(), tokio::io::stdout()));
+    // A read of standard input may never return.
+    runtime.shutdown_background();
+    if orderly { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+/// Serves one client over a pair of streams until it goes; whether it asked to shut down first.
+pub async fn serve_on(input: impl AsyncRead + Unpin, output: impl AsyncWrite) -> bool {
+    let orderly = Arc::new(AtomicBool::new(false));
+    let (tell_parent, parent) = oneshot::channel();
+    let shut = orderly.clone();
+    let (mouth, to_wire, throat) = mouth();
+    let server = move |client| Server::new(client, mouth, shut, tell_parent);
+    let (service, socket) =
+        LspService::build(server).custom_method("drycall/libraryText", Server::library_text).finish();
+    let wire = Wire::new(input, to_wire, socket).concurrency_level(WAITING_AT_ONCE);
+    let parent_gone = async {
+        match parent.await {
+            Ok(process) => parent::gone(process).await,
+            Err(_) => std::future::pending().await,
+        }
+    };
+    // When the wire is done it hangs up, and the throat ends with its last word.
+    let serving = async {
+        wire.serve(service).await;
+        std::future::pending::<()>().await;
+    };
+    tokio::select! {
+        () = serving => {}
+        spoken = throat.speak(output) => {
+            if let Err(why) = spoken {
+                tracing::warn!("the client does not listen any more: {why}");
+            }
+        }
+        () = parent_gone => tracing::warn!("the editor is gone"),
+    }
+    orderly.load(Ordering::SeqCst)
+}
