@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use syntax::Encoding;
 use tower_lsp_server::ls_types::{
     ClientCapabilities, DiagnosticTag, InitializeParams, MarkupKind, PositionEncodingKind,
+    SemanticTokensFullOptions,
 };
 
 /// The client's abilities, as far as anything depends on them.
@@ -31,6 +32,8 @@ pub(crate) struct Abilities {
     pub(crate) document_changes: bool,
     /// Takes actions that carry their edit.
     pub(crate) action_literals: bool,
+    /// Takes changes of semantic tokens in place of all of them.
+    pub(crate) token_changes: bool,
     /// Asks for the text of built-in unit types itself.
     pub(crate) library_scheme: bool,
 }
@@ -59,6 +62,9 @@ impl Abilities {
             document_changes: workspace.workspace_edit.is_some_and(|w| w.document_changes == Some(true)),
             action_literals: document.code_action.is_some_and(|c| c.code_action_literal_support.is_some()),
             watches: workspace.did_change_watched_files.is_some_and(|w| w.dynamic_registration == Some(true)),
+            token_changes: document.semantic_tokens.is_some_and(|t| {
+                matches!(t.requests.full, Some(SemanticTokensFullOptions::Delta { delta: Some(true) }))
+            }),
             library_scheme: option("libraryScheme") == Some(true),
         }
     }

@@ -1,7 +1,7 @@
 //! What the server can do, as it says in its answer to `initialize`.
 
 use crate::abilities::Abilities;
-use crate::methods::code_action;
+use crate::methods::{code_action, tokens};
 use tower_lsp_server::ls_types as lsp;
 
 /// All that is announced; tests hold the list to this.
@@ -22,6 +22,23 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
             prepare_provider: Some(true),
             work_done_progress_options: lsp::WorkDoneProgressOptions::default(),
         })),
+        semantic_tokens_provider: Some(lsp::SemanticTokensServerCapabilities::SemanticTokensOptions(
+            lsp::SemanticTokensOptions {
+                legend: tokens::legend(),
+                range: Some(true),
+                full: Some(lsp::SemanticTokensFullOptions::Delta { delta: Some(true) }),
+                ..lsp::SemanticTokensOptions::default()
+            },
+        )),
+        document_formatting_provider: Some(lsp::OneOf::Left(true)),
+        document_range_formatting_provider: Some(lsp::OneOf::Left(true)),
+        folding_range_provider: Some(lsp::FoldingRangeProviderCapability::Simple(true)),
+        selection_range_provider: Some(lsp::SelectionRangeProviderCapability::Simple(true)),
+        document_link_provider: Some(lsp::DocumentLinkOptions {
+            resolve_provider: None,
+            work_done_progress_options: lsp::WorkDoneProgressOptions::default(),
+        }),
+        workspace_symbol_provider: Some(lsp::OneOf::Left(true)),
         document_symbol_provider: Some(lsp::OneOf::Left(true)),
         code_action_provider: abilities.action_literals.then(|| {
             lsp::CodeActionProviderCapability::Options(lsp::CodeActionOptions {

@@ -2,15 +2,16 @@
 
 use crate::diagnose::Diagnoser;
 use crate::document::{Document, Home, edit, edited};
-use crate::methods::{Question, Reading};
+use crate::methods::find::find;
+use crate::methods::{Answer, Question, Reading, give};
 use crate::outlet::Outlet;
 use crate::progress::Bar;
-use crate::shared::{Open, Shared};
+use crate::shared::{Open, Shared, Snapshot};
 use crate::uri;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use syntax::Text;
-use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri};
+use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri, WorkspaceSymbolResponse};
 use workspace::{Workspace, as_spelled, find_jobs, find_root};
 
 /// The file that makes a folder a job.
@@ -139,6 +140,7 @@ impl Jobs {
         job.changed = true;
         let text = job.shared.change(|held| {
             held.open.remove(file);
+            held.tokens.get_mut().remove(file);
             let text = held.workspace.job().file(*file).map(|f| f.file().text().clone());
             if let Some(inner) = held.workspace.relative(path) {
                 held.workspace.close(&inner);
@@ -266,5 +268,13 @@ impl Jobs {
         let (held, outlet, file) = (job.shared.snapshot(), self.outlet.clone(), *file);
         let (runtime, writer_waits) = (self.outlet.runtime.clone(), job.shared.writer_waits.clone());
         runtime.spawn_blocking(move || question.answer(&Reading { held, outlet, file, writer_waits }));
+    }
+
+    /// The client looks for something by a few letters, in all jobs.
+    pub(crate) fn find(&mut self, query: String, to: Answer<WorkspaceSymbolResponse>) {
+        let jobs: Vec<Snapshot> = self.jobs.values().map(|job| job.shared.snapshot()).collect();
+        let outlet = self.outlet.clone();
+        let runtime = self.outlet.runtime.clone();
+        runtime.spawn_blocking(move || give(to, "a search", || Some(find(&jobs, &outlet, &query))));
     }
 }

@@ -4,12 +4,12 @@
 //! another thread, so it sees exactly the edits before it and waits for nothing else.
 
 use crate::jobs::Jobs;
-use crate::methods::Question;
+use crate::methods::{Answer, Question};
 use crate::outlet::Outlet;
 use crate::slow::Turn;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
-use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri};
+use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri, WorkspaceSymbolResponse};
 
 /// All that can happen.
 pub(crate) enum Event {
@@ -27,6 +27,8 @@ pub(crate) enum Event {
     Folders { added: Vec<PathBuf>, removed: Vec<PathBuf> },
     /// It asks something about a document.
     Asked { uri: Uri, question: Question },
+    /// It looks for something in all jobs.
+    Sought { query: String, answer: Answer<WorkspaceSymbolResponse> },
 }
 
 /// Starts the owner; it ends when the sender is dropped.
@@ -60,6 +62,7 @@ fn take(event: Event, jobs: &mut Jobs) {
         Event::Closed(uri) => jobs.close(&uri),
         Event::Watched(paths) => jobs.watched(&paths),
         Event::Asked { uri, question } => jobs.ask(&uri, question),
+        Event::Sought { query, answer } => jobs.find(query, answer),
     }
 }
 
@@ -73,6 +76,7 @@ impl Event {
             Event::Watched(_) => "a change on disk",
             Event::Folders { .. } => "a change of folders",
             Event::Asked { .. } => "a question",
+            Event::Sought { .. } => "a search",
         }
     }
 }

@@ -47,7 +47,7 @@ impl<'j> Place<'j> {
     }
 }
 
-fn units(text: &str, encoding: Encoding) -> u32 {
+pub(crate) fn units(text: &str, encoding: Encoding) -> u32 {
     let count = match encoding {
         Encoding::Utf8 => text.len(),
         Encoding::Utf16 => text.encode_utf16().count(),

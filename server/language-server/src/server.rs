@@ -212,4 +212,61 @@ impl LanguageServer for Server {
         let (at, new) = (params.text_document_position, params.new_name);
         self.ask_leave(at.text_document.uri, |answer| Question::Rename(at.position, new, answer)).await
     }
+
+    async fn semantic_tokens_full(
+        &self,
+        params: lsp::SemanticTokensParams,
+    ) -> Result<Option<lsp::SemanticTokensResult>> {
+        self.ask(params.text_document.uri, Question::Tokens).await
+    }
+
+    async fn semantic_tokens_full_delta(
+        &self,
+        params: lsp::SemanticTokensDeltaParams,
+    ) -> Result<Option<lsp::SemanticTokensFullDeltaResult>> {
+        let held = params.previous_result_id;
+        self.ask(params.text_document.uri, |answer| Question::TokensSince(held, answer)).await
+    }
+
+    async fn semantic_tokens_range(
+        &self,
+        params: lsp::SemanticTokensRangeParams,
+    ) -> Result<Option<lsp::SemanticTokensRangeResult>> {
+        self.ask(params.text_document.uri, |answer| Question::TokensIn(params.range, answer)).await
+    }
+
+    async fn folding_range(&self, params: lsp::FoldingRangeParams) -> Result<Option<Vec<lsp::FoldingRange>>> {
+        self.ask(params.text_document.uri, Question::Folding).await
+    }
+
+    async fn selection_range(
+        &self,
+        params: lsp::SelectionRangeParams,
+    ) -> Result<Option<Vec<lsp::SelectionRange>>> {
+        self.ask(params.text_document.uri, |answer| Question::Selections(params.positions, answer)).await
+    }
+
+    async fn document_link(&self, params: lsp::DocumentLinkParams) -> Result<Option<Vec<lsp::DocumentLink>>> {
+        self.ask(params.text_document.uri, Question::Links).await
+    }
+
+    async fn symbol(
+        &self,
+        params: lsp::WorkspaceSymbolParams,
+    ) -> Result<Option<lsp::WorkspaceSymbolResponse>> {
+        let (answer, answered) = oneshot::channel();
+        self.tell(Event::Sought { query: params.query, answer });
+        Ok(answered.await.ok().flatten())
+    }
+
+    async fn formatting(&self, params: lsp::DocumentFormattingParams) -> Result<Option<Vec<lsp::TextEdit>>> {
+        self.ask(params.text_document.uri, |answer| Question::Format(None, answer)).await
+    }
+
+    async fn range_formatting(
+        &self,
+        params: lsp::DocumentRangeFormattingParams,
+    ) -> Result<Option<Vec<lsp::TextEdit>>> {
+        self.ask(params.text_document.uri, |answer| Question::Format(Some(params.range), answer)).await
+    }
 }

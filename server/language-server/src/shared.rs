@@ -1,8 +1,9 @@
 //! A job as the threads of the server share it.
 
+use crate::methods::tokens::Given;
 use model::FileId;
-use parking_lot::RwLock;
 use parking_lot::{ArcRwLockReadGuard, RawRwLock};
+use parking_lot::{Mutex, RwLock};
 use std::collections::HashMap;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -13,6 +14,8 @@ use workspace::Workspace;
 pub(crate) struct Held {
     pub(crate) workspace: Workspace,
     pub(crate) open: HashMap<FileId, Open>,
+    /// The tokens that the client holds of open files.
+    pub(crate) tokens: Mutex<HashMap<FileId, Given>>,
 }
 
 /// A file that an editor holds.
@@ -36,7 +39,7 @@ pub(crate) struct Shared {
 
 impl Shared {
     pub(crate) fn new(workspace: Workspace) -> Shared {
-        let held = Held { workspace, open: HashMap::new() };
+        let held = Held { workspace, open: HashMap::new(), tokens: Mutex::default() };
         Shared { lock: Arc::new(RwLock::new(held)), writer_waits: Arc::default() }
     }
 

@@ -28,14 +28,21 @@ fn it_announces_what_it_does_and_no_more() {
         [
             "codeActionProvider",
             "definitionProvider",
+            "documentFormattingProvider",
             "documentHighlightProvider",
+            "documentLinkProvider",
+            "documentRangeFormattingProvider",
             "documentSymbolProvider",
+            "foldingRangeProvider",
             "hoverProvider",
             "positionEncoding",
             "referencesProvider",
             "renameProvider",
+            "selectionRangeProvider",
+            "semanticTokensProvider",
             "textDocumentSync",
-            "workspace"
+            "workspace",
+            "workspaceSymbolProvider"
         ]
     );
     assert_eq!(can["textDocumentSync"], json!({"openClose": true, "change": 2}));

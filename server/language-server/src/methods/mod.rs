@@ -2,13 +2,19 @@
 
 pub(crate) mod code_action;
 mod definition;
+pub(crate) mod find;
+mod folding;
+mod format;
 mod hover;
 pub(crate) mod library;
+mod links;
 mod places;
 mod references;
 mod rename;
+mod selection;
 mod subject;
 mod symbols;
+pub(crate) mod tokens;
 
 use crate::convert;
 use crate::outlet::Outlet;
@@ -36,6 +42,15 @@ pub(crate) enum Question {
     /// The answer may be a refusal, in words.
     PrepareRename(lsp::Position, Answer<Result<lsp::PrepareRenameResponse, String>>),
     Rename(lsp::Position, String, Answer<Result<lsp::WorkspaceEdit, String>>),
+    Tokens(Answer<lsp::SemanticTokensResult>),
+    TokensIn(lsp::Range, Answer<lsp::SemanticTokensRangeResult>),
+    /// With the number of the tokens that the client holds.
+    TokensSince(String, Answer<lsp::SemanticTokensFullDeltaResult>),
+    Folding(Answer<Vec<lsp::FoldingRange>>),
+    Selections(Vec<lsp::Position>, Answer<Vec<lsp::SelectionRange>>),
+    Links(Answer<Vec<lsp::DocumentLink>>),
+    /// Of these lines, or of all.
+    Format(Option<lsp::Range>, Answer<Vec<lsp::TextEdit>>),
 }
 
 impl Question {
@@ -54,11 +69,22 @@ impl Question {
             Question::Symbols(to) => give(to, "document symbols", || symbols::symbols(reading)),
             Question::PrepareRename(at, to) => give(to, "a renaming", || rename::prepare(reading, at)),
             Question::Rename(at, new, to) => give(to, "a renaming", || rename::rename(reading, at, &new)),
+            Question::Tokens(to) => {
+                give(to, "tokens", || tokens::full(reading).map(lsp::SemanticTokensResult::Tokens));
+            }
+            Question::TokensIn(range, to) => give(to, "tokens", || {
+                tokens::range(reading, range).map(lsp::SemanticTokensRangeResult::Tokens)
+            }),
+            Question::TokensSince(id, to) => give(to, "tokens", || tokens::delta(reading, &id)),
+            Question::Folding(to) => give(to, "folding", || folding::ranges(reading)),
+            Question::Selections(at, to) => give(to, "selections", || selection::ranges(reading, &at)),
+            Question::Format(range, to) => give(to, "formatting", || format::format(reading, range)),
+            Question::Links(to) => give(to, "links", || links::links(reading)),
         }
     }
 }
 
-fn give<T>(to: Answer<T>, what: &'static str, answer: impl FnOnce() -> Option<T>) {
+pub(crate) fn give<T>(to: Answer<T>, what: &'static str, answer: impl FnOnce() -> Option<T>) {
     if !to.is_closed() {
         let _turn = Turn::begin(what);
         // The client may cancel meanwhile.

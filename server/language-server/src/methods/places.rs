@@ -268,7 +268,7 @@ fn bytes(part: &Part, node: NodeId, within: &Within) -> Option<Range<u32>> {
 }
 
 /// The words of a logic text, parentheses left out.
-fn words(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
+pub(super) fn words(text: &str) -> impl Iterator<Item = Range<usize>> + '_ {
     let stops = |c: char| c.is_whitespace() || matches!(c, '(' | ')');
     let mut at = 0;
     std::iter::from_fn(move || {

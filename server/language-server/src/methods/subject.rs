@@ -171,8 +171,19 @@ fn path(part: &Part, node: NodeId) -> Option<Path> {
     Some(Path { field: field?, keys })
 }
 
+/// What an item of a list of this shape is.
+pub(super) fn item_shape(shape: Shape) -> Shape {
+    match shape {
+        Shape::List(inner) => *inner,
+        Shape::Either(shapes) => {
+            shapes.iter().find(|s| matches!(s, Shape::List(_))).map_or(shape, |list| item_shape(*list))
+        }
+        other => other,
+    }
+}
+
 /// The key's own entry in the tables, if it has one, and what stands behind it.
-fn behind(shape: Shape, key: &str) -> Option<(Option<&'static Field>, Shape)> {
+pub(super) fn behind(shape: Shape, key: &str) -> Option<(Option<&'static Field>, Shape)> {
     match shape {
         Shape::Fields(fields) => {
             let field = fields.iter().find(|field| field.key == key)?;

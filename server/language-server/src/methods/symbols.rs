@@ -90,7 +90,7 @@ fn name_and_detail(entry: &Entry) -> (String, Option<String>) {
     (name.to_owned(), detail)
 }
 
-fn symbol_kind(kind: Kind) -> lsp::SymbolKind {
+pub(super) fn symbol_kind(kind: Kind) -> lsp::SymbolKind {
     match kind {
         Kind::Site | Kind::Requirement => lsp::SymbolKind::PROPERTY,
         Kind::Calendar | Kind::Schedule => lsp::SymbolKind::EVENT,

@@ -1,0 +1,89 @@
+//! `workspace/symbol`: everything that the jobs declare, by a few letters of its name.
+
+use super::symbols::symbol_kind;
+use crate::convert;
+use crate::outlet::Outlet;
+use crate::shared::Snapshot;
+use model::{EntryId, Kind};
+use tower_lsp_server::ls_types as lsp;
+
+/// So many are shown; who wants fewer types another letter.
+const MOST: usize = 256;
+
+/// What the jobs declare whose name has the letters of `query` in their order, the nearest first.
+pub(crate) fn find(jobs: &[Snapshot], outlet: &Outlet, query: &str) -> lsp::WorkspaceSymbolResponse {
+    let query: Vec<char> =
+        query.chars().flat_map(char::to_lowercase).filter(|c| !c.is_whitespace()).collect();
+    let mut found: Vec<(u32, &str, usize, EntryId)> = Vec::new();
+    for (number, held) in jobs.iter().enumerate() {
+        let job = held.workspace.job();
+        for (_, file) in job.files().filter(|(_, file)| !file.library) {
+            for id in file.entries() {
+                let name = job.entry(*id).and_then(|entry| entry.facts.declares.as_ref());
+                let name = name.filter(|(kind, _)| *kind != Kind::Site).map(|(_, name)| name.as_str());
+                if let Some((name, distance)) = name.and_then(|name| Some((name, distance(&query, name)?))) {
+                    found.push((distance, name, number, *id));
+                }
+            }
+        }
+    }
+    let order = |a: &(u32, &str, usize, EntryId), b: &(u32, &str, usize, EntryId)| {
+        (a.0, a.1, a.2, a.3).cmp(&(b.0, b.1, b.2, b.3))
+    };
+    if found.len() > MOST {
+        found.select_nth_unstable_by(MOST, order);
+        found.truncate(MOST);
+    }
+    found.sort_unstable_by(order);
+    let symbol = |(_, name, number, id): &(u32, &str, usize, EntryId)| {
+        let held = jobs.get(*number)?;
+        let entry = held.workspace.job().entry(*id)?;
+        let (kind, _) = entry.facts.declares.as_ref()?;
+        let location = convert::location(held, outlet, *id, &entry.part.key_node().into())?;
+        #[allow(deprecated)] // the field has to be named
+        Some(lsp::SymbolInformation {
+            name: (*name).to_owned(),
+            kind: symbol_kind(*kind),
+            tags: None,
+            deprecated: None,
+            location,
+            container_name: Some(kind.section().to_owned()),
+        })
+    };
+    lsp::WorkspaceSymbolResponse::Flat(found.iter().filter_map(symbol).collect())
+}
+
+/// How far a name is from what was typed: letters left out between the first and the last that
+/// fit, and a little for each before them. Nothing if the letters do not stand in this order.
+fn distance(query: &[char], name: &str) -> Option<u32> {
+    let mut wanted = query.iter().peekable();
+    let (mut begun, mut between, mut before) = (false, 0, 0);
+    for c in name.chars().flat_map(char::to_lowercase) {
+        match wanted.peek() {
+            None => break,
+            Some(next) if **next == c => {
+                wanted.next();
+                begun = true;
+            }
+            Some(_) if begun => between += 1,
+            Some(_) => before += 1,
+        }
+    }
+    wanted.peek().is_none().then_some(between * 8 + before)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_count_in_their_order() {
+        let far = |query: &str, name: &str| distance(&query.chars().collect::<Vec<_>>(), name);
+        assert_eq!(far("", "HP1-OCC"), Some(0));
+        assert_eq!(far("hp1o", "HP1-OCC"), Some(8));
+        assert_eq!(far("occ", "HP1-OCC"), Some(4));
+        assert_eq!(far("co", "HP1-OCC"), None);
+        assert!(far("occ", "OCC-1") < far("occ", "HP1-OCC"));
+        assert!(far("occ", "HP1-OCC") < far("occ", "Office-cooling-c"));
+    }
+}
