@@ -30,6 +30,7 @@ fn a_point_is_renamed_in_every_file() {
     let folder = Folder::new(&FILES);
     let (units, points) = (folder.uri("units.yaml"), folder.uri("points/all.yaml"));
     let mut can = everything();
+    can["workspace"]["workspaceEdit"] = json!({});
     let asked = |new: &str| json!({"textDocument": {"uri": points}, "position": find(POINTS, "HP1-OCC"), "newName": new});
     let mut client = opened(&folder, can.clone());
     let edit = client.request("textDocument/rename", asked("HP1-BUSY"))["result"].clone();
