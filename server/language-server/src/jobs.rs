@@ -63,7 +63,7 @@ impl Jobs {
     }
 
     /// Changes the folders that the client works on.
-    pub(crate) fn set_folders(&mut self, added: Vec<PathBuf>, removed: &[PathBuf]) {
+    pub(crate) fn set_folders(&mut self, added: &[PathBuf], removed: &[PathBuf]) {
         for folder in removed {
             self.folders.remove(&as_spelled(folder));
         }

@@ -55,8 +55,8 @@ fn run(queue: &Receiver<Event>, mut jobs: Jobs) {
 fn take(event: Event, jobs: &mut Jobs) {
     let _turn = Turn::begin(event.name());
     match event {
-        Event::Started(folders) => jobs.set_folders(folders, &[]),
-        Event::Folders { added, removed } => jobs.set_folders(added, &removed),
+        Event::Started(folders) => jobs.set_folders(&folders, &[]),
+        Event::Folders { added, removed } => jobs.set_folders(&added, &removed),
         Event::Opened { uri, version, text } => jobs.open(uri, version, &text),
         Event::Changed { uri, version, changes } => jobs.change(&uri, version, changes),
         Event::Closed(uri) => jobs.close(&uri),
