@@ -69,12 +69,8 @@ fn marked(text: &str, data: &Value, legend: &Value, encoding: &str) -> Vec<(Stri
         }
     };
     let lines: Vec<&str> = text.lines().collect();
-    let numbers: Vec<usize> = data
-        .as_array()
-        .unwrap_or_else(|| panic!("{data}"))
-        .iter()
-        .map(|n| usize::try_from(n.as_u64().unwrap()).unwrap())
-        .collect();
+    let numbers: Vec<usize> =
+        data.as_array().unwrap().iter().map(|n| usize::try_from(n.as_u64().unwrap()).unwrap()).collect();
     let (mut line, mut column) = (0, 0);
     let word = |token: &[usize]| {
         column = if token[0] == 0 { column + token[1] } else { token[1] };
