@@ -51,7 +51,7 @@ shown() { tr -d '\r' <"$2" | sed -n "s/^$1 //p" | LC_ALL=C sort; }
 # An editor printed `before` and `after` lines as `review` writes them: of the sample, and of the job as it
 # then saved it, with the range of SO1-ZN-RH repaired and HP1-CLG1 renamed to HP1-COOLING.
 holds() {
-    local range=points/office-and-bay.yaml:4:range-unfit:warning
+    local range=points/office-and-bay.yaml:4:range-unfit:error
     diff -u --label review --label shown "$work/before" <(shown before "$1") >&2 || fail 'it does not show what the review finds'
     review "$work/job" >"$work/after"
     diff -u --label review --label shown "$work/after" <(shown after "$1") >&2 || fail 'after the edits it does not show what the review finds'
