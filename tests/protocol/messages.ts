@@ -13,6 +13,7 @@ export interface Messages {
   "textDocument/prepareRename result": lsp.Range | { range: lsp.Range; placeholder: string } | null;
   "textDocument/rename result": lsp.WorkspaceEdit | null;
   "drycall/libraryText result": string;
+  "workspace/executeCommand result": any;
   "textDocument/publishDiagnostics": lsp.PublishDiagnosticsParams;
   "client/registerCapability": {
     registrations: {

@@ -115,6 +115,8 @@ async function whole(capabilities, options, encoding) {
   }
   assert.ok(filled > 500, `only ${filled} answers say something`);
   assert.ok(renames > 50, `only ${renames} renames`);
+  const weeks = await commands(client, uri(root));
+  assert.ok(weeks > 5, `only ${weeks} weeks`);
   assert.ok(actions > 50 || !can.capabilities.codeActionProvider, `only ${actions} code actions`);
   const units = uri(path.join(root, "units.yaml"));
   client.notify("textDocument/didChange", {
@@ -131,6 +133,24 @@ async function whole(capabilities, options, encoding) {
   client.notify("workspace/didChangeWorkspaceFolders", { event: { added: [], removed: [{ uri: uri(root), name: "job" }] } });
   await end(client);
   fs.rmSync(root, { recursive: true });
+}
+
+/** Every command for every unit; how many weeks were drawn. */
+async function commands(client, job) {
+  const does = async (command, argument) => {
+    const answer = await client.request("workspace/executeCommand", { command, arguments: [argument] });
+    return answer.result ?? assert.equal(answer.error.code, -32602);
+  };
+  let weeks = 0;
+  for (const unit of await does("drycall.units", { uri: job })) {
+    const week = await does("drycall.week", { uri: job, unit });
+    weeks += week?.days.length === 7 ? 1 : 0;
+    // A unit of an unknown type has neither.
+    assert.equal((await does("drycall.chart", { uri: job, unit })) !== undefined, week !== undefined);
+  }
+  assert.match(await does("drycall.review", { uri: job }), /\[dehumidification-gap\]/);
+  assert.match(await does("drycall.explain", { check: "dehumidification-gap" }), /Why it matters/);
+  return weeks;
 }
 
 /** What nobody should send must be answered as the specification says, and stop nothing. */

@@ -61,6 +61,23 @@ impl ReasonKind {
         matches!(self, ReasonKind::NotWired | ReasonKind::Undriven | ReasonKind::BeyondSensor(_))
     }
 
+    /// How soon a reader should look at it, the lowest first: what is missing before what is wrong,
+    /// and what is changed with a pen before what is changed with a screwdriver.
+    pub fn rank(self) -> u8 {
+        match self {
+            ReasonKind::Undriven => 0,
+            ReasonKind::NotWired => 1,
+            ReasonKind::Schedule => 2,
+            ReasonKind::NoLimit(_) => 3,
+            ReasonKind::BeyondSensor(_) => 4,
+            ReasonKind::Source => 5,
+            ReasonKind::Wiring | ReasonKind::Tie => 6,
+            ReasonKind::Option => 7,
+            ReasonKind::LimitsApart => 8,
+            ReasonKind::Logic => 9,
+        }
+    }
+
     /// How gladly it is left out of a set: wiring and schedules are told before setpoints, since a
     /// contractor looks there first. Lines of the logic come between, since hardly a set does
     /// without any.

@@ -105,18 +105,18 @@ pub(crate) fn told_at_the_zone(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, reasons: 
 
 /// The reason that a reader should look at first, and what to do about it.
 pub(crate) fn cause(reasons: &[Reason]) -> Option<(&str, &'static str)> {
-    let rank = |kind: ReasonKind| match kind {
-        ReasonKind::Undriven => (0, "give it a source"),
-        ReasonKind::NotWired => (1, "wire it, or choose an option that does not need it"),
-        ReasonKind::Schedule => (2, "correct the schedule, or choose an option that does not need it"),
-        ReasonKind::NoLimit(_) => (3, "set a limit"),
-        ReasonKind::BeyondSensor(_) => (4, "set a limit that the sensor can report"),
-        ReasonKind::Source => (5, "correct its source"),
-        ReasonKind::Wiring | ReasonKind::Tie => (6, "correct the wiring"),
-        ReasonKind::Option => (7, "make another choice"),
-        ReasonKind::LimitsApart => (8, "correct the limits"),
-        ReasonKind::Logic => (9, "correct the unit type"),
+    let advice = |kind| match kind {
+        ReasonKind::Undriven => "give it a source",
+        ReasonKind::NotWired => "wire it, or choose an option that does not need it",
+        ReasonKind::Schedule => "correct the schedule, or choose an option that does not need it",
+        ReasonKind::NoLimit(_) => "set a limit",
+        ReasonKind::BeyondSensor(_) => "set a limit that the sensor can report",
+        ReasonKind::Source => "correct its source",
+        ReasonKind::Wiring | ReasonKind::Tie => "correct the wiring",
+        ReasonKind::Option => "make another choice",
+        ReasonKind::LimitsApart => "correct the limits",
+        ReasonKind::Logic => "correct the unit type",
     };
-    let first = reasons.iter().min_by_key(|r| rank(r.kind).0)?;
-    Some((first.because.first()?.text.as_str(), rank(first.kind).1))
+    let first = reasons.iter().min_by_key(|r| r.kind.rank())?;
+    Some((first.because.first()?.text.as_str(), advice(first.kind)))
 }

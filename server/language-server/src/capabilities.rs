@@ -1,7 +1,7 @@
 //! What the server can do, as it says in its answer to `initialize`.
 
 use crate::abilities::Abilities;
-use crate::methods::{code_action, tokens};
+use crate::methods::{code_action, command, tokens};
 use tower_lsp_server::ls_types as lsp;
 
 /// All that is announced; tests hold the list to this.
@@ -46,6 +46,7 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
                 ..lsp::CodeActionOptions::default()
             })
         }),
+        execute_command_provider: Some(command::options()),
         workspace: Some(lsp::WorkspaceServerCapabilities {
             workspace_folders: Some(lsp::WorkspaceFoldersServerCapabilities {
                 supported: Some(true),

@@ -11,9 +11,9 @@ use parking_lot::{RwLockReadGuard, RwLockUpgradableReadGuard, RwLockWriteGuard};
 use rustc_hash::FxHasher;
 use std::collections::{BTreeSet, HashMap};
 use std::hash::Hasher;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::OnceLock;
+use std::sync::atomic::Ordering;
 use std::sync::mpsc::{Receiver, SyncSender, TrySendError, sync_channel};
-use std::sync::{Arc, OnceLock};
 use std::thread::JoinHandle;
 use tower_lsp_server::ls_types::Uri;
 
@@ -24,27 +24,20 @@ const LONG_WORK: usize = 1000;
 pub(crate) struct Diagnoser {
     wake: Option<SyncSender<()>>,
     shared: Shared,
-    ending: Arc<AtomicBool>,
     thread: Option<JoinHandle<()>>,
 }
 
 impl Diagnoser {
     pub(crate) fn start(shared: Shared, outlet: Outlet) -> Diagnoser {
         let (wake, woken) = sync_channel(1);
-        let ending = Arc::new(AtomicBool::new(false));
-        let publisher = Publisher {
-            shared: shared.clone(),
-            ending: ending.clone(),
-            outlet,
-            due: BTreeSet::new(),
-            published: HashMap::new(),
-        };
+        let publisher =
+            Publisher { shared: shared.clone(), outlet, due: BTreeSet::new(), published: HashMap::new() };
         let thread = std::thread::Builder::new().name("diagnostics".to_owned());
         let thread = thread.spawn(move || publisher.run(&woken));
         if let Err(why) = &thread {
             tracing::error!("no thread for diagnostics: {why}");
         }
-        Diagnoser { wake: Some(wake), shared, ending, thread: thread.ok() }
+        Diagnoser { wake: Some(wake), shared, thread: thread.ok() }
     }
 
     /// Says that the job has changed.
@@ -59,7 +52,7 @@ impl Diagnoser {
 impl Drop for Diagnoser {
     fn drop(&mut self) {
         self.wake = None;
-        self.ending.store(true, Ordering::SeqCst);
+        self.shared.ended.store(true, Ordering::SeqCst);
         self.shared.writer_waits.store(true, Ordering::SeqCst);
         if let Some(thread) = self.thread.take() {
             let _ = thread.join();
@@ -77,7 +70,6 @@ struct Published {
 
 struct Publisher {
     shared: Shared,
-    ending: Arc<AtomicBool>,
     outlet: Outlet,
     /// Files that may look different from what was published.
     due: BTreeSet<FileId>,
@@ -87,7 +79,7 @@ struct Publisher {
 impl Publisher {
     fn run(mut self, woken: &Receiver<()>) {
         while woken.recv().is_ok() {
-            while !self.ending.load(Ordering::SeqCst) && !self.turn() {}
+            while !self.shared.ended.load(Ordering::SeqCst) && !self.turn() {}
         }
         for last in self.published.values() {
             self.outlet.mouth.say(&publication(&last.uri, None, b"[]"));

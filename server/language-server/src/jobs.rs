@@ -2,6 +2,7 @@
 
 use crate::diagnose::Diagnoser;
 use crate::document::{Document, Home, edit, edited};
+use crate::methods::command::Order;
 use crate::methods::find::find;
 use crate::methods::{Answer, Question, Reading, give};
 use crate::outlet::Outlet;
@@ -276,5 +277,14 @@ impl Jobs {
         let outlet = self.outlet.clone();
         let runtime = self.outlet.runtime.clone();
         runtime.spawn_blocking(move || give(to, "a search", || Some(find(&jobs, &outlet, &query))));
+    }
+
+    /// The client wants a command done for the job that a path lies in. The order says that there is
+    /// none by being dropped.
+    pub(crate) fn command(&mut self, path: &Path, order: Order) {
+        let job = path.ancestors().find_map(|folder| self.jobs.get(folder));
+        let Some(job) = job else { return };
+        let (shared, outlet) = (job.shared.clone(), self.outlet.clone());
+        self.outlet.runtime.spawn_blocking(move || order.obey(&shared, &outlet));
     }
 }

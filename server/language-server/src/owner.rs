@@ -4,6 +4,7 @@
 //! another thread, so it sees exactly the edits before it and waits for nothing else.
 
 use crate::jobs::Jobs;
+use crate::methods::command::Order;
 use crate::methods::{Answer, Question};
 use crate::outlet::Outlet;
 use crate::slow::Turn;
@@ -29,6 +30,8 @@ pub(crate) enum Event {
     Asked { uri: Uri, question: Question },
     /// It looks for something in all jobs.
     Sought { query: String, answer: Answer<WorkspaceSymbolResponse> },
+    /// It wants a command done for the job that a path lies in.
+    Commanded { path: PathBuf, order: Order },
 }
 
 /// Starts the owner; it ends when the sender is dropped.
@@ -63,6 +66,7 @@ fn take(event: Event, jobs: &mut Jobs) {
         Event::Watched(paths) => jobs.watched(&paths),
         Event::Asked { uri, question } => jobs.ask(&uri, question),
         Event::Sought { query, answer } => jobs.find(query, answer),
+        Event::Commanded { path, order } => jobs.command(&path, order),
     }
 }
 
@@ -77,6 +81,7 @@ impl Event {
             Event::Folders { .. } => "a change of folders",
             Event::Asked { .. } => "a question",
             Event::Sought { .. } => "a search",
+            Event::Commanded { .. } => "a command",
         }
     }
 }

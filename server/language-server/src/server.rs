@@ -5,6 +5,8 @@
 
 use crate::abilities::{Abilities, folders};
 use crate::capabilities::capabilities;
+use crate::methods::command::{self, Command};
+use crate::methods::explain::explain;
 use crate::methods::{Answer, Question, library};
 use crate::mouth::Mouth;
 use crate::outlet::Outlet;
@@ -268,5 +270,18 @@ impl LanguageServer for Server {
         params: lsp::DocumentRangeFormattingParams,
     ) -> Result<Option<Vec<lsp::TextEdit>>> {
         self.ask(params.text_document.uri, |answer| Question::Format(Some(params.range), answer)).await
+    }
+
+    async fn execute_command(&self, params: lsp::ExecuteCommandParams) -> Result<Option<lsp::LSPAny>> {
+        let (answer, answered) = oneshot::channel();
+        let (path, order) = match command::parse(params, answer).map_err(Error::invalid_params)? {
+            Command::Explain(check) => return explain(&check).map(Some).map_err(Error::invalid_params),
+            Command::OfJob(path, order) => (path, order),
+        };
+        self.tell(Event::Commanded { path, order });
+        let done = answered.await;
+        done.unwrap_or_else(|_| Err("it is in no job: there is no site.yaml above it".to_owned()))
+            .map(Some)
+            .map_err(Error::invalid_params)
     }
 }

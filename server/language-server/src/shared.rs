@@ -2,7 +2,7 @@
 
 use crate::methods::tokens::Given;
 use model::FileId;
-use parking_lot::{ArcRwLockReadGuard, RawRwLock};
+use parking_lot::{ArcRwLockReadGuard, ArcRwLockUpgradableReadGuard, RawRwLock};
 use parking_lot::{Mutex, RwLock};
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -35,17 +35,33 @@ pub(crate) struct Shared {
     pub(crate) lock: Arc<RwLock<Held>>,
     /// Set while the writer waits: long work under an upgradable guard must end soon.
     pub(crate) writer_waits: Arc<AtomicBool>,
+    /// Set when the job is let go: nothing more is worked out for it.
+    pub(crate) ended: Arc<AtomicBool>,
 }
 
 impl Shared {
     pub(crate) fn new(workspace: Workspace) -> Shared {
         let held = Held { workspace, open: HashMap::new(), tokens: Mutex::default() };
-        Shared { lock: Arc::new(RwLock::new(held)), writer_waits: Arc::default() }
+        Shared { lock: Arc::new(RwLock::new(held)), writer_waits: Arc::default(), ended: Arc::default() }
     }
 
     /// The job as it stands now; nothing changes it while the guard is held.
     pub(crate) fn snapshot(&self) -> Snapshot {
         self.lock.read_arc()
+    }
+
+    /// The job as it stands, with every finding worked out, unless it is let go meanwhile; a writer
+    /// goes first.
+    pub(crate) fn settled(&self) -> Snapshot {
+        loop {
+            let mut held = self.lock.upgradable_read_arc();
+            let batch = held.workspace.compute(&self.writer_waits, &|_, _| {});
+            held.with_upgraded(|held| held.workspace.store(batch));
+            if !held.workspace.is_stale() || self.ended.load(Ordering::SeqCst) {
+                return ArcRwLockUpgradableReadGuard::downgrade(held);
+            }
+            ArcRwLockUpgradableReadGuard::unlock_fair(held);
+        }
     }
 
     /// Changes the job. Only the owner's thread may call this.

@@ -33,6 +33,7 @@ fn it_announces_what_it_does_and_no_more() {
             "documentLinkProvider",
             "documentRangeFormattingProvider",
             "documentSymbolProvider",
+            "executeCommandProvider",
             "foldingRangeProvider",
             "hoverProvider",
             "positionEncoding",

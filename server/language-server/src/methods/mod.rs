@@ -1,7 +1,10 @@
 //! What a client may ask about a document, one file a method.
 
+mod chart;
 pub(crate) mod code_action;
+pub(crate) mod command;
 mod definition;
+pub(crate) mod explain;
 pub(crate) mod find;
 mod folding;
 mod format;
@@ -11,10 +14,12 @@ mod links;
 mod places;
 mod references;
 mod rename;
+mod review;
 mod selection;
 mod subject;
 mod symbols;
 pub(crate) mod tokens;
+mod week;
 
 use crate::convert;
 use crate::outlet::Outlet;
