@@ -81,19 +81,9 @@ impl UnitAnalysis<'_> {
 
     /// What blocks a service in the moments in which it can run, in words.
     fn unless(&self, service: &str, each: &[Verdict]) -> Vec<String> {
-        let Some(function) = self.service(service) else {
-            return Vec::new();
-        };
-        let demand = self.demand(service);
         let mut sets: Vec<(Cube, Vec<Option<Mode>>)> = Vec::new();
         for (moment, _) in self.moments.iter().zip(each).filter(|(_, v)| **v == Verdict::Unless) {
-            let found = blocking_sets(
-                &demand.restrict_all(&moment.scheduled),
-                &function.restrict_all(&moment.scheduled),
-                &moment.allowed,
-                Limits { answers: 12, ..Limits::default() },
-            );
-            for cube in found.items {
+            for cube in self.blocking(service, moment) {
                 match sets.iter_mut().find(|(known, _)| *known == cube) {
                     Some((_, modes)) => modes.push(moment.mode),
                     None => sets.push((cube, vec![moment.mode])),
@@ -115,6 +105,24 @@ impl UnitAnalysis<'_> {
                 self.cube_words(cube) + suffix
             })
             .collect()
+    }
+
+    /// What blocks a service at one kind of moment, in words, the smallest sets first.
+    pub fn unless_at(&self, service: &str, moment: &Moment) -> Vec<String> {
+        let mut sets = self.blocking(service, moment);
+        sets.sort_by_key(|cube| cube.literals().len());
+        sets.iter().map(|cube| self.cube_words(cube)).collect()
+    }
+
+    /// The smallest sets of states in which a call for a service is not honoured.
+    fn blocking(&self, service: &str, moment: &Moment) -> Vec<Cube> {
+        let Some(function) = self.service(service) else {
+            return Vec::new();
+        };
+        let demand = self.demand(service).restrict_all(&moment.scheduled);
+        let on = function.restrict_all(&moment.scheduled);
+        let limits = Limits { answers: 12, ..Limits::default() };
+        blocking_sets(&demand, &on, &moment.allowed, limits).items
     }
 
     /// The fewest circumstances under which a function is on at a moment, in words; nothing where

@@ -64,6 +64,12 @@ fn a_gap_leads_to_the_line_that_makes_it() {
             expect("17:00", "never", Some(rule))
         ]
     );
+    let states = week["services"].as_array().unwrap().iter().flat_map(|s| s["states"].as_array().unwrap());
+    let unless: Vec<&Value> = states.filter(|s| s["verdict"] == "unless").map(|s| &s["unless"]).collect();
+    assert!(
+        unless.contains(&&json!(["a first-stage cooling call", "a second-stage heating call"])),
+        "{unless:?}"
+    );
     // Christmas Day, by the exception; the Sunday behind it, on which nothing but the default holds.
     assert_eq!(drying(&week, 5), [expect("00:00", "never", Some("- {on: closures, hours: none}"))]);
     assert_eq!(drying(&week, 6), [expect("00:00", "never", Some("default: unoccupied"))]);

@@ -7,7 +7,8 @@
 //! - `modes`: `mode` (`occupied`, `unoccupied`) and its `limits`, each with its `call`, its `limit`
 //!   in words (`dehumidify-above 55 %RH`), whether it is `possible`, and `at`;
 //! - `services`: `service` and its `states`, each with a `verdict` (`never`, `unless`, `always`),
-//!   the sets of circumstances that block it (`unless`), and the facts that force a `never` (`because`);
+//!   the sets of circumstances that block it, in words (`unless`), and the facts that force a `never`
+//!   (`because`);
 //! - `days`: `date`, `name`, its length in `minutes` (null outside the period), the `clock` changes in
 //!   words, and `intervals`: `after` and `minutes` elapsed from the start of the day, `from` and `to`
 //!   on the wall clock, the `mode` (or null), and for each service the number of its `state`
@@ -74,7 +75,7 @@ struct State {
     /// The kinds of moments it holds at, by number.
     moments: Vec<usize>,
     verdict: Verdict,
-    unless: Option<String>,
+    unless: Vec<String>,
     reasons: Vec<Reason>,
 }
 
@@ -178,7 +179,7 @@ impl Week<'_, '_> {
 
     fn judged(&self, service: usize, number: usize) -> State {
         let mut state =
-            State { moments: vec![number], verdict: Verdict::Never, unless: None, reasons: Vec::new() };
+            State { moments: vec![number], verdict: Verdict::Never, unless: Vec::new(), reasons: Vec::new() };
         let (Some((name, _)), Some(moment)) =
             (self.analysis.services.get(service), self.analysis.moments.get(number))
         else {
@@ -190,16 +191,10 @@ impl Week<'_, '_> {
                 let why = self.analysis.why(Claim::ServiceNever(name), |m| std::ptr::eq(m, moment));
                 state.reasons = why.unwrap_or_default();
             }
-            Verdict::Unless => state.unless = self.blocked(name, moment),
+            Verdict::Unless => state.unless = self.analysis.unless_at(name, moment),
             Verdict::Always => {}
         }
         state
-    }
-
-    /// The fewest circumstances under which a call for a service is not honoured.
-    fn blocked(&self, service: &str, moment: &Moment) -> Option<String> {
-        let refused = self.analysis.demand(service).and(&self.analysis.service(service)?.not());
-        self.analysis.circumstances(&refused, moment)
     }
 
     fn interval(&self, date: Date, start: i64, interval: &Interval) -> Value {
