@@ -1,0 +1,66 @@
+// Read-only documents that the server writes: a check's page, a chart, the review, a built-in unit type.
+
+import * as vscode from "vscode";
+import { type Server, words } from "./server";
+
+/** The scheme of pages; the server links a finding's code to `drycall:checks/CHECK`. */
+const PAGE = "drycall";
+const LIBRARY = "drycall-library";
+
+export function explainPage(check: string): vscode.Uri {
+  return vscode.Uri.from({ scheme: PAGE, path: `checks/${check}` });
+}
+
+export function chartPage(job: vscode.Uri, unit: string): vscode.Uri {
+  return vscode.Uri.from({ scheme: PAGE, path: `chart/${unit}`, query: job.toString() });
+}
+
+export function reviewPage(job: vscode.Uri): vscode.Uri {
+  return vscode.Uri.from({ scheme: PAGE, path: "review/review", query: job.toString() });
+}
+
+/** Shows a page beside what is being worked on. */
+export async function openPage(uri: vscode.Uri): Promise<void> {
+  const document = await vscode.workspace.openTextDocument(uri);
+  await vscode.window.showTextDocument(document, { viewColumn: vscode.ViewColumn.Beside, preview: true });
+}
+
+export function servePages(server: Server): vscode.Disposable {
+  const changes = new vscode.EventEmitter<vscode.Uri>();
+  const page = async (uri: vscode.Uri): Promise<string> => {
+    const [kind, name] = uri.path.replace(/^\//, "").split("/");
+    const job = uri.query;
+    switch (kind) {
+      case "checks":
+        return server.command<string>("drycall.explain", { check: name });
+      case "chart":
+        return (await server.command<{ text: string }>("drycall.chart", { uri: job, unit: name })).text;
+      default:
+        return server.command<string>("drycall.review", { uri: job });
+    }
+  };
+  const said = (text: Promise<string>) => text.catch((why) => `This page cannot be shown: ${words(why)}\n`);
+  const pages: vscode.TextDocumentContentProvider = {
+    onDidChange: changes.event,
+    provideTextDocumentContent: (uri) => said(page(uri)),
+  };
+  const library: vscode.TextDocumentContentProvider = {
+    provideTextDocumentContent: (uri) => said(server.request<string>("drycall/libraryText", { uri: uri.toString() })),
+  };
+  // What was found changed: so may have an open chart or review.
+  const renewed = vscode.languages.onDidChangeDiagnostics(() => {
+    const open = vscode.workspace.textDocuments.map(({ uri }) => uri);
+    open.filter(({ scheme, query }) => scheme === PAGE && query !== "").forEach((uri) => changes.fire(uri));
+  });
+  // A link to a page has no ending to tell its language by.
+  const coloured = vscode.workspace.onDidOpenTextDocument((document) => {
+    const { scheme, path } = document.uri;
+    const language = scheme === LIBRARY ? "yaml" : scheme === PAGE && path.includes("checks/") ? "markdown" : undefined;
+    if (language !== undefined && document.languageId !== language) void vscode.languages.setTextDocumentLanguage(document, language);
+  });
+  return vscode.Disposable.from(
+    changes, renewed, coloured,
+    vscode.workspace.registerTextDocumentContentProvider(PAGE, pages),
+    vscode.workspace.registerTextDocumentContentProvider(LIBRARY, library),
+  );
+}

@@ -1,0 +1,89 @@
+// The server, as long as there is one.
+
+import * as vscode from "vscode";
+import { LanguageClient, type LanguageClientOptions, State } from "vscode-languageclient/node";
+import { findProgram } from "./program";
+
+/** Whether the server is there to be asked. */
+export type Presence = "missing" | "starting" | "running" | "stopped";
+
+/** Starts and stops the program, and asks it. */
+export class Server implements vscode.Disposable {
+  private client: LanguageClient | undefined;
+  private readonly changes = new vscode.EventEmitter<Presence>();
+  readonly onPresence = this.changes.event;
+
+  constructor(private readonly context: vscode.ExtensionContext) {}
+
+  async start(): Promise<void> {
+    const configured = vscode.workspace.getConfiguration("drycall").get("path", "").trim();
+    const command = findProgram(configured, this.context.extensionPath, process.env["PATH"] ?? "");
+    if (command === undefined) {
+      this.changes.fire("missing");
+      void this.tellHowToInstall(configured);
+      return;
+    }
+    const client = new LanguageClient("drycall", "drycall", { command, args: ["serve"] }, options);
+    this.client = client;
+    client.onDidChangeState(({ newState }) => this.changes.fire(presence(newState)));
+    try {
+      await client.start();
+    } catch (why) {
+      void vscode.window.showErrorMessage(`drycall: ${command} does not start: ${words(why)}`);
+    }
+  }
+
+  async restart(): Promise<void> {
+    await this.stop();
+    await this.start();
+  }
+
+  /** Has one of the server's commands done; what it says when it cannot is shown as it is. */
+  async command<T>(command: string, argument: object): Promise<T> {
+    return this.request<T>("workspace/executeCommand", { command, arguments: [argument] });
+  }
+
+  async request<T>(method: string, params: object): Promise<T> {
+    if (this.client?.state !== State.Running) throw new Error("the server is not running");
+    return this.client.sendRequest<T>(method, params);
+  }
+
+  dispose(): void {
+    this.changes.dispose();
+    void this.stop();
+  }
+
+  private async stop(): Promise<void> {
+    const client = this.client;
+    this.client = undefined;
+    // One that never came up has nothing to stop.
+    if (client?.needsStop()) await client.dispose().catch(() => {});
+  }
+
+  private async tellHowToInstall(configured: string): Promise<void> {
+    const where = configured === "" ? "It is neither shipped with the extension nor on the search path." : `The setting drycall.path names ${configured}, which cannot be run.`;
+    const choice = await vscode.window.showErrorMessage(`The drycall program was not found, so nothing is checked. ${where}`, "How to Install", "Open Settings");
+    if (choice === "How to Install") {
+      // The packer writes its name so.
+      const page = vscode.Uri.joinPath(this.context.extensionUri, "readme.md");
+      await vscode.commands.executeCommand("markdown.showPreview", page);
+    } else if (choice === "Open Settings") {
+      await vscode.commands.executeCommand("workbench.action.openSettings", "drycall.path");
+    }
+  }
+}
+
+const options: LanguageClientOptions = {
+  documentSelector: [{ scheme: "file", language: "yaml" }],
+  // Built-in unit types are shown from `drycall-library:` addresses and copied nowhere.
+  initializationOptions: { libraryScheme: true },
+};
+
+function presence(state: State): Presence {
+  return state === State.Running ? "running" : state === State.Starting ? "starting" : "stopped";
+}
+
+/** An error in words. */
+export function words(why: unknown): string {
+  return why instanceof Error ? why.message : String(why);
+}

@@ -1,0 +1,65 @@
+// What stands around the chart: which unit, which week, what the looks mean, what the limits are.
+
+import { link, place } from "./details";
+import { element } from "./element";
+import type { ToPanel } from "./messages";
+import { type Week, daysOn } from "./week";
+
+type Say = (message: ToPanel) => void;
+
+export function head(units: string[], unit: string, week: Week | undefined, say: Say): HTMLElement {
+  const known = units.includes(unit) ? units : [unit, ...units];
+  const picker = element("select", { id: "unit" }, ...known.map((name) => element("option", { value: name }, name)));
+  picker.value = unit;
+  picker.addEventListener("change", () => say({ kind: "unit", unit: picker.value }));
+  const parts: Node[] = [element("label", {}, "Unit ", picker)];
+  if (week) parts.push(...weekPicker(week, say));
+  const about = week ? `${week.type}${week.zone === null ? "" : ` in ${week.zone}`}, ${week["time-zone"]}` : "";
+  return element("header", {}, element("h1", {}, `Week of ${unit}`), element("p", { class: "about" }, about), element("div", { class: "pickers" }, ...parts));
+}
+
+function weekPicker({ from, period }: Week, say: Say): Node[] {
+  const day = element("input", { id: "from", type: "date", min: period.from, max: period.to });
+  day.value = from;
+  day.addEventListener("change", () => day.value !== "" && say({ kind: "from", date: day.value }));
+  const button = (id: string, words: string, date: string | undefined) => {
+    const made = element("button", { id, type: "button" }, words);
+    made.addEventListener("click", () => say({ kind: "from", date }));
+    return made;
+  };
+  return [
+    button("before", "← Week before", daysOn(from, -7)),
+    element("label", {}, "from ", day),
+    button("after", "Week after →", daysOn(from, 7)),
+    button("gap", "Longest gap", undefined),
+  ];
+}
+
+const LOOKS = [
+  ["always", "can run whenever called for"],
+  ["unless", "can run, unless something blocks it"],
+  ["never", "cannot run"],
+  ["occupied", "occupied"],
+  ["unoccupied", "unoccupied"],
+] as const;
+
+export function legend(): HTMLElement {
+  const items = LOOKS.map(([look, words]) => element("li", {}, element("span", { class: `bar ${look}`, "aria-hidden": "true" }), words));
+  const keys = element("li", { class: "keys" }, "Arrow keys move, Enter or a click goes to the line that makes a gap.");
+  return element("ul", { class: "legend", "aria-label": "Legend" }, ...items, keys);
+}
+
+/** The limits of each mode, and the calls they make. */
+export function limits(week: Week, say: Say): HTMLElement {
+  const rows = week.modes.flatMap(({ mode, limits }) =>
+    limits.map(({ call, limit, possible, at }) =>
+      element("tr", {},
+        element("td", {}, mode), element("td", {}, call), element("td", {}, limit),
+        element("td", {}, possible ? "" : "never made: its sensor does not reach that far"),
+        element("td", {}, at ? link(at, place(at), say) : ""))));
+  if (rows.length === 0) return element("p", {}, "Its zone sets no limits, so nothing calls for it.");
+  const headings = ["While", "Call", "Limit", "", "Line"].map((words) => element("th", { scope: "col" }, words));
+  return element("table", { class: "limits" },
+    element("caption", {}, `Calls in ${week.zone ?? "its zone"}`),
+    element("thead", {}, element("tr", {}, ...headings)), element("tbody", {}, ...rows));
+}

@@ -1,0 +1,130 @@
+// A unit's week as `drycall.week` tells it (format 1), and what to say of its parts.
+
+export interface Week {
+  format: number;
+  unit: string;
+  type: string;
+  zone: string | null;
+  "time-zone": string;
+  from: string;
+  to: string;
+  period: { from: string; to: string };
+  modes: { mode: Mode; limits: Limit[] }[];
+  services: { service: string; states: State[] }[];
+  days: Day[];
+}
+
+export type Mode = "occupied" | "unoccupied";
+export type Verdict = "never" | "unless" | "always";
+
+/** A place in a file, as the protocol writes it. */
+export interface Location {
+  uri: string;
+  range: { start: { line: number; character: number }; end: { line: number; character: number } };
+}
+
+export interface Limit {
+  call: string;
+  limit: string;
+  possible: boolean;
+  at: Location | null;
+}
+
+export interface State {
+  verdict: Verdict;
+  /** What blocks it, each in words. */
+  unless: string[];
+  /** What together keeps it from ever running. */
+  because: { text: string; at: Location }[];
+}
+
+export interface Day {
+  date: string;
+  name: string;
+  /** Its length; null outside the review period. */
+  minutes: number | null;
+  /** Changes of the clock, in words. */
+  clock: string[];
+  intervals: Interval[];
+}
+
+export interface Interval {
+  /** Minutes from the start of the day, and how many. */
+  after: number;
+  minutes: number;
+  /** The same on the wall clock. */
+  from: string;
+  to: string;
+  mode: Mode | null;
+  /** For each service, the number of its state, and the line to look at first. */
+  services: { state: number; cause: Location | null }[];
+}
+
+/** One bar of a lane: a stretch of a day in which one thing does not change. */
+export interface Bar {
+  after: number;
+  minutes: number;
+  from: string;
+  to: string;
+  /** What is drawn: a mode, a verdict, or that nothing is known. */
+  look: Mode | Verdict | "unknown";
+  /** A word or two, for the bar itself. */
+  caption: string;
+  /** The whole of it. */
+  words: string;
+  state: State | undefined;
+  cause: Location | null;
+  mode: Mode | null;
+}
+
+/** The bars of one lane of a day: lane 0 is occupancy, the others are the services in order. */
+export function bars(week: Week, day: Day, lane: number): Bar[] {
+  const all = day.intervals.map((interval) => (lane === 0 ? occupancy(interval) : service(week, interval, lane - 1)));
+  return all.reduce<Bar[]>((joined, bar) => {
+    const last = joined.at(-1);
+    if (last && same(last, bar)) joined[joined.length - 1] = { ...last, minutes: last.minutes + bar.minutes, to: bar.to };
+    else joined.push(bar);
+    return joined;
+  }, []);
+}
+
+function occupancy({ after, minutes, from, to, mode }: Interval): Bar {
+  const words = mode ?? "occupancy unknown";
+  return { after, minutes, from, to, look: mode ?? "unknown", caption: words, words, state: undefined, cause: null, mode };
+}
+
+function service(week: Week, interval: Interval, number: number): Bar {
+  const { after, minutes, from, to, mode } = interval;
+  const at = interval.services[number];
+  const state = at && week.services[number]?.states[at.state];
+  const [caption, words] = state ? stateWords(state) : ["unknown", "unknown"];
+  return { after, minutes, from, to, look: state?.verdict ?? "unknown", caption, words, state, cause: at?.cause ?? null, mode };
+}
+
+/** A short and a whole way to say it. */
+export function stateWords({ verdict, unless, because }: State): [string, string] {
+  switch (verdict) {
+    case "always":
+      return ["can run", "can run whenever it is called for"];
+    case "unless":
+      return ["can run, unless …", unless.length === 0 ? "can run, unless something blocks it" : `can run, unless there is ${unless.join(", or ")}`];
+    case "never":
+      return ["cannot run", because.length === 0 ? "cannot run" : `cannot run: ${because.map(({ text }) => text).join("; ")}`];
+  }
+}
+
+function same(a: Bar, b: Bar): boolean {
+  return a.look === b.look && a.state === b.state && JSON.stringify(a.cause) === JSON.stringify(b.cause) && (a.state !== undefined || a.mode === b.mode);
+}
+
+/** A date some days on. */
+export function daysOn(date: string, days: number): string {
+  const [year = 0, month = 1, day = 1] = date.split("-").map(Number);
+  return new Date(Date.UTC(year, month - 1, day + days)).toISOString().slice(0, 10);
+}
+
+/** The bar at a minute of its day, else the last. */
+export function barAt(all: { after: number; minutes: number }[], minute: number): number {
+  const found = all.findIndex(({ after, minutes }) => minute < after + minutes);
+  return found < 0 ? all.length - 1 : found;
+}
