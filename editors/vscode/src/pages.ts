@@ -12,31 +12,41 @@ export function explainPage(check: string): vscode.Uri {
 }
 
 export function chartPage(job: vscode.Uri, unit: string): vscode.Uri {
-  return vscode.Uri.from({ scheme: PAGE, path: `chart/${unit}`, query: job.toString() });
+  return about(`chart/Logic chart of ${unit}`, { uri: job.toString(), unit });
 }
 
 export function reviewPage(job: vscode.Uri): vscode.Uri {
-  return vscode.Uri.from({ scheme: PAGE, path: "review/review", query: job.toString() });
+  return about("review/Review report", { uri: job.toString() });
+}
+
+/** The last part of the path is what the tab says; the query what the server is asked. */
+function about(path: string, argument: object): vscode.Uri {
+  return vscode.Uri.from({ scheme: PAGE, path, query: JSON.stringify(argument) });
 }
 
 /** Shows a page beside what is being worked on. */
 export async function openPage(uri: vscode.Uri): Promise<void> {
   const document = await vscode.workspace.openTextDocument(uri);
-  await vscode.window.showTextDocument(document, { viewColumn: vscode.ViewColumn.Beside, preview: true });
+  await vscode.window.showTextDocument(document, { viewColumn: beside(), preview: true });
+}
+
+/** The column for what is only looked at: one for all of it, not ever another. */
+export function beside(): vscode.ViewColumn {
+  const { activeTabGroup } = vscode.window.tabGroups;
+  return activeTabGroup.viewColumn === vscode.ViewColumn.One ? vscode.ViewColumn.Beside : vscode.ViewColumn.Active;
 }
 
 export function servePages(server: Server): vscode.Disposable {
   const changes = new vscode.EventEmitter<vscode.Uri>();
-  const page = async (uri: vscode.Uri): Promise<string> => {
-    const [kind, name] = uri.path.replace(/^\//, "").split("/");
-    const job = uri.query;
+  const page = async ({ path, query }: vscode.Uri): Promise<string> => {
+    const [kind, name] = path.replace(/^\//, "").split("/");
     switch (kind) {
       case "checks":
         return server.command<string>("drycall.explain", { check: name });
       case "chart":
-        return (await server.command<{ text: string }>("drycall.chart", { uri: job, unit: name })).text;
+        return (await server.command<{ text: string }>("drycall.chart", JSON.parse(query))).text;
       default:
-        return server.command<string>("drycall.review", { uri: job });
+        return server.command<string>("drycall.review", JSON.parse(query));
     }
   };
   const said = (text: Promise<string>) => text.catch((why) => `This page cannot be shown: ${words(why)}\n`);

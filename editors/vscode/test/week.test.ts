@@ -45,7 +45,7 @@ test("two gaps with different causes stay two", () => {
 test("every verdict is told in words", () => {
   const [never, unless] = week.services[0]!.states;
   assert.deepEqual(stateWords(never!), ["cannot run", "cannot run: `occupied` is not wired; it is off"]);
-  assert.deepEqual(stateWords(unless!), ["can run, unless …", "can run, unless there is a first-stage cooling call, or CR1-OCC off"]);
+  assert.deepEqual(stateWords(unless!), ["can run, unless …", "can run, unless blocked by a first-stage cooling call, or CR1-OCC off"]);
 });
 
 test("weeks go on over the ends of months and years, and changes of the clock", () => {

@@ -50,11 +50,11 @@ export class Chart {
 
   private day(week: Week, day: Day, longest: number): HTMLElement {
     const lanes = ["occupancy", ...week.services.map(({ service }) => service)];
-    const rows = lanes.map((lane, number) => this.lane(day, lane, bars(week, day, number), longest));
+    const known = day.minutes === null ? [] : lanes;
+    const rows = known.map((lane, number) => this.lane(day, lane, bars(week, day, number), longest));
     const notes = day.minutes === null ? ["outside the review period"] : day.clock;
     const name = element("div", { class: "day-name" }, day.name, ...notes.map((note) => element("span", { class: "note" }, note)));
-    const found = element("div", { class: "day", role: "rowgroup", "aria-label": [day.name, ...notes].join(", ") }, name, ...rows);
-    return found;
+    return element("div", { class: "day", role: "rowgroup", "aria-label": [day.name, ...notes].join(", ") }, name, ...rows);
   }
 
   private lane(day: Day, lane: string, bars: Bar[], longest: number): HTMLElement {
@@ -81,6 +81,7 @@ export class Chart {
     const row = this.rows[position.row];
     const number = row ? barAt(row.bars, position.minute) : -1;
     const [bar, cell] = [row?.bars[number], row?.cells[number]];
+    // There is nothing beyond the edges.
     if (!row || !bar || !cell) return;
     if (this.marked) {
       this.marked.tabIndex = -1;
@@ -100,14 +101,16 @@ export class Chart {
     const bar = all[number];
     const to = (row: number, minute: number) => this.mark({ row, minute }, true);
     const start = (next: number) => all[next] && to(row, all[next].after);
-    const lanes = this.rows.length / 7;
+    const lane = this.rows[row]?.lane;
+    const before = this.rows.findLastIndex((other, i) => i < row && other.lane === lane);
+    const after = this.rows.findIndex((other, i) => i > row && other.lane === lane);
     switch (event.key) {
       case "ArrowLeft": start(number - 1); break;
       case "ArrowRight": start(number + 1); break;
       case "ArrowUp": to(row - 1, minute); break;
       case "ArrowDown": to(row + 1, minute); break;
-      case "PageUp": to(row - lanes, minute); break;
-      case "PageDown": to(row + lanes, minute); break;
+      case "PageUp": to(before, minute); break;
+      case "PageDown": to(after, minute); break;
       case "Home": start(0); break;
       case "End": start(all.length - 1); break;
       case "Enter": case " ": if (bar?.cause) this.go(bar.cause); break;

@@ -12,13 +12,13 @@ export function head(units: string[], unit: string, week: Week | undefined, say:
   const picker = element("select", { id: "unit" }, ...known.map((name) => element("option", { value: name }, name)));
   picker.value = unit;
   picker.addEventListener("change", () => say({ kind: "unit", unit: picker.value }));
-  const parts: Node[] = [element("label", {}, "Unit ", picker)];
-  if (week) parts.push(...weekPicker(week, say));
   const about = week ? `${week.type}${week.zone === null ? "" : ` in ${week.zone}`}, ${week["time-zone"]}` : "";
-  return element("header", {}, element("h1", {}, `Week of ${unit}`), element("p", { class: "about" }, about), element("div", { class: "pickers" }, ...parts));
+  return element("header", {},
+    element("h1", {}, `Week of ${unit}`), element("p", { class: "about" }, about),
+    element("div", { class: "pickers" }, element("label", {}, "Unit ", picker), ...(week ? weekPickers(week, say) : [])));
 }
 
-function weekPicker({ from, period }: Week, say: Say): Node[] {
+function weekPickers({ from, period }: Week, say: Say): Node[] {
   const day = element("input", { id: "from", type: "date", min: period.from, max: period.to });
   day.value = from;
   day.addEventListener("change", () => day.value !== "" && say({ kind: "from", date: day.value }));
@@ -28,10 +28,9 @@ function weekPicker({ from, period }: Week, say: Say): Node[] {
     return made;
   };
   return [
-    button("before", "← Week before", daysOn(from, -7)),
-    element("label", {}, "from ", day),
-    button("after", "Week after →", daysOn(from, 7)),
     button("gap", "Longest gap", undefined),
+    element("span", { class: "weeks" },
+      button("earlier", "← Earlier", daysOn(from, -7)), element("label", {}, "from ", day), button("later", "Later →", daysOn(from, 7))),
   ];
 }
 

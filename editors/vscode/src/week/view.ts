@@ -1,6 +1,7 @@
 // The panel that draws a unit's week, kept as current as the job.
 
 import * as vscode from "vscode";
+import { beside } from "../pages";
 import { type Server, words } from "../server";
 import { pageHtml } from "./html";
 import type { ToPage, ToPanel } from "./messages";
@@ -8,6 +9,10 @@ import type { Location, Week } from "./week";
 
 /** An edit is drawn when the typing pauses. */
 const PAUSE = 200;
+
+/** Of the answer that can be drawn. */
+const FORMAT = 1;
+const OTHER_VERSION = "The drycall program and this extension are of different versions. Install those that belong together.";
 
 export class WeekView implements vscode.Disposable {
   private panel: vscode.WebviewPanel | undefined;
@@ -39,7 +44,7 @@ export class WeekView implements vscode.Disposable {
 
   private open(): void {
     const roots = ["media", "out"].map((folder) => vscode.Uri.joinPath(this.extension, folder));
-    const panel = vscode.window.createWebviewPanel("drycall.week", "Week", vscode.ViewColumn.Beside, { enableScripts: true, localResourceRoots: roots });
+    const panel = vscode.window.createWebviewPanel("drycall.week", "Week", beside(), { enableScripts: true, localResourceRoots: roots });
     panel.iconPath = vscode.Uri.joinPath(this.extension, "media", "icon.png");
     panel.webview.html = pageHtml(panel.webview, this.extension);
     panel.webview.onDidReceiveMessage((message: ToPanel) => this.take(message));
@@ -70,6 +75,7 @@ export class WeekView implements vscode.Disposable {
     try {
       units = await this.server.command<string[]>("drycall.units", { uri });
       const week = await this.server.command<Week>("drycall.week", { uri, unit: wanted.unit, week: wanted.from });
+      if (week.format !== FORMAT) throw new Error(OTHER_VERSION);
       message = { kind: "week", units, week };
     } catch (why) {
       message = { kind: "problem", units, unit: wanted.unit, words: words(why) };

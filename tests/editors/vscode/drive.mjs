@@ -1,0 +1,151 @@
+// A contractor's hour with the sample, in VS Code. node drive.mjs PROGRAM JOB WORK SHOTS CODE-SERVER BROWSER
+import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
+import fs from "node:fs";
+import path from "node:path";
+import { Editor, until } from "./editor.mjs";
+
+const [program, job, work, shots, server, browser] = process.argv.slice(2);
+
+const settings = {
+  "drycall.path": program, "workbench.colorTheme": "Default Dark Modern", "workbench.startupEditor": "none",
+  "workbench.enableExperiments": false, "chat.commandCenter.enabled": false, "telemetry.telemetryLevel": "off", "files.autoSave": "off", "window.commandCenter": false,
+};
+const lines = (name) => fs.readFileSync(path.join(job, name), "utf8").split("\n");
+/** The line with a text on it, and the text's column, from 1. */
+const find = (name, text, after = 0) => {
+  const line = lines(name).findIndex((line, i) => i >= after && line.includes(text));
+  assert.ok(line >= 0, `no ${text} in ${name}`);
+  return [line + 1, lines(name)[line].indexOf(text) + 1];
+};
+function review() {
+  const { stdout } = spawnSync(program, ["review", job, "--form", "json"], { maxBuffer: 1 << 28 });
+  return JSON.parse(stdout).findings;
+}
+const has = (findings, file, check) => findings.some((f) => f.file.endsWith(file) && f.check === check);
+
+const before = review();
+process.on("SIGTERM", () => process.exit(1));
+const editor = await Editor.open({ server, work, job, settings, shots, browser });
+const { page } = editor;
+const done = [];
+try {
+  await editor.openFile("units.yaml");
+  await page.locator(".squiggly-error").first().waitFor();
+  await editor.counts(before.length);
+  await editor.press("Control+Shift+M");
+  await page.locator(".markers-panel .monaco-list-row", { hasText: "drycall" }).first().waitFor();
+  await editor.shot("1-findings-dark");
+  // The list draws only what is in sight.
+  await page.locator(".markers-panel-container input, .pane-header input, .panel input").first().fill("no point is called");
+  const listed = page.locator(".markers-panel .monaco-list-row", { hasText: "no point is called" });
+  await listed.first().waitFor();
+  // The name of the check leads to its page.
+  await listed.first().locator("a", { hasText: "name-unknown" }).click();
+  await editor.reads("Why it matters");
+  await page.locator(".tab.active", { hasText: "name-unknown" }).locator(".codicon-close").click();
+  done.push(`${before.length} findings as in the review`);
+
+  // By mouse: the name that is misspelt, from its hover.
+  const [line, column] = find("units.yaml", "AC1-DEHUMID");
+  await editor.goTo(line, column);
+  await page.locator(".view-line").getByText("AC1-DEHUMID").hover();
+  await page.locator(".monaco-hover a", { hasText: "Quick Fix" }).click();
+  const offered = page.locator(".action-widget .monaco-list-row", { hasText: "Write `AC1-DEHUM`" }).first();
+  await offered.waitFor();
+  await editor.shot("2-repairs-by-mouse-dark");
+  // The menu takes no click before the mouse has moved.
+  await offered.hover({ force: true });
+  await offered.click();
+  await until("one finding less", async () => (await editor.count()) < before.length);
+  await until("its row in the list to go", async () => (await listed.count()) === 0);
+  const repaired = await editor.count();
+
+  // By keyboard, with the week in sight: what keeps HP-2 from drying.
+  await editor.command("drycall: Show a Unit's Week");
+  await editor.pick("HP-2", "HP-2");
+  const week = editor.week();
+  await week.locator(".bar.never").first().waitFor();
+  await editor.shot("3-week-never-dark");
+  await editor.goTo(...find("units.yaml", "HP-2:"));
+  await editor.press("Control+.");
+  await page.locator(".action-widget .monaco-list-row", { hasText: "Set `dehumidify-when` of HP-2" }).first().waitFor();
+  await editor.press("Enter");
+  await until("one finding less", async () => (await editor.count()) < repaired);
+  const gaps = () => week.locator(".lane", { hasText: "dehumidification" }).locator(".bar.never").count();
+  await until("the week without its gap", async () => (await gaps()) === 0);
+  done.push("repairs by mouse and by keyboard, and the week follows");
+
+  // The week of a unit with gaps: to the line that makes one, by keyboard and by mouse.
+  await editor.press("Control+j");
+  await week.locator("#unit").selectOption("CR-1");
+  await week.locator(".bar.never").first().waitFor();
+  assert.equal(await week.locator(".lane").count(), 7 * 4, "occupancy and three services on each of seven days");
+  const drying = week.locator(".lane", { hasText: "dehumidification" });
+  await drying.first().locator(".bar").first().click();
+  const [atWindow] = find("schedules.yaml", "mon-fri: 07:30-18:00");
+  await until("the line of the window", async () => (await editor.cursor())?.[0] === atWindow);
+  await editor.shot("4-week-dark");
+  // From Monday's first gap over the open hours to its second, down a service and up again, to the same line.
+  await editor.press("Control+Home");
+  await drying.first().locator(".bar").first().focus();
+  await editor.press("ArrowRight", "ArrowRight", "ArrowDown", "ArrowUp");
+  assert.match(await week.locator(".bar:focus").getAttribute("aria-label"), /^Mon .*, dehumidification, 18:00 to 24:00: cannot run/);
+  await editor.press("Enter");
+  await until("the line of the window again", async () => (await editor.cursor())?.[0] === atWindow);
+  done.push("a gap of the week leads to its line");
+
+  // A point that two files name, renamed in both; the disk must then say what the editor says.
+  await editor.press("Control+k", "s");
+  await editor.openFile("points/reading-room.yaml");
+  await editor.goTo(...find("points/reading-room.yaml", "HP1-CLG1"));
+  await editor.press("F2");
+  const box = page.locator(".rename-box input");
+  await box.fill("HP1-COOLING-CALL");
+  await editor.press("Enter");
+  await box.waitFor({ state: "hidden" });
+  await editor.command("File: Save All");
+  for (const name of ["points/reading-room.yaml", "units.yaml"]) {
+    await until(`the new name in ${name}`, () => lines(name).some((line) => line.includes("HP1-COOLING-CALL")));
+    assert.ok(!lines(name).some((line) => line.includes("HP1-CLG1")), `the old name stays in ${name}`);
+  }
+  const after = review();
+  assert.ok(!has(after, "units.yaml", "dehumidification-never-runs") && !after.some((f) => f.message.includes("no point is called")));
+  await editor.counts(after.length);
+  done.push("a point renamed in 2 files");
+
+  // What else can be shown.
+  for (const [command, choice, words] of [
+    ["Show the Review Report", undefined, "error: device instance 1201"],
+    ["Show a Unit's Logic Chart", "CR-1", "0 off, - either"],
+    ["Explain a Check", "dehumidification-gap", "Why it matters"],
+  ]) {
+    await editor.command(`drycall: ${command}`);
+    if (choice !== undefined) await editor.pick(choice, choice);
+    await editor.reads(words);
+  }
+  await editor.shot("5-page-dark");
+  done.push("review, chart and a check's page shown");
+
+  for (const [name, theme] of [["light", "Default Light Modern"], ["contrast", "Default High Contrast"]]) {
+    await editor.again({ "workbench.colorTheme": theme });
+    await editor.command("drycall: Show a Unit's Week");
+    await editor.pick("CR-1", "CR-1");
+    await editor.week().locator(".bar.never").nth(2).click();
+    await editor.shot(`6-week-${name}`);
+  }
+
+  await editor.again({ "drycall.path": path.join(work, "nowhere") });
+  await page.locator(".notification-toast", { hasText: "The drycall program was not found" }).waitFor();
+  await page.locator(".notification-toast a", { hasText: "How to Install" }).click();
+  await editor.week().getByRole("heading", { name: "Install" }).waitFor();
+  await editor.shot("7-no-program");
+  done.push("a missing program is told");
+} catch (why) {
+  await editor.shot("failed").catch(() => {});
+  console.error(fs.readFileSync(path.join(work, "editor.log"), "utf8").slice(-2000));
+  throw why;
+} finally {
+  await editor.close();
+}
+console.log(`vscode: ${done.join("; ")}`);
