@@ -82,17 +82,22 @@ try {
   await week.locator(".bar.never").first().waitFor();
   assert.equal(await week.locator(".lane").count(), 7 * 4, "occupancy and three services on each of seven days");
   const drying = week.locator(".lane", { hasText: "dehumidification" });
-  await drying.first().locator(".bar").first().click();
+  await editor.click(drying.first().locator(".bar").first());
   const [atWindow] = find("schedules.yaml", "mon-fri: 07:30-18:00");
-  await until("the line of the window", async () => (await editor.cursor())?.[0] === atWindow);
+  await until("the line of the window", async () => (await editor.line()) === atWindow);
   await editor.shot("4-week-dark");
   // From Monday's first gap over the open hours to its second, down a service and up again, to the same line.
   await editor.press("Control+Home");
+  await until("the top of the file", async () => (await editor.line()) === 1);
   await drying.first().locator(".bar").first().focus();
   await editor.press("ArrowRight", "ArrowRight", "ArrowDown", "ArrowUp");
   assert.match(await week.locator(".bar:focus").getAttribute("aria-label"), /^Mon .*, dehumidification, 18:00 to 24:00: cannot run/);
   await editor.press("Enter");
-  await until("the line of the window again", async () => (await editor.cursor())?.[0] === atWindow);
+  await until("the line of the window again", async () => (await editor.line()) === atWindow);
+  // A built-in unit type is a reason too, and can be read.
+  await editor.click(week.locator(".details .link", { hasText: "cooling-with-electric-reheat.yaml" }).first());
+  await editor.reads("dehumidify and permitted and not cool-1");
+  await editor.accessible();
   done.push("a gap of the week leads to its line");
 
   // A point that two files name, renamed in both; the disk must then say what the editor says.
@@ -131,9 +136,12 @@ try {
     await editor.again({ "workbench.colorTheme": theme });
     await editor.command("drycall: Show a Unit's Week");
     await editor.pick("CR-1", "CR-1");
-    await editor.week().locator(".bar.never").nth(2).click();
+    await editor.click(editor.week().locator(".bar.never").nth(2));
     await editor.shot(`6-week-${name}`);
+    await editor.accessible();
   }
+
+  done.push("no fault of accessibility in dark, light and high contrast");
 
   await editor.again({ "drycall.path": path.join(work, "nowhere") });
   await page.locator(".notification-toast", { hasText: "The drycall program was not found" }).waitFor();

@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import fs from "node:fs";
 import net from "node:net";
 import path from "node:path";
+import axe from "axe-core";
 import { chromium } from "playwright-core";
 
 const BROWSER = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
@@ -129,10 +130,27 @@ export class Editor {
     return this.page.frameLocator("iframe.webview").frameLocator("#active-frame");
   }
 
-  /** Line and column of the cursor, as the status bar says it. */
-  async cursor() {
-    const text = await this.page.locator("#status\\.editor\\.selection").innerText();
-    return /Ln (\d+), Col (\d+)/.exec(text)?.slice(1).map(Number);
+  /** Holds the panel of the week to the rules of WCAG 2.2, levels A and AA, as far as axe-core knows them. */
+  async accessible() {
+    const handle = await this.week().locator("body").elementHandle();
+    const frame = await handle.ownerFrame();
+    await frame.evaluate(axe.source);
+    const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
+    const { violations, passes } = await frame.evaluate((values) => globalThis.axe.run({ runOnly: { type: "tag", values } }), tags);
+    assert.ok(passes.length > 5, "axe-core looked at nothing");
+    const told = violations.map(({ id, nodes }) => `${id}: ${nodes.length} elements, the first ${nodes[0].target}: ${nodes[0].failureSummary}`);
+    assert.ok(told.length === 0, told.join("\n"));
+  }
+
+  /** Clicks as a hand does: the button takes its time, and the editor turns to what is under it meanwhile. */
+  click(locator) {
+    return locator.click({ delay: 150 });
+  }
+
+  /** Line of the cursor, as the status bar says it while a text has the focus. */
+  async line() {
+    const [text] = await this.page.locator("#status\\.editor\\.selection").allInnerTexts();
+    return Number(/Ln (\d+)/.exec(text ?? "")?.[1] ?? NaN);
   }
 }
 

@@ -45,7 +45,7 @@ export class Chart {
   place(before: Position | undefined, focus: boolean): void {
     const row = this.rows.findIndex(({ bars }) => bars.some(({ look }) => look === "never"));
     const minute = this.rows[row]?.bars.find(({ look }) => look === "never")?.after ?? 0;
-    this.mark(before ?? { row: Math.max(row, 0), minute }, focus);
+    this.mark(before ?? { row: Math.max(row, 0), minute }, focus, false);
   }
 
   private day(week: Week, day: Day, longest: number): HTMLElement {
@@ -53,7 +53,7 @@ export class Chart {
     const known = day.minutes === null ? [] : lanes;
     const rows = known.map((lane, number) => this.lane(day, lane, bars(week, day, number), longest));
     const notes = day.minutes === null ? ["outside the review period"] : day.clock;
-    const name = element("div", { class: "day-name" }, day.name, ...notes.map((note) => element("span", { class: "note" }, note)));
+    const name = element("div", { class: "day-name", "aria-hidden": "true" }, day.name, ...notes.map((note) => element("span", { class: "note" }, note)));
     return element("div", { class: "day", role: "rowgroup", "aria-label": [day.name, ...notes].join(", ") }, name, ...rows);
   }
 
@@ -77,7 +77,7 @@ export class Chart {
     return element("div", { class: "lane", role: "row" }, element("div", { class: "lane-name", role: "rowheader" }, lane), track);
   }
 
-  private mark(position: Position, focus: boolean): void {
+  private mark(position: Position, focus: boolean, scroll = true): void {
     const row = this.rows[position.row];
     const number = row ? barAt(row.bars, position.minute) : -1;
     const [bar, cell] = [row?.bars[number], row?.cells[number]];
@@ -90,7 +90,7 @@ export class Chart {
     cell.tabIndex = 0;
     cell.classList.add("marked");
     [this.marked, this.at] = [cell, position];
-    if (focus) cell.focus();
+    if (focus) cell.focus({ preventScroll: !scroll });
     this.look({ day: row.day, lane: row.lane, bar });
   }
 
