@@ -65,7 +65,7 @@ pub(crate) fn found(check: &str, job: &Job, files: &[FileId]) -> Vec<Vec<(usize,
         let text = job.file(*file).unwrap().file().text().to_string();
         let mut here = Vec::new();
         for id in job.file(*file).unwrap().entries() {
-            for finding in run(job, &memo, *id).0.findings {
+            for finding in run(job, &memo, *id).findings {
                 let (_, span) = job.span(*id, &finding.spot).unwrap();
                 let (start, end) = (span.start as usize, span.end as usize);
                 for because in &finding.because {

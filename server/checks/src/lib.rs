@@ -25,7 +25,7 @@ pub use checks::ALL;
 pub use context::Ctx;
 pub use finding::{Finding, Sink};
 pub use repair::{PartEdit, Proposal, propose};
-pub use run::{Deviated, Outcome, run};
+pub use run::{Deviated, Outcome, run, run_noting};
 
 /// The check of this name.
 pub fn find(id: &str) -> Option<&'static Check> {

@@ -40,11 +40,19 @@ pub struct Deviated {
     pub hidden: Vec<Finding>,
 }
 
-/// Runs the checks on one entry; nothing for a number that is no entry. The keys are those that were
-/// read: when one changes, the outcome is stale.
-pub fn run(job: &Job, memo: &Memo, id: EntryId) -> (Outcome, FxHashSet<Key>) {
+/// Runs the checks on one entry; nothing for a number that is no entry.
+pub fn run(job: &Job, memo: &Memo, id: EntryId) -> Outcome {
+    run_in(View::new(job), job, memo, id).0
+}
+
+/// Runs the checks on one entry, and notes the keys that were read: when one changes, the outcome is stale.
+pub fn run_noting(job: &Job, memo: &Memo, id: EntryId) -> (Outcome, FxHashSet<Key>) {
+    run_in(View::noting(job), job, memo, id)
+}
+
+fn run_in<'j>(view: View<'j>, job: &'j Job, memo: &'j Memo, id: EntryId) -> (Outcome, FxHashSet<Key>) {
     let Some(entry) = job.entry(id) else { return Default::default() };
-    let ctx = Ctx::new(View::new(job), memo, id, entry);
+    let ctx = Ctx::new(view, memo, id, entry);
     let mut findings = Vec::new();
     for check in ALL {
         let mut sink = Sink { check, found: Vec::new() };

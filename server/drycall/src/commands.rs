@@ -54,7 +54,10 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
 }
 
 fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> Result<ExitCode, String> {
-    let workspace = job::checked(path)?;
+    let workspace = match form {
+        Form::Text => job::checked(path)?,
+        Form::Json => job::open_to_change(path)?,
+    };
     let review = match form {
         Form::Text => Review::of(&workspace),
         Form::Json => Review::with_repairs(&workspace),
@@ -67,6 +70,9 @@ fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> R
     deliver(&text, out)?;
     let level = from.map_or(Severity::Warning, Severity::from);
     let bad = review.findings.iter().any(|f| f.severity >= level);
+    drop(review);
+    // The process ends here; to give back what a large job holds, piece by piece, takes longer than to print it.
+    std::mem::forget(workspace);
     Ok(ExitCode::from(u8::from(bad)))
 }
 

@@ -5,8 +5,17 @@ use std::io::IsTerminal;
 use std::path::Path;
 use workspace::{Workspace, find_root, real};
 
-/// The job at or above a path, read and checked, with progress on a terminal.
+/// The job at or above a path, read and checked for good, with progress on a terminal.
 pub(crate) fn checked(path: &Path) -> Result<Workspace, String> {
+    let mut workspace = read(path)?;
+    let bar = bar("checking");
+    workspace.check_for_good(&|done, all| show(&bar, done, all));
+    bar.finish_and_clear();
+    Ok(workspace)
+}
+
+/// The job at or above a path, read and checked so that changes to it can be tried, with progress on a terminal.
+pub(crate) fn open_to_change(path: &Path) -> Result<Workspace, String> {
     let mut workspace = read(path)?;
     let bar = bar("checking");
     workspace.check(&|done, all| show(&bar, done, all));

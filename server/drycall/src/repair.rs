@@ -12,7 +12,7 @@ use workspace::{Repair, Workspace, edits_of};
 
 /// Shows each finding that has repairs, with what each changes. Exit status 1 if there is any.
 pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
-    let workspace = job::checked(path)?;
+    let workspace = job::open_to_change(path)?;
     let prefix = job::prefix(&workspace);
     let (mut repairer, mut text, mut offered) = (workspace.repairer(), String::new(), 0);
     for (file, path) in workspace.files() {
@@ -43,7 +43,7 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
 /// again until none is left, and writes the files that changed. Exit status 1 if findings are left from
 /// warnings on.
 pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
-    let mut workspace = job::checked(path)?;
+    let mut workspace = job::open_to_change(path)?;
     let (mut changed, mut text) = (BTreeSet::new(), String::new());
     // Each round leaves fewer findings than there were.
     loop {

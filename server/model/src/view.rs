@@ -19,10 +19,10 @@ use jiff::civil::{Date, date};
 use rustc_hash::FxHashSet;
 use std::cell::RefCell;
 
-/// A job, and the keys of its index that were read through this view.
+/// A job, and the keys of its index that were read through this view, where they are wanted.
 pub struct View<'j> {
     job: &'j Job,
-    reads: RefCell<FxHashSet<Key>>,
+    reads: Option<RefCell<FxHashSet<Key>>>,
 }
 
 /// A place that a finding or a reason points to.
@@ -102,20 +102,31 @@ macro_rules! declared {
 declared!(Calendar Schedule Zone Unit Device Point UnitType Requirement);
 
 impl<'j> View<'j> {
-    /// A view that has read nothing yet.
+    /// A view that notes nothing.
     pub fn new(job: &'j Job) -> Self {
-        View { job, reads: RefCell::default() }
+        View { job, reads: None }
     }
 
-    /// The keys that were read.
+    /// A view that notes what is read, and has read nothing yet.
+    pub fn noting(job: &'j Job) -> Self {
+        View { job, reads: Some(RefCell::default()) }
+    }
+
+    /// The keys that were read; none where nothing was noted.
     pub fn into_reads(self) -> FxHashSet<Key> {
-        self.reads.into_inner()
+        self.reads.map(RefCell::into_inner).unwrap_or_default()
+    }
+
+    fn note(&self, key: Key) {
+        if let Some(reads) = &self.reads {
+            reads.borrow_mut().insert(key);
+        }
     }
 
     /// Entries that contribute to a key, in the order of files and lines.
     pub fn contributors(&self, key: Key) -> Vec<EntryId> {
         let ids = self.job.contributors(&key);
-        self.reads.borrow_mut().insert(key);
+        self.note(key);
         ids
     }
 
@@ -152,7 +163,7 @@ impl<'j> View<'j> {
 
     /// The names of a kind that are near a mistyped one, nearest first.
     pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
-        self.reads.borrow_mut().insert(Key::All(kind));
+        self.note(Key::All(kind));
         let ids = self.job.nearby(kind, name);
         let names = ids.iter().filter_map(|id| self.job.entry(*id)?.part.key());
         crate::nearest::nearest(name, names).into_iter().map(Name::new).collect()
@@ -171,13 +182,13 @@ impl<'j> View<'j> {
     /// How many entries contribute to a key: to be asked before [`View::contributors`] where they
     /// may be many, since every one of them would ask.
     pub fn count(&self, key: &Key) -> usize {
-        self.reads.borrow_mut().insert(key.clone());
+        self.note(key.clone());
         self.job.count(key)
     }
 
     /// An imported file.
     pub fn import(&self, path: &Name) -> Option<&'j Import> {
-        self.reads.borrow_mut().insert(Key::Import(path.clone()));
+        self.note(Key::Import(path.clone()));
         self.job.imports().get(path)
     }
 

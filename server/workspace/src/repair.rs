@@ -184,7 +184,7 @@ impl Trial<'_> {
             if self.stop.load(Ordering::Relaxed) {
                 return None;
             }
-            let (after, _) = checks::run(self.job, self.workspace.memo(), id);
+            let after = checks::run(self.job, self.workspace.memo(), id);
             let before = self.workspace.outcome(id).filter(|_| !self.touched.removed.contains(&id));
             if !self.passes(id, before, &after) {
                 return None;
