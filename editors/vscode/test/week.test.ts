@@ -7,9 +7,9 @@ const line = (number: number) => ({ uri: "file:///job/schedules.yaml", range: { 
 const day: Day = {
   date: "2027-06-07", name: "Mon 2027-06-07", minutes: 1440, clock: [],
   intervals: [
-    { after: 0, minutes: 480, from: "00:00", to: "08:00", mode: "unoccupied", services: [{ state: 0, cause: line(7) }, { state: 0, cause: null }] },
-    { after: 480, minutes: 540, from: "08:00", to: "17:00", mode: "occupied", services: [{ state: 1, cause: null }, { state: 0, cause: null }] },
-    { after: 1020, minutes: 420, from: "17:00", to: "24:00", mode: "unoccupied", services: [{ state: 0, cause: line(9) }, { state: 0, cause: null }] },
+    { after: 0, minutes: 480, from: "00:00", to: "08:00", mode: "unoccupied", by: line(7), services: [{ state: 0, cause: line(7) }, { state: 0, cause: null }] },
+    { after: 480, minutes: 540, from: "08:00", to: "17:00", mode: "occupied", by: line(7), services: [{ state: 1, cause: null }, { state: 0, cause: null }] },
+    { after: 1020, minutes: 420, from: "17:00", to: "24:00", mode: "unoccupied", by: line(7), services: [{ state: 0, cause: line(9) }, { state: 0, cause: null }] },
   ],
 };
 

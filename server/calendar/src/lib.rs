@@ -29,5 +29,5 @@ pub use jiff::civil::{Date, Weekday};
 pub use join::{Interval, Joint, join};
 pub use occurrence::{DayRule, MonthRule, Occurrence, WeekRule};
 pub use period::{Change, ClockChange, LocalTime, Period, PeriodError};
-pub use schedule::{DayPlan, Exception, Rule, Schedule, Value, Window, value_of};
+pub use schedule::{DayPlan, Exception, Rule, Schedule, Value, Window, exception_at, value_of};
 pub use words::parse_week_n_day;

@@ -97,17 +97,18 @@ pub fn value_of(schedule: &Schedule, date: Date, minute: u16) -> Value {
     if !schedule.is_effective(date) {
         return schedule.default;
     }
-    let exception = schedule
-        .exceptions
-        .iter()
-        .filter(|exception| exception.is_on(date))
-        .filter_map(|exception| {
-            let value = day::value_in_rule(&exception.rule, schedule.off, minute)?;
-            Some((exception.priority, value))
-        })
-        .min_by_key(|&(priority, _)| priority);
-    match exception {
+    match exception_at(schedule, date, minute) {
         Some((_, value)) => value,
         None => day::value_in_week(schedule.plan(date), schedule.off, minute).unwrap_or(schedule.default),
     }
+}
+
+/// The exception that decides while the wall clock shows `date` and `minute` (0 to 1439) of a day on
+/// which the schedule is effective: its place in the list, and the value it gives.
+pub fn exception_at(schedule: &Schedule, date: Date, minute: u16) -> Option<(usize, Value)> {
+    let on = schedule.exceptions.iter().enumerate().filter(|(_, exception)| exception.is_on(date));
+    let holding =
+        on.filter_map(|(i, e)| Some((e.priority, i, day::value_in_rule(&e.rule, schedule.off, minute)?)));
+    let (_, i, value) = holding.min_by_key(|&(priority, ..)| priority)?;
+    Some((i, value))
 }

@@ -10,10 +10,16 @@ use client::{Client, Folder};
 use job::{FILES, SCHEDULES, UNITS};
 use serde_json::{Value, json};
 
+/// Hours with an evening opening on a Saturday.
+fn schedules() -> String {
+    SCHEDULES.to_owned() + "      - {on: 2027-06-12, also: 18:00-22:00}\n"
+}
+
 /// A job whose unit dries only while occupied.
 fn begin() -> (Folder, Client, String) {
     let folder = Folder::new(&FILES);
     folder.write("units.yaml", &UNITS.replace("any-time", "occupied"));
+    folder.write("schedules.yaml", &schedules());
     let client = Client::start(&[&folder.path("")]);
     let uri = folder.uri("");
     (folder, client, uri)
@@ -28,16 +34,18 @@ fn week(client: &mut Client, uri: &str, from: &str) -> Value {
     answer["result"].clone()
 }
 
+/// The line of the schedules that a place is in.
+fn line(place: &Value) -> Option<String> {
+    let line = place["range"]["start"]["line"].as_u64()? as usize;
+    assert!(place["uri"].as_str()?.ends_with("schedules.yaml"), "{place}");
+    Some(schedules().lines().nth(line)?.trim().to_owned())
+}
+
 /// Verdict and the line of the cause, in each interval of a day.
 fn drying(week: &Value, day: usize) -> Vec<(String, String, Option<String>)> {
     let services = week["services"].as_array().unwrap();
     let n = services.iter().position(|s| s["service"] == "dehumidification").unwrap();
     let intervals = week["days"][day]["intervals"].as_array().unwrap();
-    let line = |cause: &Value| {
-        let line = cause["range"]["start"]["line"].as_u64()? as usize;
-        assert!(cause["uri"].as_str()?.ends_with("schedules.yaml"), "{cause}");
-        Some(SCHEDULES.lines().nth(line)?.trim().to_owned())
-    };
     let each = intervals.iter().map(|interval| {
         let service = &interval["services"][n];
         let state = &services[n]["states"][service["state"].as_u64().unwrap() as usize];
@@ -70,9 +78,28 @@ fn a_gap_leads_to_the_line_that_makes_it() {
         unless.contains(&&json!(["a first-stage cooling call", "a second-stage heating call"])),
         "{unless:?}"
     );
+    let by: Vec<Option<String>> =
+        week["days"][0]["intervals"].as_array().unwrap().iter().map(|i| line(&i["by"])).collect();
+    assert_eq!(by, vec![Some(rule.to_owned()); 3]);
     // Christmas Day, by the exception; the Sunday behind it, on which nothing but the default holds.
     assert_eq!(drying(&week, 5), [expect("00:00", "never", Some("- {on: closures, hours: none}"))]);
     assert_eq!(drying(&week, 6), [expect("00:00", "never", Some("default: unoccupied"))]);
+}
+
+#[test]
+fn hours_that_are_added_make_no_gap() {
+    let (_folder, mut client, uri) = begin();
+    let week = week(&mut client, &uri, "2027-06-07");
+    let saturday = drying(&week, 5);
+    let default = Some("default: unoccupied".to_owned());
+    let expected = [
+        ("00:00".to_owned(), "never".to_owned(), default.clone()),
+        ("18:00".to_owned(), "unless".to_owned(), None),
+        ("22:00".to_owned(), "never".to_owned(), default),
+    ];
+    assert_eq!(saturday, expected);
+    let opening = line(&week["days"][5]["intervals"][1]["by"]);
+    assert_eq!(opening.as_deref(), Some("- {on: 2027-06-12, also: 18:00-22:00}"));
 }
 
 #[test]

@@ -1,32 +1,23 @@
-//! The line of a schedule that makes a day what it is.
+//! The line of a schedule that makes a moment what it is.
 
-use analysis::UnitAnalysis;
-use calendar::Date;
-use model::{Place, Schedule, View};
+use analysis::TimedSchedule;
+use calendar::{LocalTime, exception_at};
+use model::{Found, Place, Schedule};
 
-/// The line that makes `date`, where `place` is in one of the unit's schedules: the exception that
-/// wins on that day, else the week's line for it, else the default. Outside the days on which the
-/// schedule acts, the line that says so.
+/// The line that decides at a moment: the exception that holds then, else the week's line for the
+/// day, else the default. Outside the days on which the schedule acts, the line that says so.
 pub(crate) fn day_line(
-    view: &View<'_>,
-    analysis: &UnitAnalysis<'_>,
-    place: &Place,
-    date: Date,
+    schedule: Found<'_, Schedule>,
+    timed: &TimedSchedule,
+    when: LocalTime,
 ) -> Option<Place> {
-    let (schedule, timed) = analysis
-        .schedules()
-        .filter_map(|(name, timed)| Some((view.find::<Schedule>(name)?, timed)))
-        .find(|(schedule, _)| schedule.id == place.entry)?;
     let (first, last) = schedule.is.effective;
-    if first.is_some_and(|first| date < first) || last.is_some_and(|last| last < date) {
+    if first.is_some_and(|first| when.date < first) || last.is_some_and(|last| last < when.date) {
         return schedule.is.effective_at.map(|at| schedule.place(at));
     }
-    let exceptions = schedule.is.exceptions.iter().zip(&timed.schedule.exceptions);
-    let winner = exceptions
-        .filter(|(_, exception)| exception.on.iter().any(|days| days.contains(date)))
-        .min_by_key(|(_, exception)| exception.priority);
-    let day = usize::try_from(date.weekday().to_monday_zero_offset()).ok()?;
-    let week = || schedule.is.week.iter().find(|rule| rule.days.get(day) == Some(&true));
-    let at = winner.map(|(written, _)| written.at).or_else(|| week().map(|rule| rule.at));
-    at.or(schedule.is.default_at).map(|at| schedule.place(at))
+    let day = usize::try_from(when.date.weekday().to_monday_zero_offset()).ok()?;
+    let week = || schedule.is.week.iter().find(|rule| rule.days.get(day) == Some(&true)).map(|rule| rule.at);
+    let exception = exception_at(&timed.schedule, when.date, when.minute);
+    let exception = exception.and_then(|(i, _)| schedule.is.exceptions.get(i)).map(|exception| exception.at);
+    exception.or_else(week).or(schedule.is.default_at).map(|at| schedule.place(at))
 }

@@ -11,17 +11,20 @@
 //!   (`because`);
 //! - `days`: `date`, `name`, its length in `minutes` (null outside the period), the `clock` changes in
 //!   words, and `intervals`: `after` and `minutes` elapsed from the start of the day, `from` and `to`
-//!   on the wall clock, the `mode` (or null), and for each service the number of its `state`
-//!   and the `cause` of a gap: the line to look at first, or null.
+//!   on the wall clock, the `mode` (or null) and `by`, the line of the zone's schedule that makes it
+//!   (or null), and for each service the number of its `state` and the `cause` of a gap: the line to
+//!   look at first, or null.
 //!
-//! What a place (`at`, `cause`, each of `because`, which also has a `text`) looks like is up to the
+//! What a place (`at`, `by`, `cause`, each of `because`, which also has a `text`) looks like is up to the
 //! caller.
 
 use crate::day_line::day_line;
 use crate::review::unit;
-use analysis::{Because, Claim, Mode, Moment, Reason, UnitAnalysis, Verdict, call_rules, day_words};
+use analysis::{
+    Because, Claim, Mode, Moment, Reason, TimedSchedule, UnitAnalysis, Verdict, call_rules, day_words,
+};
 use calendar::{Change, Date, LocalTime};
-use model::{Place, View};
+use model::{Found, Place, Schedule, View};
 use serde_json::{Value, json};
 use workspace::Workspace;
 
@@ -199,26 +202,44 @@ impl Week<'_, '_> {
 
     fn interval(&self, date: Date, start: i64, interval: &Interval) -> Value {
         let wall = |instant| self.analysis.period.local(instant).map_or(24 * 60, |t| t.minute);
-        let to = wall(interval.to);
+        let (from, to) = (wall(interval.from), wall(interval.to));
+        let when = LocalTime { date, minute: from };
+        let locate = |place: Option<Place>| place.and_then(|place| (self.locate)(&place));
         let services = interval.states.iter().zip(&self.states).map(|(number, states)| {
-            let cause = states.get(*number).and_then(|state| self.cause(&state.reasons, date));
-            json!({"state": number, "cause": cause.and_then(|place| (self.locate)(&place))})
+            let cause = states.get(*number).and_then(|state| self.cause(&state.reasons, when));
+            json!({"state": number, "cause": locate(cause)})
         });
         json!({
             "after": (interval.from - start) / 60,
             "minutes": (interval.to - interval.from) / 60,
-            "from": clock_words(wall(interval.from)),
+            "from": clock_words(from),
             "to": clock_words(if to == 0 { 24 * 60 } else { to }),
             "mode": interval.mode.map(Mode::word),
+            "by": locate(self.zone_hours(when)),
             "services": services.collect::<Vec<_>>(),
         })
     }
 
-    /// The line to look at first: of a schedule, the one that makes this day.
-    fn cause(&self, reasons: &[Reason], date: Date) -> Option<Place> {
+    /// The line to look at first: of a schedule, the one that decides then.
+    fn cause(&self, reasons: &[Reason], when: LocalTime) -> Option<Place> {
         let first = reasons.iter().min_by_key(|reason| reason.kind.rank())?;
         let place = &first.because.first()?.place;
-        Some(day_line(self.view, &self.analysis, place, date).unwrap_or_else(|| place.clone()))
+        let mut schedules = self.schedules();
+        let schedule = schedules.find(|(schedule, _)| schedule.id == place.entry);
+        let line = schedule.and_then(|(schedule, timed)| day_line(schedule, timed, when));
+        Some(line.unwrap_or_else(|| place.clone()))
+    }
+
+    /// The line of its schedule that makes a zone occupied then, or not.
+    fn zone_hours(&self, when: LocalTime) -> Option<Place> {
+        let name = &self.analysis.zone?.is.schedule.as_ref()?.value;
+        let (schedule, timed) = self.schedules().find(|(schedule, _)| schedule.name() == name.as_str())?;
+        day_line(schedule, timed, when)
+    }
+
+    fn schedules(&self) -> impl Iterator<Item = (Found<'_, Schedule>, &TimedSchedule)> {
+        let all = self.analysis.schedules();
+        all.filter_map(|(name, timed)| Some((self.view.find::<Schedule>(name)?, timed.as_ref())))
     }
 
     fn services(&self) -> Vec<Value> {

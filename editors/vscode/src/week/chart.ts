@@ -62,7 +62,7 @@ export class Chart {
     const number = this.rows.push(row) - 1;
     const track = element("div", { class: lane === "occupancy" ? "track occupancy" : "track", role: "presentation" });
     row.cells = bars.map((bar) => {
-      const cell = element("div", { class: `bar ${bar.look}`, role: "gridcell", tabindex: "-1", "aria-label": label(row, bar), title: `${bar.from} to ${bar.to}: ${bar.caption}` });
+      const cell = element("div", { class: `bar ${bar.look}${bar.cause ? " leads" : ""}`, role: "gridcell", tabindex: "-1", "aria-label": label(row, bar), title: `${bar.from} to ${bar.to}: ${bar.caption}` });
       cell.append(element("span", { "aria-hidden": "true" }, bar.caption));
       // Set by script: the page's policy allows no style in markup.
       cell.style.left = `${(100 * bar.after) / longest}%`;

@@ -10,7 +10,7 @@ export function details(week: Week, { day, lane, bar }: Place, say: (message: To
   const subject = lane === "occupancy" ? (week.zone ?? week.unit) : lane;
   const nodes: Node[] = [title, element("p", {}, element("strong", {}, subject), ": ", bar.look === "never" ? "cannot run." : `${bar.words}.`)];
   if (bar.cause) {
-    nodes.push(element("p", {}, link(bar.cause, `Look at ${place(bar.cause)} first`, say)));
+    nodes.push(element("p", {}, link(bar.cause, bar.state ? `Look at ${place(bar.cause)} first` : `By ${place(bar.cause)}`, say)));
   }
   const because = bar.state?.because ?? [];
   if (because.length > 0) {

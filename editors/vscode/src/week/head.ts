@@ -44,7 +44,7 @@ const LOOKS = [
 
 export function legend(): HTMLElement {
   const items = LOOKS.map(([look, words]) => element("li", {}, element("span", { class: `bar ${look}`, "aria-hidden": "true" }), words));
-  const keys = element("li", { class: "keys" }, "Arrow keys move, Enter or a click goes to the line that makes a gap.");
+  const keys = element("li", { class: "keys" }, "Arrow keys move; Enter or a click goes to the line behind it.");
   return element("ul", { class: "legend", "aria-label": "Legend" }, ...items, keys);
 }
 

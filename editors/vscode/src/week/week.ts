@@ -56,6 +56,8 @@ export interface Interval {
   from: string;
   to: string;
   mode: Mode | null;
+  /** The line of the schedule that makes the mode. */
+  by: Location | null;
   /** For each service, the number of its state, and the line to look at first. */
   services: { state: number; cause: Location | null }[];
 }
@@ -88,9 +90,9 @@ export function bars(week: Week, day: Day, lane: number): Bar[] {
   }, []);
 }
 
-function occupancy({ after, minutes, from, to, mode }: Interval): Bar {
+function occupancy({ after, minutes, from, to, mode, by }: Interval): Bar {
   const words = mode ?? "occupancy unknown";
-  return { after, minutes, from, to, look: mode ?? "unknown", caption: words, words, state: undefined, cause: null, mode };
+  return { after, minutes, from, to, look: mode ?? "unknown", caption: words, words, state: undefined, cause: by, mode };
 }
 
 function service(week: Week, interval: Interval, number: number): Bar {
