@@ -62,6 +62,8 @@ extension=$tools/vscode-extension
 mkdir -p "$extension"
 rm -rf "${extension:?}"/{src,test,media,out,server}
 tar -C editors/vscode --exclude ./node_modules --exclude ./out --exclude ./server -cf - . | tar -C "$extension" -xf -
+# The program travels with the extension, as it does to whoever has no other.
+mkdir "$extension/server" && cp "$binary" "$extension/server/drycall"
 once "$extension" install_extension
 (cd "$extension" && "${npm[@]}" test >"$extension/test.log" 2>&1) || { cat "$extension/test.log" >&2; exit 1; }
 (cd "$extension" && "${npm[@]}" run pack >"$extension/pack.log" 2>&1) || { cat "$extension/pack.log" >&2; exit 1; }

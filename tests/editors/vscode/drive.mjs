@@ -8,7 +8,7 @@ import { Editor, until } from "./editor.mjs";
 const [program, job, work, shots, server, browser] = process.argv.slice(2);
 
 const settings = {
-  "drycall.path": program, "workbench.colorTheme": "Default Dark Modern", "workbench.startupEditor": "none",
+  "workbench.colorTheme": "Default Dark Modern", "workbench.startupEditor": "none",
   "workbench.enableExperiments": false, "chat.commandCenter.enabled": false, "telemetry.telemetryLevel": "off", "files.autoSave": "off", "window.commandCenter": false,
 };
 const lines = (name) => fs.readFileSync(path.join(job, name), "utf8").split("\n");
