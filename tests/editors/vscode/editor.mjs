@@ -112,6 +112,12 @@ export class Editor {
     await this.press("Enter");
   }
 
+  /** Answers a question of the extension, once it is that which is asked. */
+  async answer(question, name) {
+    await this.page.locator(".quick-input-widget:visible .quick-input-title", { hasText: question }).waitFor();
+    await this.pick(name, name);
+  }
+
   /** How many findings the status item counts. */
   async count() {
     const text = await this.page.locator(".statusbar-item", { hasText: "drycall" }).first().innerText();
