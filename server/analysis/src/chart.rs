@@ -100,12 +100,20 @@ fn by_input(analysis: &UnitAnalysis<'_>, var: Var, input: &dyn Fn(usize) -> Var)
 
 /// The states that the inputs can be in together, at some moment.
 fn input_states(analysis: &UnitAnalysis<'_>, input: &dyn Fn(usize) -> Var) -> Function {
-    let atoms: Vec<Var> = (0..analysis.wires.atoms().len()).map(|i| Var(i as u16)).collect();
     Function::any(analysis.moments.iter().map(|moment| {
         let wired = analysis.signals.iter().enumerate().map(|(i, signal)| {
             let signal = Function::from_expr(&signal.expr).restrict_all(&moment.scheduled);
             Function::var(input(i)).equivalence(&signal)
         });
-        Function::all(std::iter::once(moment.allowed.clone()).chain(wired)).exists_all(&atoms)
+        let mut wired: Vec<Function> = wired.collect();
+        let mut states = moment.allowed.clone();
+        // One atom at a time, with only the inputs behind it: all of them together are too many to hold.
+        for atom in (0..analysis.wires.atoms().len()).map(|i| Var(i as u16)) {
+            let (behind, others) = wired.into_iter().partition(|of| of.support().contains(&atom));
+            wired = others;
+            let behind: Vec<Function> = behind;
+            states = Function::all(std::iter::once(states).chain(behind)).exists(atom);
+        }
+        Function::all(std::iter::once(states).chain(wired))
     }))
 }

@@ -2,10 +2,15 @@
 
 mod cubes;
 
+use std::rc::Rc;
+
 use rustc_hash::FxHashMap;
 
 use crate::{Cube, Found, Function, Limits, Literal, Var};
 use cubes::{MAX_CHARTED, chart};
+
+/// The same once inputs are split off: there are many parts, and each two inputs take nine times as long.
+const MAX_CHARTED_OF_A_PART: usize = MAX_CHARTED - 2;
 
 /// One row: while the inputs are as `when` says, whatever the others are, the outputs have these values.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
@@ -26,7 +31,8 @@ pub struct Row {
 /// uncovered. Of unknown functions there are no rows.
 pub fn merge_rows(outputs: &[Function], allowed: &Function, limits: Limits) -> Found<Row> {
     let known = allowed.is_known() && outputs.iter().all(Function::is_known);
-    let mut split = Split { rows: Vec::new(), complete: known, most: limits.answers };
+    let mut split =
+        Split { rows: Vec::new(), complete: known, most: limits.answers, charted: FxHashMap::default() };
     if known {
         split.visit(outputs.to_vec(), allowed.clone(), &Cube::default());
     }
@@ -42,6 +48,8 @@ struct Split {
     rows: Vec<Row>,
     complete: bool,
     most: usize,
+    /// Interlocked inputs split into parts that are the same again and again.
+    charted: FxHashMap<(Vec<Function>, Function), Rc<[Row]>>,
 }
 
 impl Split {
@@ -61,10 +69,13 @@ impl Split {
             }
             inputs = self::inputs(&outputs, &allowed);
         }
-        if inputs.len() <= MAX_CHARTED {
-            for (cube, values) in chart(&inputs, &outputs, &allowed) {
-                match within.and(&cube) {
-                    Some(when) if self.complete => self.add(when, values),
+        let most = if within.literals().is_empty() { MAX_CHARTED } else { MAX_CHARTED_OF_A_PART };
+        if inputs.len() <= most {
+            let part = self.charted.entry((outputs, allowed));
+            let rows = part.or_insert_with_key(|(outputs, allowed)| chart(&inputs, outputs, allowed).into());
+            for row in rows.clone().iter() {
+                match within.and(&row.when) {
+                    Some(when) if self.complete => self.add(when, row.outputs.clone()),
                     _ => return,
                 }
             }

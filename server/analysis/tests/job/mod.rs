@@ -2,6 +2,8 @@
 
 #![allow(dead_code, clippy::unwrap_used)]
 
+pub(crate) mod plant;
+
 use analysis::{Memo, UnitAnalysis, analyse};
 use model::{Job, Name, Prepared, Touched, View};
 use syntax::File;
@@ -23,11 +25,14 @@ pub(crate) fn job(text: &str) -> Job {
 
 /// Hands the analysis of unit `U` of a job to `look`.
 pub(crate) fn unit<T>(text: &str, look: impl FnOnce(&UnitAnalysis<'_>) -> T) -> T {
-    let job = job(text);
-    let view = View::new(&job);
-    let memo = Memo::default();
+    unit_of(&job(text), look)
+}
+
+/// The same of a job that is open already.
+pub(crate) fn unit_of<T>(job: &Job, look: impl FnOnce(&UnitAnalysis<'_>) -> T) -> T {
+    let view = View::new(job);
     let found = view.find::<model::Unit>(&Name::new("U")).unwrap();
-    look(&analyse(&view, &memo, found).unwrap())
+    look(&analyse(&view, &Memo::default(), found).unwrap())
 }
 
 /// A unit whose inputs are wired to points, each driven as written.

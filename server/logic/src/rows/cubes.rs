@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashMap;
 
-use crate::{Cube, Function, Literal, Var};
+use crate::{Cube, Function, Literal, Row, Var};
 
 /// The most inputs charted at once: three to this power is the number of cubes.
 pub(super) const MAX_CHARTED: usize = 12;
@@ -28,11 +28,11 @@ impl Class {
     }
 }
 
-/// Disjoint cubes that cover the allowed states, each with its outputs.
+/// Rows of disjoint cubes that cover the allowed states.
 ///
 /// A cube is a number in base three, one digit an input: off, on, either. A cube's halves by an
 /// input that is either have smaller numbers, so one pass in order sees halves first.
-pub(super) fn chart(inputs: &[Var], outputs: &[Function], allowed: &Function) -> Vec<(Cube, Vec<bool>)> {
+pub(super) fn chart(inputs: &[Var], outputs: &[Function], allowed: &Function) -> Vec<Row> {
     let (states, distinct) = classify(inputs, outputs, allowed);
     let places: Vec<usize> = (0..inputs.len() as u32).map(|at| 3_usize.pow(at)).collect();
     let cubes = 3_usize.pow(inputs.len() as u32);
@@ -49,6 +49,10 @@ pub(super) fn chart(inputs: &[Var], outputs: &[Function], allowed: &Function) ->
                     let whole = unite(off, on);
                     let better = best.is_none_or(|best| whole.rows() < best.rows());
                     best = if better { Some(whole) } else { best };
+                    // No split of the same cube does better.
+                    if whole.rows() <= 1 || whole == Class::Mixed(2) {
+                        break;
+                    }
                 }
                 digit => state |= usize::from(*digit) << at,
             }
@@ -91,20 +95,15 @@ fn unite(off: Class, on: Class) -> Class {
 }
 
 /// Follows the best split from the whole down to cubes of one output each.
-fn leaves(
-    classes: &[Class],
-    places: &[usize],
-    inputs: &[Var],
-    distinct: &[Vec<bool>],
-) -> Vec<(Cube, Vec<bool>)> {
+fn leaves(classes: &[Class], places: &[usize], inputs: &[Var], distinct: &[Vec<bool>]) -> Vec<Row> {
     let mut found = Vec::new();
     let mut stack = vec![(classes.len().saturating_sub(1), Vec::new())];
     while let Some((cube, literals)) = stack.pop() {
         match at_or_idle(classes, cube) {
             Class::Idle => {}
             Class::Same(outputs) => {
-                let values = distinct.get(outputs as usize).cloned().unwrap_or_default();
-                found.extend(Cube::new(literals).map(|cube| (cube, values)));
+                let outputs = distinct.get(outputs as usize).cloned().unwrap_or_default();
+                found.extend(Cube::new(literals).map(|when| Row { when, outputs }));
             }
             Class::Mixed(rows) => {
                 let split = places.iter().zip(inputs).find(|(place, _)| {
