@@ -29,19 +29,22 @@ fn judge(job: &Job, memo: &Memo) -> usize {
 
 fn one_unit(c: &mut Criterion) {
     let job = job::job(&heat_pump("occupied", "{schedule: office-hours}", ZONE));
+    let verdicts = |u: &analysis::UnitAnalysis<'_>| drop(black_box(u.verdicts()));
     // The type, the schedule and the period are those of the other units in a job; here nothing is known yet.
-    c.bench_function("one unit's year, cold", |b| {
+    c.bench_function("one unit's year, cold", |b| b.iter(|| job::unit_of(&job, verdicts)));
+    c.bench_function("one unit's year with reasons, cold", |b| {
         b.iter_batched(Memo::default, |memo| judge(&job, &memo), BatchSize::SmallInput);
     });
     let memo = Memo::default();
     judge(&job, &memo);
-    c.bench_function("one unit's year, beside others of its kind", |b| b.iter(|| judge(&job, &memo)));
+    c.bench_function("one unit's year with reasons, beside others of its kind", |b| {
+        b.iter(|| judge(&job, &memo));
+    });
 }
 
 /// So many heat pumps, each with points and a zone of its own; forty share a schedule.
 fn campus(units: usize) -> Job {
-    let mut text: [String; 4] =
-        ["units:\n", "points:\n", "zones:\n", "schedules:\n"].map(str::to_owned);
+    let mut text: [String; 4] = ["units:\n", "points:\n", "zones:\n", "schedules:\n"].map(str::to_owned);
     let [written, points, zones, schedules] = &mut text;
     for n in 0..units {
         let option = if n % 3 == 0 { "occupied" } else { "any-time" };
@@ -54,7 +57,8 @@ fn campus(units: usize) -> Job {
             };
             writeln!(points, "  U-{n}-{input}: {{driven-by: {driver}}}").unwrap();
         }
-        writeln!(zones, "  zone-{n}: {}", ZONE.replace("office-hours", &format!("hours-{}", n / 40))).unwrap();
+        writeln!(zones, "  zone-{n}: {}", ZONE.replace("office-hours", &format!("hours-{}", n / 40)))
+            .unwrap();
         if n % 40 == 0 {
             let start = 6 + n / 40 % 4;
             writeln!(schedules, "  hours-{}: {{values: occupancy, default: unoccupied, week: {{mon-fri: {start:02}:00-17:30}}}}", n / 40).unwrap();

@@ -16,13 +16,15 @@ fn verdicts_say_what_blocks() {
         assert_eq!(u.signals.len(), 60);
         let drying = u.verdict(&"dehumidification".into());
         assert_eq!((drying.verdict, drying.hours, drying.gaps), (Verdict::Unless, 8760.0, 0));
-        // Every machine's trip blocks it, every proof that is missing, and both ways to start one that are off.
-        for n in 0..MACHINES {
-            for single in [format!("P-trip-{n} on"), format!("P-proof-{n} off")] {
-                let known = drying.unless.iter().any(|set| *set == single);
-                assert!(known || drying.unless.len() >= 12, "{single} is missing from {:?}", drying.unless);
-            }
+        // The list is cut short far down the row of machines. The third leads by schedule and then needs no hand, but
+        // the fourth may not lead while it does.
+        let drying_unless = |set: &str| drying.unless.iter().any(|known| known == set);
+        for n in 0..4 {
+            assert!(drying_unless(&format!("P-trip-{n} on")) && drying_unless(&format!("P-proof-{n} off")));
         }
+        assert!(
+            drying_unless("P-hand-3 off while unoccupied") && drying_unless("P-hand-4 off while occupied")
+        );
         assert!(drying.unless.iter().all(|set| set.starts_with("P-") && !set.contains(" with ")));
         // By hand every machine starts without a call.
         assert!(u.can_be_on(&u.outputs.last().unwrap().1.and(&u.demand("dehumidification").not())));
@@ -45,13 +47,14 @@ fn one_trip_holds_off_all_that_comes_after() {
     });
 }
 
-/// The rows are apart, and each says what the machines do in its states.
+/// More rows than a chart holds, since each machine starts in two ways; those it holds are apart, and each says what
+/// the machines do in its states.
 #[test]
 fn a_chart_of_sixty_inputs() {
     unit(&plant("P-trip-6"), |u| {
         let chart = chart(u);
         assert_eq!((chart.inputs.len(), chart.outputs.len()), (60, MACHINES));
-        assert!(chart.rows.len() > MACHINES);
+        assert!(chart.rows.len() > MACHINES && !chart.complete);
         for row in &chart.rows {
             // A machine runs only behind the one before it.
             assert!(row.outputs.windows(2).all(|pair| pair[0] || !pair[1]));
@@ -62,6 +65,3 @@ fn a_chart_of_sixty_inputs() {
         }
     });
 }
-#[test]
-fn dbg() { unit(&plant("P-trip-6"), |u| { let t=std::time::Instant::now(); let c = chart(u); println!("{:?} rows {} complete {}", t.elapsed(), c.rows.len(), c.complete); for r in c.rows.iter().take(20){ println!("{} -> {}", r.inputs.iter().map(|i| match i {None=>'-',Some(true)=>'1',Some(false)=>'0'}).collect::<String>(), r.outputs.iter().map(|o| if *o {'1'} else {'0'}).collect::<String>()); }
-let t=std::time::Instant::now(); let v=u.verdicts(); println!("verdicts {:?} {}", t.elapsed(), v.services.len()); for v in v.services.iter() { println!("{:?} {:?}", v.verdict, v.unless)} }) }

@@ -24,8 +24,11 @@ pub(crate) fn plant(trip_6: &str) -> String {
         let alone = if n == 0 { String::new() } else { format!(" and not lead-{}", n - 1) };
         let call = name("call", n);
         writeln!(terms, "      wanted-{n}: {call} and lead-{n}{alone} or hand-{n}").unwrap();
-        writeln!(outputs, "      machine-{n}: {{when: wanted-{n} and proof-{n} and not trip-{n} and {after}}}")
-            .unwrap();
+        writeln!(
+            outputs,
+            "      machine-{n}: {{when: wanted-{n} and proof-{n} and not trip-{n} and {after}}}"
+        )
+        .unwrap();
     }
     let last = MACHINES - 1;
     format!(
