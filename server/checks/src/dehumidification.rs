@@ -19,7 +19,7 @@ pub(crate) fn explain(finding: &mut Finding, reasons: &[Reason]) {
 }
 
 /// Whether a unit that can dehumidify is meant to. One whose call is left off on purpose is not,
-/// unless its zone wants to be dried and no other unit takes the call.
+/// unless its zone wants to be dried, by a limit or a requirement, and no other unit takes the call.
 pub(crate) fn is_wanted(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
     if unit.service(DRYING).is_none() {
         return false;
@@ -29,12 +29,14 @@ pub(crate) fn is_wanted(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
     }
     let Some(zone) = unit.zone else { return false };
     let limited = Mode::ALL.iter().any(|m| m.limits(zone.is).is_some_and(|l| l.dehumidify_above.is_some()));
-    let others = ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
+    let name = Name::new(zone.name());
+    let wanted = limited || !requirements(&ctx.view, &name).is_empty();
+    let others = ctx.view.users::<Unit>(Kind::Zone, &name);
     let takes_call = |u: &Found<'_, Unit>| {
         u.id != ctx.id
             && matches!(u.is.wiring(CALL), Some((_, w)) if matches!(w.value, model::Wiring::Point(_)))
     };
-    limited && !others.iter().any(takes_call)
+    wanted && !others.iter().any(takes_call)
 }
 
 /// What the Owner's Project Requirements ask of a zone's dehumidification.

@@ -137,7 +137,7 @@ fn every_page_has_its_headings_and_examples() {
         let headings: Vec<&str> = headings.into_iter().filter(|h| wanted.contains(h)).collect();
         assert_eq!(headings, wanted, "{}", check.id);
         let kinds: Vec<String> = examples(&page).into_iter().map(|(kind, _)| kind).collect();
-        for kind in ["bad", "good"] {
+        for kind in ["bad", "good", "near"] {
             assert!(kinds.iter().any(|k| k == kind), "{} has no {kind} example", check.id);
         }
         assert!(!check.summary().is_empty(), "{}", check.id);

@@ -18,6 +18,8 @@ mod written;
 
 #[cfg(test)]
 mod fixture;
+#[cfg(test)]
+mod required;
 
 pub use analysis::Because;
 pub use check::{Check, Run, Severity};
