@@ -2,24 +2,38 @@
 //! again, before it is offered.
 
 mod deviation;
+mod effect;
+mod patch;
 mod together;
+mod trial;
 
 pub use together::{Chosen, edits as edits_of};
 
 use crate::Workspace;
-use analysis::Verdicts;
-use checks::{Finding, Outcome, PartEdit, Proposal, Severity};
+use checks::{Finding, PartEdit, Proposal};
 use model::{EntryId, FileId, Job, Spot, Touched};
-use rustc_hash::{FxHashMap, FxHashSet};
+use patch::Patches;
+use rustc_hash::FxHashSet;
+use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::atomic::{AtomicBool, Ordering};
 use syntax::Edit;
-
-/// So many proposals for a finding are tried.
-const MOST_TRIED: usize = 12;
+use trial::{Trial, Verdict};
 
 /// So many repairs of a finding are offered.
 const MOST_OFFERED: usize = 4;
+
+/// So many changes a repair may consist of: the first, and those that make good what it brings.
+const MOST_STEPS: usize = 4;
+
+/// So many proposals for a finding are tried.
+const MOST_TRIED: usize = 16;
+
+/// So many attempts to make good what a proposal brings are made for a finding.
+const MOST_FOLLOWED: usize = 24;
+
+/// A change that makes good what another brings costs this part of what it costs on its own.
+const CONSEQUENCE: u32 = 4;
 
 /// Bytes of a file, and what stands there afterwards.
 pub type FileEdit = (FileId, Range<u32>, String);
@@ -44,6 +58,15 @@ pub struct Repairer<'w> {
     scratch: Option<Job>,
 }
 
+/// Changes that are tried together.
+#[derive(Clone, Default)]
+struct Attempt {
+    titles: Vec<String>,
+    edits: Patches,
+    cost: u32,
+    safe: bool,
+}
+
 impl Workspace {
     /// Repairs of a finding of an entry, the least change first; none while findings are stale.
     pub fn repairs(&self, id: EntryId, finding: &Finding) -> Vec<Repair> {
@@ -60,87 +83,166 @@ impl Repairer<'_> {
     /// Repairs of a finding of an entry, the least change first, as far as they are proven before
     /// `stop` is set; none while findings are stale.
     pub fn repairs(&mut self, id: EntryId, finding: &Finding, stop: &AtomicBool) -> Vec<Repair> {
-        let mut proven = Vec::new();
+        self.proven(id, finding, MOST_OFFERED, stop)
+    }
+
+    /// At most so many repairs, the least change first.
+    ///
+    /// The cheapest attempt is tried next. One that clears the finding and brings others is taken
+    /// further by what would repair those.
+    fn proven(&mut self, id: EntryId, finding: &Finding, most: usize, stop: &AtomicBool) -> Vec<Repair> {
+        let mut proven: Vec<Repair> = Vec::new();
         // What reads what is known of current findings only.
         if self.workspace.is_stale() || finding.check.repairs.is_empty() {
             return proven;
         }
-        let proposals = checks::propose(self.workspace.job(), self.workspace.memo(), id, finding);
-        for proposal in proposals.into_iter().take(MOST_TRIED) {
-            if proven.len() == MOST_OFFERED || stop.load(Ordering::Relaxed) {
+        let job = self.workspace.job();
+        let proposals = checks::propose(job, self.workspace.memo(), id, finding);
+        let first = Attempt { safe: true, ..Attempt::default() };
+        let attempts = proposals.into_iter().filter_map(|proposal| first.with(job, proposal));
+        // By cost, and then in the order in which they were thought of.
+        let mut open: BTreeMap<(u32, usize), Attempt> =
+            attempts.take(MOST_TRIED).enumerate().map(|(n, a)| ((a.cost, n), a)).collect();
+        let (mut numbered, mut followed, mut seen) = (open.len(), 0, FxHashSet::default());
+        while let Some((_, attempt)) = open.pop_first() {
+            if proven.len() == most || stop.load(Ordering::Relaxed) {
                 break;
             }
-            proven.extend(self.prove(id, finding, proposal, stop));
+            let edits = attempt.edits.clone().whole();
+            let needless = |known: &Repair| known.edits.iter().all(|edit| edits.contains(edit));
+            if proven.iter().any(needless) || !seen.insert(edits) {
+                continue;
+            }
+            if attempt.titles.len() > 1 {
+                followed += 1;
+                if followed > MOST_FOLLOWED {
+                    continue;
+                }
+            }
+            match self.tried(id, finding, &attempt, stop) {
+                Outcome::Refused => {}
+                Outcome::Proven(effect) => proven.push(attempt.into_repair(effect)),
+                Outcome::Open(longer) => {
+                    for attempt in longer {
+                        numbered += 1;
+                        open.insert((attempt.cost, numbered), attempt);
+                    }
+                }
+            }
         }
         proven
     }
 
-    fn prove(
-        &mut self,
-        id: EntryId,
-        finding: &Finding,
-        proposal: Proposal,
-        stop: &AtomicBool,
-    ) -> Option<Repair> {
-        let edits = self.in_files(&proposal.edits)?;
-        let effect = self.attempt(&[(id, finding)], &edits, stop)?;
-        // What changes the hours of a service is for somebody to decide.
-        let safe = proposal.safe && effect.is_none();
-        Some(Repair { title: proposal.title, effect, edits, safe })
+    fn tried(&mut self, id: EntryId, finding: &Finding, attempt: &Attempt, stop: &AtomicBool) -> Outcome {
+        let more = MOST_STEPS.saturating_sub(attempt.titles.len());
+        let memo = self.workspace.memo();
+        self.on_a_copy(attempt.edits.steps(), |workspace, job, touched| {
+            let findings = &[(id, finding)];
+            match (Trial { workspace, job, findings, touched, stop }).verdict(more) {
+                Verdict::Refused => Outcome::Refused,
+                Verdict::Proven(effect) => Outcome::Proven(effect),
+                Verdict::Brings(at, brought) => {
+                    let proposals = checks::propose(job, memo, at, &brought);
+                    Outcome::Open(proposals.into_iter().filter_map(|p| attempt.with(job, p)).collect())
+                }
+            }
+        })
     }
 
-    /// The effect of edits that are in order, in words, if findings are gone with them and no other has
-    /// come.
-    #[allow(clippy::option_option)] // refused, or proven with an effect or without one
-    fn attempt(
+    /// What the checks say of findings that must be gone, with edits applied.
+    fn verdict(
         &mut self,
         findings: &[(EntryId, &Finding)],
-        edits: &[FileEdit],
+        edits: &[(FileId, Edit)],
         stop: &AtomicBool,
-    ) -> Option<Option<String>> {
+    ) -> Verdict {
+        self.on_a_copy(edits, |workspace, job, touched| {
+            Trial { workspace, job, findings, touched, stop }.verdict(0)
+        })
+    }
+
+    /// Looks at the copy of the job with edits applied, each to the text as those before it leave it,
+    /// and takes them back.
+    fn on_a_copy<R>(
+        &mut self,
+        edits: &[(FileId, Edit)],
+        look: impl FnOnce(&Workspace, &Job, &Touched) -> R,
+    ) -> R {
         let workspace = self.workspace;
         let job = self.scratch.get_or_insert_with(|| workspace.job().clone());
         let (touched, undo) = apply(job, edits);
-        let effect = Trial { workspace, job, findings, touched: &touched, stop }.outcome();
+        let seen = look(workspace, job, &touched);
         revert(job, undo);
-        let as_before = |file: &FileId| {
-            let entries = |job: &Job| job.file(*file).map(|f| f.entries().to_vec());
+        let as_before = |file: FileId| {
+            let entries = |job: &Job| job.file(file).map(|f| f.entries().to_vec());
             entries(job) == entries(workspace.job())
         };
-        if !edits.iter().all(|(file, ..)| as_before(file)) {
+        if !edits.iter().all(|(file, _)| as_before(*file)) {
             self.scratch = None;
         }
-        effect
+        seen
     }
+}
 
-    /// Edits of entries as edits of files, in order; nothing if two overlap or one has no place.
-    fn in_files(&self, edits: &[PartEdit]) -> Option<Vec<FileEdit>> {
+/// What came of an attempt.
+enum Outcome {
+    Refused,
+    /// It holds, with this effect.
+    Proven(Option<String>),
+    /// The finding is gone and others came; these may make that good.
+    Open(Vec<Attempt>),
+}
+
+impl Attempt {
+    /// The same followed by a proposal for the job as it leaves it; nothing if an edit has no place, or
+    /// takes back what one before it wrote.
+    fn with(&self, job: &Job, proposal: Proposal) -> Option<Attempt> {
         let place = |edit: &PartEdit| {
-            let (file, range) = self.workspace.span(edit.entry, &Spot::Bytes(edit.range.clone()))?;
-            Some((file, range, edit.new.clone()))
+            let (file, range) = job.span(edit.entry, &Spot::Bytes(edit.range.clone()))?;
+            Some((file, Edit { range, new: edit.new.clone() }))
         };
-        let mut placed: Vec<_> = edits.iter().map(place).collect::<Option<_>>()?;
-        placed.sort_by_key(|(file, range, _)| (*file, range.start, range.end));
-        in_turn(&placed).then_some(placed)
+        let mut placed: Vec<_> = proposal.edits.iter().map(place).collect::<Option<_>>()?;
+        // From the last to the first, so that none moves another.
+        placed.sort_by_key(|(file, edit)| std::cmp::Reverse((*file, edit.range.start, edit.range.end)));
+        let mut longer = self.clone();
+        for (file, edit) in placed {
+            longer.edits.add(file, edit)?;
+        }
+        longer.titles.push(proposal.title);
+        // What only makes good what an earlier change brings is hardly a change of intent of its own.
+        longer.cost += if self.titles.is_empty() { proposal.cost } else { proposal.cost / CONSEQUENCE };
+        longer.safe &= proposal.safe;
+        Some(longer)
+    }
+
+    fn into_repair(self, effect: Option<String>) -> Repair {
+        // What changes the hours of a service is for somebody to decide.
+        let safe = self.safe && effect.is_none();
+        Repair { title: orders(self.titles), effect, edits: self.edits.whole(), safe }
     }
 }
 
-/// Whether no two of some edits, ordered by file and bytes, overlap.
-fn in_turn(edits: &[FileEdit]) -> bool {
-    edits.windows(2).all(|pair| match pair {
-        [(a, first, _), (b, second, _)] => a != b || first.end <= second.start,
-        _ => true,
-    })
+/// Several orders as one: `Set … to …; take … out`.
+fn orders(titles: Vec<String>) -> String {
+    let mut titles = titles.into_iter();
+    let mut all = titles.next().unwrap_or_default();
+    for title in titles {
+        let mut signs = title.chars();
+        all.push_str("; ");
+        all.extend(signs.next().into_iter().flat_map(char::to_lowercase));
+        all.push_str(signs.as_str());
+    }
+    all
 }
 
-/// Applies edits that are in order, from the last to the first, so that none moves another; what
-/// takes them back, in the order of its use from the end.
-fn apply(job: &mut Job, edits: &[FileEdit]) -> (Touched, Vec<(FileId, Edit)>) {
+/// Applies edits; what takes them back, in the order of its use from the end.
+fn apply(job: &mut Job, edits: &[(FileId, Edit)]) -> (Touched, Vec<(FileId, Edit)>) {
     let (mut touched, mut undo) = (Touched::default(), Vec::new());
-    for (file, range, new) in edits.iter().rev() {
-        let Some(old) = job.file(*file).map(|f| f.file().text().slice(range.clone())) else { continue };
-        job.edit(*file, &Edit { range: range.clone(), new: new.clone() }, &mut touched);
-        undo.push((*file, Edit { range: range.start..range.start + new.len() as u32, new: old }));
+    for (file, edit) in edits {
+        let Some(old) = job.file(*file).map(|f| f.file().text().slice(edit.range.clone())) else { continue };
+        job.edit(*file, edit, &mut touched);
+        let start = edit.range.start;
+        undo.push((*file, Edit { range: start..start + edit.new.len() as u32, new: old }));
     }
     (touched, undo)
 }
@@ -149,106 +251,4 @@ fn revert(job: &mut Job, undo: Vec<(FileId, Edit)>) {
     for (file, edit) in undo.into_iter().rev() {
         job.edit(file, &edit, &mut Touched::default());
     }
-}
-
-/// Edits applied to a copy of the job.
-struct Trial<'t> {
-    workspace: &'t Workspace,
-    job: &'t Job,
-    /// What must be gone.
-    findings: &'t [(EntryId, &'t Finding)],
-    touched: &'t Touched,
-    stop: &'t AtomicBool,
-}
-
-impl Trial<'_> {
-    /// The effect in words, if the findings are gone and no other has come.
-    #[allow(clippy::option_option)] // refused, or proven with an effect or without one
-    fn outcome(&self) -> Option<Option<String>> {
-        let mut affected: FxHashSet<EntryId> = self.workspace.readers(&self.touched.keys);
-        affected.extend(&self.touched.entries);
-        let own = |id: &EntryId| {
-            let file = self.job.entry(*id).and_then(|entry| self.job.file(entry.file));
-            file.is_some_and(|file| !file.library)
-        };
-        let mut affected: Vec<EntryId> = affected.into_iter().filter(own).collect();
-        // The findings' own entries first: most that fail, fail there.
-        affected.sort_unstable_by_key(|id| (!self.is_about(*id), *id));
-        let untouched =
-            |(id, _): &(EntryId, &Finding)| !affected.contains(id) && self.job.entry(*id).is_some();
-        if self.findings.iter().any(untouched) {
-            return None;
-        }
-        let mut effects = Vec::new();
-        for id in affected {
-            if self.stop.load(Ordering::Relaxed) {
-                return None;
-            }
-            let after = checks::run(self.job, self.workspace.memo(), id);
-            let before = self.workspace.outcome(id).filter(|_| !self.touched.removed.contains(&id));
-            if !self.passes(id, before, &after) {
-                return None;
-            }
-            let verdicts = before.and_then(|b| b.verdicts.as_ref()).zip(after.verdicts.as_ref());
-            effects.extend(verdicts.map(|(before, after)| self.effect(id, before, after)));
-        }
-        let effects: Vec<String> = effects.into_iter().flatten().take(2).collect();
-        Some((!effects.is_empty()).then(|| effects.join(", ")))
-    }
-
-    fn is_about(&self, id: EntryId) -> bool {
-        self.findings.iter().any(|(about, _)| *about == id)
-    }
-
-    fn passes(&self, id: EntryId, before: Option<&Outcome>, after: &Outcome) -> bool {
-        let mut counts: FxHashMap<(&str, Severity, String), i64> = FxHashMap::default();
-        let findings = |outcome: Option<&Outcome>| outcome.map_or(&[][..], |o| &o.findings).to_vec();
-        let key = |f: &Finding| (f.check.id, f.severity, without_numbers(&f.message));
-        for finding in findings(before) {
-            *counts.entry(key(&finding)).or_default() -= 1;
-        }
-        for finding in findings(Some(after)) {
-            *counts.entry(key(&finding)).or_default() += 1;
-        }
-        let none_came = counts.values().all(|n| *n <= 0);
-        // Each that must be gone is taken off what is gone.
-        let mut own = self.findings.iter().filter(|(about, _)| *about == id);
-        none_came
-            && own.all(|(_, finding)| {
-                counts.get_mut(&key(finding)).is_some_and(|n| {
-                    *n += 1;
-                    *n <= 0
-                })
-            })
-    }
-
-    /// How the hours of an entry's services differ.
-    fn effect(&self, id: EntryId, before: &Verdicts, after: &Verdicts) -> Vec<String> {
-        let weeks = after.period_hours / 168.0;
-        let name = self.job.entry(id).and_then(|entry| entry.part.key()).unwrap_or_default();
-        let at = if self.is_about(id) { String::new() } else { format!(" at {name}") };
-        let changed = after.services.iter().filter_map(|service| {
-            let was = before.services.iter().find(|s| s.service == service.service)?;
-            let more = (service.hours - was.hours) / weeks;
-            let verb = if more > 0.0 { "adds" } else { "takes away" };
-            (more.abs() >= 0.05)
-                .then(|| format!("{verb} {} h a week of {}{at}", figure(more.abs()), service.service))
-        });
-        changed.collect()
-    }
-}
-
-/// Hours to the whole, or to a tenth below ten.
-fn figure(hours: f64) -> String {
-    if hours < 9.95 {
-        let text = format!("{hours:.1}");
-        text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
-    } else {
-        format!("{hours:.0}")
-    }
-}
-
-/// A message without its figures: a finding whose figures change is still the same finding.
-fn without_numbers(message: &str) -> String {
-    message.chars().filter(|c| !c.is_ascii_digit() && *c != '.').collect()
 }

@@ -57,17 +57,21 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{CallFault, call_faults, requirements};
-use crate::finding::Sink;
-use crate::repair;
+use crate::finding::{Finding, Sink};
+use crate::repair::{self, Proposal};
 use analysis::Mode;
-use model::{Found, Name, Zone};
+use model::{Found, Kind, Measured, Name, Quantity, Requirement, Zone};
+
+/// Limits to begin with. Common practice, no source; the dew point lies below the ventilation standard's.
+const USUAL_LIMITS: [(f64, Measured); 2] =
+    [(55.0, Measured::PercentRh), (58.0, Measured::FahrenheitDewPoint)];
 
 pub(crate) static CHECK: Check = Check {
     id: "dehumidification-call-never-made",
     severity: Severity::Error,
     source: include_str!("dehumidification_call_never_made.rs"),
     run: Run::Zone(run),
-    repairs: &[repair::another, repair::facts],
+    repairs: &[repair::facts, limit],
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -107,5 +111,26 @@ fn no_limit(ctx: &Ctx<'_>, zone: Found<'_, Zone>, modes: &[Mode], out: &mut Sink
     let finding = out.report(at, message);
     for (requirement, demand) in requirements(&ctx.view, &Name::new(name)) {
         finding.because(requirement.place(demand.at), "dehumidification is required always");
+    }
+}
+
+/// The limits that requirements state, or else usual ones, in each mode that sets none.
+fn limit(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
+    let Some(zone) = ctx.view.as_found::<Zone>(ctx.id) else { return };
+    let requirements = ctx.view.users::<Requirement>(Kind::Zone, &Name::new(zone.name()));
+    let required = requirements.iter().filter_map(|r| r.is.relative_humidity_at_most).map(|most| most.value);
+    let mut limits: Vec<(Quantity, &str)> =
+        required.map(|most| (most, ", as a requirement states")).collect();
+    if limits.is_empty() {
+        let usual = ", a usual limit: the design engineer decides";
+        limits.extend(USUAL_LIMITS.map(|(value, unit)| (Quantity { value, unit }, usual)));
+    }
+    // Without a schedule a zone is always occupied.
+    let modes = Mode::ALL.into_iter().take(if zone.is.schedule.is_some() { 2 } else { 1 });
+    let without =
+        modes.filter(|mode| mode.limits(zone.is).is_none_or(|limits| limits.dehumidify_above.is_none()));
+    for mode in without {
+        let set = |(value, why)| repair::set_limit(zone, mode, "dehumidify-above", value, why);
+        out.extend(limits.iter().copied().filter_map(set));
     }
 }

@@ -73,7 +73,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("dehumidification_without_reheat.rs"),
     run: Run::Unit(run),
-    repairs: &[repair::facts],
+    repairs: &[repair::facts, repair::unit_as_set],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

@@ -25,6 +25,23 @@
 //! requirements:
 //!   - {zone: stacks, dew-point-at-most: 58 °F, hours: all}
 //! ```
+//! The heat pump yields while its occupied input is off:
+//!
+//! ```yaml bad
+//! units:
+//!   HP-1:
+//! # ^^^^ in 8760 h
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: stacks
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: not-wired}
+//! points:
+//!   HP1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
+//! requirements:
+//!   - {zone: stacks, dew-point-at-most: 58 °F, hours: all}
+//! ```
 //! ```yaml good
 //! units:
 //!   CR-1:
@@ -80,7 +97,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("dehumidification_yields_to_heating.rs"),
     run: Run::Unit(run),
-    repairs: &[repair::facts],
+    repairs: &[repair::facts, repair::unit_as_set],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

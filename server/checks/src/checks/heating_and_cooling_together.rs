@@ -60,18 +60,19 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::DRYING;
-use crate::finding::Sink;
-use crate::repair;
+use crate::finding::{Finding, Sink};
+use crate::repair::text::Target;
+use crate::repair::{self, Proposal, cost};
 use analysis::{Atom, Mode, UnitAnalysis, call_inputs};
 use logic::Function;
-use model::{Found, Unit, Zone};
+use model::{Found, Name, Point, Source, Unit, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "heating-and-cooling-together",
     severity: Severity::Error,
     source: include_str!("heating_and_cooling_together.rs"),
     run: Run::Unit(run),
-    repairs: &[repair::facts],
+    repairs: &[one_thermostat, repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
@@ -119,4 +120,23 @@ fn is_orderly(zone: Found<'_, Zone>) -> bool {
         pair.is_some_and(|(heat, cool)| heat.value.si() >= cool.value.si())
     };
     !zone.entry.facts.doubtful() && !Mode::ALL.iter().any(crossed)
+}
+
+/// Takes every call from the zone that one of them comes from.
+fn one_thermostat(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let points = finding.because.iter().filter_map(|because| ctx.view.as_found::<Point>(because.place.entry));
+    let calls: Vec<(Found<'_, Point>, &Written<Name>)> = points
+        .flat_map(|point| point.is.drivers.iter().map(move |driver| (point, driver)))
+        .filter_map(|(point, driver)| match &driver.source {
+            Some(Source::Call { zone: Some(zone), .. }) => Some((point, zone)),
+            _ => None,
+        })
+        .collect();
+    for (_, zone) in &calls {
+        let others = calls.iter().filter(|(_, other)| other.value != zone.value);
+        let edits =
+            others.map(|(point, other)| Target::new(point.id, point.entry).value(other.at, &zone.value));
+        let title = format!("Take all calls from `{}`", zone.value);
+        out.extend(Proposal::all(title, cost::VALUE, edits.collect()));
+    }
 }

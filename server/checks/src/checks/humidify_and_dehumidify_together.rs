@@ -47,7 +47,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("humidify_and_dehumidify_together.rs"),
     run: Run::Zone(run),
-    repairs: &[repair::another],
+    repairs: &[repair::exchange],
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {

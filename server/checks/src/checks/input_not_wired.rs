@@ -99,6 +99,10 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         .map(|input| input.name.value.as_str())
         .filter(|input| found.is.wiring(input).is_none())
         .collect();
+    let declared = |input: &str| {
+        let declared = unit.unit_type.is.input(input);
+        declared.map_or(unit.unit_type.head(), |input| unit.unit_type.place(input.name.at))
+    };
     // A mistyped input is `terminal-unknown`, and the one that was meant is as good as wired.
     let mistyped = |input: &&str| {
         let strange =
@@ -118,12 +122,14 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             let message = format!(
                 "nothing is wired to `{input}`, so {services} can never run; wire it, or write `{input}: not-wired` if that is meant"
             );
-            out.report(at, message).because(unit.unit_type.head(), "the logic of the unit's type");
+            out.report(at, message).because(declared(input), "the unit's type has this input");
         } else if unit.has_effect(input) {
             let message = format!(
                 "nothing is wired to `{input}`, and the outputs depend on it; wire it, or write `{input}: not-wired`"
             );
-            out.report(at, message).severity(Severity::Note);
+            out.report(at, message)
+                .because(declared(input), "the unit's type has this input")
+                .severity(Severity::Note);
         }
     }
 }

@@ -91,7 +91,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("occupancy_never_asserts.rs"),
     run: Run::Unit(run),
-    repairs: &[repair::facts],
+    repairs: &[repair::facts, repair::unit_as_set],
 };
 
 fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {

@@ -69,7 +69,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Warning,
     source: include_str!("option_defeated_by_wiring.rs"),
     run: Run::Unit(run),
-    repairs: &[repair::facts],
+    repairs: &[repair::facts, repair::marked_pair],
 };
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {

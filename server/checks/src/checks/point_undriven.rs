@@ -19,6 +19,25 @@
 //!   AC1-OCC: {object: binary-output 5, text: Occupied command}
 //! # ^^^^^^^ stays off
 //! ```
+//! ```yaml bad
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: stacks
+//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//! points:
+//!   HP1-HTG1: {object: binary-output 3, driven-by: {call: heat-1, zone: stacks}}
+//!   HP1-DEHUM: {object: binary-output 4, driven-by: {call: dehumidify, zone: stacks}}
+//!   HP1-OCC: {object: binary-output 5, text: Occupied command}
+//! # ^^^^^^^ `occupied` of HP-1 stays off
+//! zones:
+//!   stacks:
+//!     schedule: staff-hours
+//!     occupied: {heat-below: 64 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 60 °F, dehumidify-above: 50 %RH}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! ```
 //! ```yaml good
 //! units:
 //!   AC-1:

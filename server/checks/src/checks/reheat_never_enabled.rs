@@ -19,6 +19,16 @@
 //! points:
 //!   CR1-DEHUM: {driven-by: {contact: field}}
 //! ```
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//! # ^^^^ `proof-of-airflow` is not wired
+//!     type: cooling-with-electric-reheat
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: not-wired}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
+//! ```
 //! ```yaml good
 //! units:
 //!   CR-1:
@@ -58,7 +68,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("reheat_never_enabled.rs"),
     run: Run::Unit(run),
-    repairs: &[repair::facts],
+    repairs: &[repair::facts, repair::unit_as_set],
 };
 
 /// Whether an output reheats, which its name says.

@@ -56,7 +56,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("setpoint_outside_range.rs"),
     run: Run::Zone(run),
-    repairs: &[repair::another],
+    repairs: &[repair::facts],
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {

@@ -37,9 +37,8 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
-use crate::repair::text::Target;
-use crate::repair::{Proposal, cost};
+use crate::finding::Sink;
+use crate::repair;
 use model::{Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -47,7 +46,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("setpoints_crossed.rs"),
     run: Run::Zone(run),
-    repairs: &[exchange],
+    repairs: &[repair::exchange],
 };
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
@@ -64,26 +63,5 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             )
             .because(zone.place(cool.at), format!("cooling begins above {}", cool.value));
         }
-    }
-}
-
-/// Exchanges the two limits, each as it is written.
-fn exchange(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
-    let Some(zone) = ctx.view.as_found::<Zone>(ctx.id) else { return };
-    let target = Target::new(ctx.id, ctx.entry);
-    for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
-        let (Some(heat), Some(cool)) = (limits.heat_below, limits.cool_above) else { continue };
-        let edits = (finding.spot.node() == Some(heat.at)).then(|| {
-            Some(vec![
-                target.value(heat.at, &cool.value.to_string())?,
-                target.value(cool.at, &heat.value.to_string())?,
-            ])
-        });
-        out.extend(edits.flatten().map(|edits| Proposal {
-            title: format!("Exchange `heat-below` and `cool-above`: {} and {}", cool.value, heat.value),
-            edits,
-            cost: cost::VALUE,
-            safe: false,
-        }));
     }
 }

@@ -1,15 +1,17 @@
 //! Changes of the written facts that a finding gives as its reasons: take any one of them away and
 //! the finding is gone, so each is where a repair may begin.
 
+use super::hours::longer;
+use super::limits::{as_in_the_other_mode, moved};
 use super::sources::drive;
 use super::text::{Target, scalar};
-use super::wiring::rewire;
+use super::wiring::{rewire, wire};
 use super::{Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
+use crate::occupancy::OCCUPIED;
 use crate::written::value;
-use model::zone::Limits;
-use model::{Driver, Found, Item, Name, Operator, Place, Point, Schedule, Source, Unit, UnitType, Zone};
+use model::{Driver, Found, Item, Name, Operator, Place, Point, Source, Unit, UnitType, Zone};
 use syntax::NodeId;
 
 /// Changes of each fact that forces the finding.
@@ -28,8 +30,18 @@ pub(crate) fn facts(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
         match &entry.facts.item {
             Item::Unit(_) => unit(ctx, ctx.view.as_found(id), node, out),
             Item::Point(_) => point(ctx, ctx.view.as_found(id), out),
-            Item::Schedule(_) => hours(ctx.view.as_found(id), out),
-            Item::Zone(_) => zone(ctx, ctx.view.as_found(id), out),
+            Item::Schedule(_) => {
+                if let Some(schedule) = ctx.view.as_found(id) {
+                    longer(schedule, out);
+                }
+            }
+            Item::Zone(_) => {
+                if let Some(zone) = ctx.view.as_found(id) {
+                    as_in_the_other_mode(zone, out);
+                    moved(ctx, zone, node, out);
+                    follow(ctx, zone, out);
+                }
+            }
             _ => {}
         }
     }
@@ -38,19 +50,20 @@ pub(crate) fn facts(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
 /// Another choice of an option, or another wire.
 fn unit(ctx: &Ctx<'_>, unit: Option<Found<'_, Unit>>, node: NodeId, out: &mut Vec<Proposal>) {
     let Some(unit) = unit else { return };
-    let unit_type = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
-    for (option, choice) in &unit.is.options {
-        let known = unit_type.and_then(|t| t.is.option(&option.value));
-        let Some(known) = known.filter(|_| node == choice.at || node == option.at) else { continue };
-        for other in known.choices.iter().filter(|c| c.value != choice.value) {
-            let title = format!("Set `{}` of {} to `{}`", option.value, unit.name(), other.value);
-            let edit = Target::new(unit.id, unit.entry).value(choice.at, &other.value);
-            out.extend(Proposal::one(title, cost::CHOICE, edit));
-        }
+    if let Some((option, _)) = unit.is.options.iter().find(|(o, choice)| [o.at, choice.at].contains(&node)) {
+        choose(ctx, unit, &option.value, cost::CHOICE, out);
     }
     for (input, wiring) in &unit.is.inputs {
         if node == wiring.at || node == input.at {
             rewire(ctx, unit, &input.value, wiring.at, out);
+        }
+    }
+    // What is left out is told where the wires are listed.
+    if unit.is.inputs_at.is_none_or(|at| node == at) {
+        let unit_type = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
+        let inputs = unit_type.iter().flat_map(|t| &t.is.inputs).map(|input| &input.name.value);
+        for input in inputs.filter(|input| unit.is.wiring(input).is_none()) {
+            wire(ctx, unit, input, out);
         }
     }
 }
@@ -58,21 +71,44 @@ fn unit(ctx: &Ctx<'_>, unit: Option<Found<'_, Unit>>, node: NodeId, out: &mut Ve
 /// A choice where the unit leaves an option as it was shipped.
 fn shipped(ctx: &Ctx<'_>, unit_type: Option<Found<'_, UnitType>>, node: NodeId, out: &mut Vec<Proposal>) {
     let (Some(unit_type), Some(unit)) = (unit_type, ctx.view.as_found::<Unit>(ctx.id)) else { return };
-    let Some(option) = unit_type.is.options.iter().find(|o| o.name.at == node) else { return };
-    let name = &option.name.value;
-    if unit.is.options.iter().any(|(set, _)| set.value == *name) {
-        return;
+    if let Some(option) = unit_type.is.options.iter().find(|o| o.name.at == node) {
+        choose(ctx, unit, &option.name.value, cost::CHOICE, out);
     }
+}
+
+/// Another choice of each option of the unit looked at, and another wire to its occupied input,
+/// whether or not they are among the reasons.
+pub(crate) fn unit_as_set(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
+    let Some(unit) = ctx.view.as_found::<Unit>(ctx.id) else { return };
+    let unit_type = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
+    for option in unit_type.iter().flat_map(|t| &t.is.options) {
+        choose(ctx, unit, &option.name.value, cost::CHOICE + 5, out);
+    }
+    if let Some((input, wiring)) = unit.is.wiring(OCCUPIED) {
+        rewire(ctx, unit, &input.value, wiring.at, out);
+    }
+}
+
+/// The other choices of an option.
+fn choose(ctx: &Ctx<'_>, unit: Found<'_, Unit>, name: &Name, cost: u32, out: &mut Vec<Proposal>) {
+    let unit_type = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
+    let Some(option) = unit_type.and_then(|t| t.is.option(name)) else { return };
     let part = &unit.entry.part;
     let target = Target::new(unit.id, unit.entry);
-    for (n, choice) in option.choices.iter().enumerate().filter(|(n, _)| *n != option.as_shipped) {
-        let choice = scalar(&choice.value, None);
-        let edit = match value(part, part.value(), "options") {
-            Some(map) => target.pair(map, name, &choice),
-            None => target.pair(part.value(), "options", &format!("{{{}: {choice}}}", scalar(name, None))),
+    let set = unit.is.options.iter().find(|(set, _)| set.value == *name).map(|(_, choice)| choice);
+    let shipped = option.choices.get(option.as_shipped);
+    let chosen = set.or(shipped).map(|choice| &choice.value);
+    for (n, other) in option.choices.iter().enumerate().filter(|(_, other)| Some(&other.value) != chosen) {
+        let choice = scalar(&other.value, None);
+        let edit = match (set, value(part, part.value(), "options")) {
+            (Some(set), _) => target.value(set.at, &other.value),
+            (None, Some(map)) => target.pair(map, name, &choice),
+            (None, None) => {
+                target.pair(part.value(), "options", &format!("{{{}: {choice}}}", scalar(name, None)))
+            }
         };
-        let title = format!("Set `{name}` of {} to `{choice}`", unit.name());
-        out.extend(Proposal::one(title, cost::CHOICE + n as u32, edit));
+        let title = format!("Set `{name}` of {} to `{}`", unit.name(), other.value);
+        out.extend(Proposal::one(title, cost + n as u32, edit));
     }
 }
 
@@ -93,10 +129,9 @@ fn redrive(ctx: &Ctx<'_>, point: Found<'_, Point>, driver: &Driver, out: &mut Ve
     match &driver.source {
         Some(Source::Schedule(followed)) => {
             let zone = zone.and_then(|zone| ctx.view.find::<Zone>(&zone.value));
-            let Some((zone, schedule)) = zone.and_then(|z| Some((z, z.is.schedule.as_ref()?))) else {
-                return;
-            };
-            if schedule.value != followed.value {
+            if let Some((zone, schedule)) = zone.and_then(|z| Some((z, z.is.schedule.as_ref()?)))
+                && schedule.value != followed.value
+            {
                 let title = format!("Let {name} follow `{}`, as its zone does", schedule.value);
                 let edit = target.value(followed.at, &schedule.value);
                 out.extend(Proposal::one(title, cost::VALUE, edit));
@@ -125,49 +160,6 @@ fn redrive(ctx: &Ctx<'_>, point: Found<'_, Point>, driver: &Driver, out: &mut Ve
     }
 }
 
-/// Every hour of the week in place of the week as written.
-fn hours(schedule: Option<Found<'_, Schedule>>, out: &mut Vec<Proposal>) {
-    let Some(schedule) = schedule else { return };
-    let part = &schedule.entry.part;
-    let target = Target::new(schedule.id, schedule.entry);
-    let whole = "{mon-sun: all-day}";
-    let edit = match (value(part, part.value(), "week"), schedule.is.week.as_slice()) {
-        (Some(week), [rule]) if rule.days == [true; 7] => {
-            let windows = part.pairs(week).find(|(key, _)| *key == rule.at).map(|(_, windows)| windows);
-            windows.and_then(|windows| target.yaml(windows, "all-day"))
-        }
-        (Some(week), _) => target.yaml(week, whole),
-        (None, _) => target.pair(part.value(), "week", whole),
-    };
-    let title = format!("Let `{}` be occupied at every hour of the week", schedule.name());
-    out.extend(Proposal::one(title, cost::HOURS, edit));
-}
-
-/// A limit of the one mode for the other, which sets none.
-fn zone(ctx: &Ctx<'_>, zone: Option<Found<'_, Zone>>, out: &mut Vec<Proposal>) {
-    let Some(zone) = zone else { return };
-    let modes = [("occupied", &zone.is.occupied), ("unoccupied", &zone.is.unoccupied)];
-    for ((mode, here), (_, there)) in [(modes[0], modes[1]), (modes[1], modes[0])] {
-        let Some(there) = there else { continue };
-        for key in ["dehumidify-above", "humidify-below", "cool-above", "heat-below"] {
-            let Some(limit) =
-                limit(there, key).filter(|_| here.as_ref().is_none_or(|h| limit(h, key).is_none()))
-            else {
-                continue;
-            };
-            let part = &zone.entry.part;
-            let target = Target::new(zone.id, zone.entry);
-            let edit = match value(part, part.value(), mode) {
-                Some(map) => target.pair(map, key, &limit),
-                None => target.pair(part.value(), mode, &format!("{{{key}: {limit}}}")),
-            };
-            let title = format!("Set `{key}: {limit}` for `{}` while {mode} too", zone.name());
-            out.extend(Proposal::one(title, cost::LIMIT, edit));
-        }
-    }
-    follow(ctx, zone, out);
-}
-
 /// The schedule of the point at a unit's occupied input for a zone whose own never is.
 fn follow(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Vec<Proposal>) {
     let Some(unit) = ctx.view.as_found::<Unit>(ctx.id) else { return };
@@ -184,14 +176,4 @@ fn follow(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Vec<Proposal>) {
         let edit = Target::new(zone.id, zone.entry).value(own.at, &other.value);
         out.extend(Proposal::one(title, cost::VALUE + 3, edit));
     }
-}
-
-fn limit(limits: &Limits, key: &str) -> Option<Name> {
-    let limit = match key {
-        "dehumidify-above" => limits.dehumidify_above,
-        "humidify-below" => limits.humidify_below,
-        "cool-above" => limits.cool_above,
-        _ => limits.heat_below,
-    };
-    limit.map(|l| Name::new(l.value.to_string()))
 }

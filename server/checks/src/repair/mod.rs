@@ -2,7 +2,9 @@
 //! `workspace`, which offers none that leaves the finding or brings another.
 
 mod facts;
+mod hours;
 mod known;
+mod limits;
 mod objects;
 mod priorities;
 mod remove;
@@ -10,8 +12,9 @@ mod sources;
 pub(crate) mod text;
 mod wiring;
 
-pub(crate) use facts::facts;
+pub(crate) use facts::{facts, unit_as_set};
 pub(crate) use known::{another, spelling};
+pub(crate) use limits::{exchange, set as set_limit};
 pub(crate) use objects::{free_instance, free_object, object_type, units};
 pub(crate) use priorities::priority;
 pub(crate) use remove::{entry, marked_item, marked_pair};
@@ -71,12 +74,20 @@ pub(crate) mod cost {
     pub(crate) const REMOVAL: u32 = 40;
     /// Longer hours.
     pub(crate) const HOURS: u32 = 60;
+    /// A call that the unit does not take any more.
+    pub(crate) const LOSS: u32 = 100;
 }
 
 impl Proposal {
     /// One edit, to be asked about; nothing where the text does not take it.
     pub(crate) fn one(title: impl Into<String>, cost: u32, edit: Option<PartEdit>) -> Option<Proposal> {
-        Some(Proposal { title: title.into(), edits: vec![edit?], cost, safe: false })
+        Proposal::all(title, cost, edit.map(|edit| vec![edit]))
+    }
+
+    /// Edits that belong together, to be asked about; nothing where the text does not take one.
+    pub(crate) fn all(title: impl Into<String>, cost: u32, edits: Option<Vec<PartEdit>>) -> Option<Proposal> {
+        let edits = edits.filter(|edits| !edits.is_empty())?;
+        Some(Proposal { title: title.into(), edits, cost, safe: false })
     }
 
     /// The same, marked as changing no meaning but the fault if `safe`.
@@ -94,9 +105,13 @@ pub fn propose(job: &Job, memo: &Memo, id: EntryId, finding: &Finding) -> Vec<Pr
         maker(&ctx, finding, &mut all);
     }
     all.sort_by(|a, b| (a.cost, &a.title).cmp(&(b.cost, &b.title)));
+    let changes = |edit: &PartEdit| {
+        let range = edit.range.start as usize..edit.range.end as usize;
+        job.entry(edit.entry).is_none_or(|entry| entry.part.text().get(range) != Some(edit.new.as_str()))
+    };
     let mut kept: Vec<Proposal> = Vec::new();
     for proposal in all {
-        if !kept.iter().any(|other| other.edits == proposal.edits) {
+        if proposal.edits.iter().any(changes) && !kept.iter().any(|other| other.edits == proposal.edits) {
             kept.push(proposal);
         }
     }

@@ -34,7 +34,9 @@ pub(crate) fn marked_item(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Propos
     let items = outwards.filter_map(|n| Some((part.parent(n)?, n)));
     let lists = |(parent, _): &(NodeId, NodeId)| part.kind(*parent) == Kind::List;
     if let Some((list, item)) = items.into_iter().find(lists) {
-        let edit = Target::new(ctx.id, ctx.entry).without_item(list, item);
-        out.extend(Proposal::one("Take it out", cost::REMOVAL, edit));
+        let target = Target::new(ctx.id, ctx.entry);
+        let item_words = target.one_line(item).map_or("it".to_owned(), |text| format!("`{text}`"));
+        let title = format!("Take {item_words} out");
+        out.extend(Proposal::one(title, cost::REMOVAL, target.without_item(list, item)));
     }
 }

@@ -175,6 +175,11 @@ impl<'e> Target<'e> {
         self.part.comments().iter().any(|c| c.range.start < to && from < c.range.end)
     }
 
+    /// A node's text as written, if that is on one line.
+    pub(crate) fn one_line(self, node: NodeId) -> Option<&'e str> {
+        Some(self.source(node)).filter(|text| !text.contains(['\n', '\r']))
+    }
+
     /// A node's text as written.
     fn source(self, node: NodeId) -> &'e str {
         let span = self.part.span(node);

@@ -1,35 +1,56 @@
 //! Wires and ties of a unit's inputs.
 
 use super::text::{Target, scalar};
-use super::{Proposal, cost};
+use super::{PartEdit, Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
-use model::{Driver, Found, Key, Kind, Name, Point, Source, Unit, UnitType, Zone, point};
+use crate::occupancy::OCCUPIED;
+use crate::written::value;
+use model::{Driver, Found, Key, Kind, Name, Place, Point, Source, Unit, UnitType, Zone, point};
 use syntax::NodeId;
 
-/// Wires for the inputs that a unit leaves out, or that they are left out on purpose.
-pub(crate) fn left_out(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
+/// What gives dehumidification precedence at any hour.
+const TIE: &str = "{tied-to: dehumidify}";
+
+/// Of more points none is looked for by the words of its name.
+const FEW_POINTS: usize = 500;
+
+/// Wires for the inputs that a finding says are left out, or that they are left out on purpose.
+pub(crate) fn left_out(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     let Some(unit) = ctx.view.as_found::<Unit>(ctx.id) else { return };
     let Some(unit_type) = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value)) else {
         return;
     };
+    let told = |place: Place| finding.because.iter().any(|because| because.place == place);
+    for input in unit_type.is.inputs.iter().filter(|input| told(unit_type.place(input.name.at))) {
+        let input = &input.name.value;
+        if unit.is.wiring(input).is_none() {
+            wire(ctx, unit, input, out);
+            let title = format!("State that `{input}` is not wired");
+            out.extend(Proposal::one(title, cost::WIRE, listed(unit, input, "not-wired")));
+        }
+    }
+}
+
+/// Wires for an input that a unit leaves out.
+pub(crate) fn wire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, out: &mut Vec<Proposal>) {
+    for point in fitting(ctx, unit, input) {
+        let title = format!("Wire {point} to `{input}` of {}", unit.name());
+        out.extend(Proposal::one(title, cost::SOURCE, listed(unit, input, &scalar(&point, None))));
+    }
+    if input == OCCUPIED && unit.is.wiring("dehumidify").is_some() {
+        let title = format!("Tie `occupied` of {} to `dehumidify`", unit.name());
+        out.extend(Proposal::one(title, cost::WIRE + 5, listed(unit, input, TIE)));
+    }
+}
+
+/// A wire added to those of a unit.
+fn listed(unit: Found<'_, Unit>, input: &str, wire: &str) -> Option<PartEdit> {
     let part = &unit.entry.part;
     let target = Target::new(unit.id, unit.entry);
-    for input in &unit_type.is.inputs {
-        let input = &input.name.value;
-        if unit.is.wiring(input).is_some() {
-            continue;
-        }
-        let add = |wire: &str| match crate::written::value(part, part.value(), "inputs") {
-            Some(map) => target.pair(map, input, wire),
-            None => target.pair(part.value(), "inputs", &format!("{{{}: {wire}}}", scalar(input, None))),
-        };
-        for point in fitting(ctx, unit, input) {
-            let title = format!("Wire {point} to `{input}`");
-            out.extend(Proposal::one(title, cost::SOURCE, add(&scalar(&point, None))));
-        }
-        let title = format!("State that `{input}` is not wired");
-        out.extend(Proposal::one(title, cost::WIRE, add("not-wired")));
+    match value(part, part.value(), "inputs") {
+        Some(map) => target.pair(map, input, wire),
+        None => target.pair(part.value(), "inputs", &format!("{{{}: {wire}}}", scalar(input, None))),
     }
 }
 
@@ -41,29 +62,32 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
         let title = format!("Wire {point} to `{input}` of {name}");
         out.extend(Proposal::one(title, cost::WIRE, target.yaml(at, &scalar(&point, None))));
     }
-    if input == "occupied" && unit.is.wiring("dehumidify").is_some() {
+    if input == OCCUPIED && unit.is.wiring("dehumidify").is_some() {
         let title = format!("Tie `occupied` of {name} to `dehumidify`");
-        out.extend(Proposal::one(title, cost::WIRE + 5, target.yaml(at, "{tied-to: dehumidify}")));
+        out.extend(Proposal::one(title, cost::WIRE + 5, target.yaml(at, TIE)));
     }
     let title = format!("State that `{input}` of {name} is not wired");
-    out.extend(Proposal::one(title, cost::WIRE + 9, target.yaml(at, "not-wired")));
+    let cost = if point::CALLS.contains(&input) { cost::LOSS } else { cost::WIRE + 9 };
+    out.extend(Proposal::one(title, cost, target.yaml(at, "not-wired")));
 }
 
-/// Points whose source is what an input of a unit is for: the call of its zone, or its hours.
+/// Points whose source is what an input of a unit is for: the call of its zone, its hours, or a contact
+/// that goes by the input's name.
 fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
+    if input != OCCUPIED && !point::CALLS.contains(&input) {
+        return contacts(ctx, input);
+    }
     let Some(zone) = &unit.is.zone else { return Vec::new() };
-    let key = if input == "occupied" {
+    let key = if input == OCCUPIED {
         let found = ctx.view.find::<Zone>(&zone.value);
         let Some(schedule) = found.and_then(|z| z.is.schedule.as_ref()) else { return Vec::new() };
         Key::Refer(Kind::Schedule, schedule.value.clone())
-    } else if point::CALLS.contains(&input) {
-        Key::Refer(Kind::Zone, zone.value.clone())
     } else {
-        return Vec::new();
+        Key::Refer(Kind::Zone, zone.value.clone())
     };
     let points = ctx.view.contributors(key).into_iter().filter_map(|id| ctx.view.as_found::<Point>(id));
     let gives = |driver: &Driver| match &driver.source {
-        Some(Source::Schedule(_)) => input == "occupied",
+        Some(Source::Schedule(_)) => input == OCCUPIED,
         Some(Source::Call { call, zone: Some(z) }) => call.value == input && z.value == zone.value,
         _ => false,
     };
@@ -72,4 +96,22 @@ fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
         .filter(|p| matches!(p.is.drivers.as_slice(), [d] if gives(d) && plain(d)))
         .map(|p| Name::new(p.name()))
         .collect()
+}
+
+/// Points that nothing reads, driven by a contact, with a word of the input in their name or text:
+/// `AC1-AIRFLOW` for `proof-of-airflow`.
+fn contacts(ctx: &Ctx<'_>, input: &str) -> Vec<Name> {
+    if ctx.view.count(&Key::All(Kind::Point)) > FEW_POINTS {
+        return Vec::new();
+    }
+    let words: Vec<&str> = input.split('-').filter(|word| word.len() > 3).collect();
+    let tells = |text: &str| words.iter().any(|word| text.to_lowercase().contains(word));
+    let is_contact = |d: &Driver| matches!(d.source, Some(Source::Contact(_)));
+    let fits = |point: &Found<'_, Point>| {
+        let text = point.is.text.as_ref().map_or("", |text| text.value.as_str());
+        point.is.drivers.iter().any(is_contact)
+            && (tells(point.name()) || tells(text))
+            && ctx.view.count(&Key::Refer(Kind::Point, Name::new(point.name()))) == 0
+    };
+    ctx.view.all::<Point>().into_iter().filter(fits).map(|point| Name::new(point.name())).collect()
 }

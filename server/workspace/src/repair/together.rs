@@ -1,9 +1,11 @@
 //! Safe repairs that are proven as a whole, to be applied at once.
 
-use super::{FileEdit, Repair, Repairer, in_turn};
+use super::trial::Verdict;
+use super::{FileEdit, Repair, Repairer};
 use checks::Finding;
 use model::{EntryId, FileId};
 use std::sync::atomic::{AtomicBool, Ordering};
+use syntax::Edit;
 
 /// A repair chosen for a finding.
 pub struct Chosen<'w> {
@@ -22,7 +24,7 @@ impl<'w> Repairer<'w> {
         let workspace = self.workspace;
         let mut chosen: Vec<Chosen<'w>> = Vec::new();
         for (entry, finding) in files.iter().flat_map(|file| workspace.findings(*file)) {
-            let first = self.repairs(entry, finding, stop).into_iter().next().filter(|repair| repair.safe);
+            let first = self.proven(entry, finding, 1, stop).into_iter().next().filter(|repair| repair.safe);
             if let Some(repair) = first.filter(|repair| !chosen.iter().any(|c| meet(&c.repair, repair))) {
                 chosen.push(Chosen { entry, finding, repair });
             }
@@ -45,7 +47,8 @@ impl<'w> Repairer<'w> {
         let edits = edits(chosen);
         let findings: Vec<_> = chosen.iter().map(|one| (one.entry, one.finding)).collect();
         // What changes the hours of a service is for somebody to decide.
-        in_turn(&edits) && self.attempt(&findings, &edits, stop) == Some(None)
+        in_turn(&edits)
+            && matches!(self.verdict(&findings, &from_the_last(edits), stop), Verdict::Proven(None))
     }
 }
 
@@ -54,6 +57,19 @@ pub fn edits(chosen: &[Chosen<'_>]) -> Vec<FileEdit> {
     let mut edits: Vec<FileEdit> = chosen.iter().flat_map(|one| one.repair.edits.clone()).collect();
     edits.sort_by_key(|(file, range, _)| (*file, range.start, range.end));
     edits
+}
+
+/// Edits in order as steps: from the last to the first, so that none moves another.
+fn from_the_last(edits: Vec<FileEdit>) -> Vec<(FileId, Edit)> {
+    edits.into_iter().rev().map(|(file, range, new)| (file, Edit { range, new })).collect()
+}
+
+/// Whether no two of some edits, ordered by file and bytes, overlap.
+fn in_turn(edits: &[FileEdit]) -> bool {
+    edits.windows(2).all(|pair| match pair {
+        [(a, first, _), (b, second, _)] => a != b || first.end <= second.start,
+        _ => true,
+    })
 }
 
 /// Whether two repairs write over the same bytes, or are one. What both insert at one place may be right

@@ -1,0 +1,131 @@
+//! Limits of zones: moved, exchanged, or set in the mode that has none.
+
+use super::text::Target;
+use super::{Proposal, cost};
+use crate::context::Ctx;
+use crate::finding::Finding;
+use crate::written::value;
+use analysis::{CallRule, Mode, call_rules};
+use model::zone::Limits;
+use model::{Found, Measured, Quantity, Written, Zone};
+use syntax::NodeId;
+
+/// A hair's breadth, for the rounding of °F.
+const HAIR: f64 = 1e-6;
+
+/// A limit of a mode.
+type Limit = fn(&Limits) -> Option<Written<Quantity>>;
+
+/// Limits with their keys.
+const KEYS: [(&str, Limit); 4] = [
+    ("dehumidify-above", |l| l.dehumidify_above),
+    ("humidify-below", |l| l.humidify_below),
+    ("cool-above", |l| l.cool_above),
+    ("heat-below", |l| l.heat_below),
+];
+
+/// Limits of the one mode for the other, which sets none.
+pub(super) fn as_in_the_other_mode(zone: Found<'_, Zone>, out: &mut Vec<Proposal>) {
+    // Without a schedule a zone is always occupied.
+    let modes = if zone.is.schedule.is_some() { &Mode::ALL[..] } else { &[Mode::Occupied] };
+    for mode in modes {
+        let other = if *mode == Mode::Occupied { Mode::Unoccupied } else { Mode::Occupied };
+        let Some(there) = other.limits(zone.is) else { continue };
+        for (key, get) in KEYS {
+            if mode.limits(zone.is).and_then(get).is_none()
+                && let Some(limit) = get(there)
+            {
+                out.extend(set(zone, *mode, key, limit.value, ""));
+            }
+        }
+    }
+}
+
+/// A limit where a mode sets none; `why` is added to what is said of it.
+pub(crate) fn set(
+    zone: Found<'_, Zone>,
+    mode: Mode,
+    key: &str,
+    limit: Quantity,
+    why: &str,
+) -> Option<Proposal> {
+    let part = &zone.entry.part;
+    let target = Target::new(zone.id, zone.entry);
+    let edit = match value(part, part.value(), mode.word()) {
+        Some(map) => target.pair(map, key, &limit.to_string()),
+        None => target.pair(part.value(), mode.word(), &format!("{{{key}: {limit}}}")),
+    };
+    let title = format!("Set `{key}: {limit}` for `{}` while {}{why}", zone.name(), mode.word());
+    Proposal::one(title, cost::LIMIT, edit)
+}
+
+/// A limit at a node so far within what its sensor reports that its calls begin and end.
+pub(super) fn moved(ctx: &Ctx<'_>, zone: Found<'_, Zone>, node: NodeId, out: &mut Vec<Proposal>) {
+    let target = Target::new(zone.id, zone.entry);
+    for mode in Mode::ALL {
+        for rule in call_rules(&ctx.view, zone, mode) {
+            let Some(limit) = within(&rule).filter(|_| rule.limit.is_some_and(|limit| limit.at == node))
+            else {
+                continue;
+            };
+            let title = format!("Move `{}` of `{}` while {} to {limit}", rule.key, zone.name(), mode.word());
+            out.extend(Proposal::one(title, cost::VALUE, target.value(node, &limit.to_string())));
+        }
+    }
+}
+
+/// The nearest whole number to a rule's limit at which its call begins and ends within what the
+/// sensor reports; nothing if it does already.
+fn within(rule: &CallRule) -> Option<Quantity> {
+    let limit = rule.limit?.value;
+    // On the scale of the limit, how far inward it has to go.
+    let inward = |si: f64| Quantity { value: si, unit: Measured::Kelvin }.step_in(limit.unit);
+    let (below, value) = if let Some(beyond) = &rule.beyond {
+        let short = inward((beyond.needs.si() - beyond.reports.si()).abs());
+        let short = if beyond.past { short + 2.0 * HAIR } else { short };
+        (rule.above, if rule.above { limit.value - short } else { limit.value + short })
+    } else {
+        let sensor = rule.past_other_end()?;
+        let end = if rule.above { sensor.low } else { sensor.high };
+        let short = inward((limit.si() - end.si()).abs());
+        (!rule.above, if rule.above { limit.value + short } else { limit.value - short })
+    };
+    let value = if below { (value + HAIR).floor() } else { (value - HAIR).ceil() };
+    Some(Quantity { value, unit: limit.unit })
+}
+
+/// Exchanges two limits that stand the wrong way round, each as it is written, or moves the upper
+/// one above the lower.
+pub(crate) fn exchange(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let Some(zone) = ctx.view.as_found::<Zone>(ctx.id) else { return };
+    let target = Target::new(ctx.id, ctx.entry);
+    for limits in Mode::ALL.iter().filter_map(|mode| mode.limits(zone.is)) {
+        let pairs = [
+            ("heat-below", limits.heat_below, "cool-above", limits.cool_above),
+            ("humidify-below", limits.humidify_below, "dehumidify-above", limits.dehumidify_above),
+        ];
+        for (lower, low, upper, high) in pairs {
+            let Some((low, high)) = low.zip(high) else { continue };
+            if ![low.at, high.at].map(Some).contains(&finding.spot.node()) {
+                continue;
+            }
+            let (down, up) = (high.value.to_string(), low.value.to_string());
+            let edits = target.value(low.at, &down).zip(target.value(high.at, &up));
+            let title = format!("Exchange `{lower}` and `{upper}`: {down} and {up}");
+            out.extend(Proposal::all(title, cost::VALUE, edits.map(|(a, b)| vec![a, b])));
+            let apart = Quantity { value: low.value.value + band(low.value.unit), unit: low.value.unit };
+            let title = format!("Move `{upper}` to {apart}, above `{lower}`");
+            out.extend(Proposal::one(title, cost::VALUE + 2, target.value(high.at, &apart.to_string())));
+        }
+    }
+}
+
+/// How far two limits are set apart: for temperatures what ASHRAE 90.1-2016 §6.4.3.1.2 asks for; for
+/// humidity common practice, no source.
+fn band(unit: Measured) -> f64 {
+    match unit {
+        Measured::PercentRh => 10.0,
+        Measured::Celsius | Measured::CelsiusDewPoint => 3.0,
+        _ => 5.0,
+    }
+}
