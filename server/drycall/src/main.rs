@@ -6,6 +6,7 @@
 
 mod arguments;
 mod commands;
+mod diff;
 mod job;
 mod repair;
 mod start;

@@ -1,6 +1,6 @@
 //! `drycall repair`: proven repairs, shown line by line or written into the files.
 
-use crate::{commands, job};
+use crate::{commands, diff, job};
 use model::{EntryId, FileId};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -8,7 +8,7 @@ use std::io::{self, Write as _};
 use std::path::Path;
 use std::process::ExitCode;
 use std::sync::atomic::AtomicBool;
-use workspace::{Repair, Workspace, edits_of};
+use workspace::{FileEdit, Repair, Workspace, edits_of};
 
 /// Shows each finding that has repairs, with what each changes. Exit status 1 if there is any.
 pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
@@ -103,24 +103,13 @@ fn line_of(workspace: &Workspace, file: FileId, at: u32) -> u32 {
     text.map_or(1, |text| text.position(at, syntax::Encoding::Utf8).line + 1)
 }
 
-/// What a repair takes out and puts in, by whole lines.
+/// What a repair takes out and puts in, as a diff that `patch -p0` takes.
 fn difference(workspace: &Workspace, prefix: &str, repair: &Repair) -> String {
-    let mut text = String::new();
-    for (file, range, new) in &repair.edits {
-        let Some(file) = workspace.job().file(*file) else { continue };
-        let whole = file.file().text();
-        let line = |at| whole.position(at, syntax::Encoding::Utf8).line;
-        let (first, last) = (line(range.start), line(range.end));
-        let old: String = whole.slice(whole.line_start(first)..whole.line_start(last + 1));
-        let from = (range.start - whole.line_start(first)) as usize;
-        let to = (range.end - whole.line_start(first)) as usize;
-        let mut after = old.clone();
-        if after.is_char_boundary(from) && after.is_char_boundary(to) && from <= to {
-            after.replace_range(from..to, new);
-        }
-        let _ = writeln!(text, "    {prefix}{}:{}", file.path, first + 1);
-        old.lines().for_each(|line| text += &format!("    - {line}\n"));
-        after.lines().for_each(|line| text += &format!("    + {line}\n"));
-    }
-    text
+    let files = repair.edits.chunk_by(|(a, ..), (b, ..)| a == b);
+    let one = |edits: &[FileEdit]| {
+        let file = workspace.job().file(edits.first()?.0)?;
+        let edits: Vec<_> = edits.iter().map(|(_, range, new)| (range, new.as_str())).collect();
+        Some(diff::unified(&format!("{prefix}{}", file.path), file.file().text(), &edits))
+    };
+    files.filter_map(one).collect()
 }
