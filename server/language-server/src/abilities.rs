@@ -22,6 +22,10 @@ pub(crate) struct Abilities {
     pub(crate) links: bool,
     /// Renders Markdown in a hover.
     pub(crate) markdown: bool,
+    /// Fills in the blanks of what a completion writes.
+    pub(crate) snippets: bool,
+    /// Renders Markdown beside a completion.
+    pub(crate) markdown_items: bool,
     /// Takes document symbols as a tree.
     pub(crate) nested: bool,
     /// Shows progress that the server began.
@@ -44,6 +48,8 @@ impl Abilities {
         let document = can.text_document.clone().unwrap_or_default();
         let publish = document.publish_diagnostics.unwrap_or_default();
         let hover = document.hover.and_then(|h| h.content_format).unwrap_or_default();
+        let item = document.completion.and_then(|c| c.completion_item);
+        let item_formats = item.as_ref().and_then(|i| i.documentation_format.clone()).unwrap_or_default();
         let workspace = can.workspace.clone().unwrap_or_default();
         let option = |name: &str| params.initialization_options.as_ref().and_then(|o| o.get(name)?.as_bool());
         Abilities {
@@ -55,6 +61,8 @@ impl Abilities {
             links: publish.code_description_support == Some(true),
             // The formats stand in the client's order of preference.
             markdown: hover.first() == Some(&MarkupKind::Markdown),
+            snippets: item.is_some_and(|item| item.snippet_support == Some(true)),
+            markdown_items: item_formats.first() == Some(&MarkupKind::Markdown),
             nested: document
                 .document_symbol
                 .is_some_and(|s| s.hierarchical_document_symbol_support == Some(true)),

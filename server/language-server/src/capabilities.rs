@@ -15,6 +15,11 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
         position_encoding: Some(abilities.encoding_kind()),
         text_document_sync: Some(lsp::TextDocumentSyncCapability::Options(sync)),
         hover_provider: Some(lsp::HoverProviderCapability::Simple(true)),
+        completion_provider: Some(lsp::CompletionOptions {
+            trigger_characters: Some([" ", "{", "[", "("].map(str::to_owned).to_vec()),
+            resolve_provider: Some(true),
+            ..lsp::CompletionOptions::default()
+        }),
         definition_provider: Some(lsp::OneOf::Left(true)),
         references_provider: Some(lsp::OneOf::Left(true)),
         document_highlight_provider: Some(lsp::OneOf::Left(true)),

@@ -6,6 +6,7 @@
 use crate::abilities::{Abilities, folders};
 use crate::capabilities::capabilities;
 use crate::methods::command::{self, Command};
+use crate::methods::completion::resolve;
 use crate::methods::explain::explain;
 use crate::methods::{Answer, Question, library};
 use crate::mouth::Mouth;
@@ -167,6 +168,18 @@ impl LanguageServer for Server {
     async fn hover(&self, params: lsp::HoverParams) -> Result<Option<lsp::Hover>> {
         let at = params.text_document_position_params;
         self.ask(at.text_document.uri, |answer| Question::Hover(at.position, answer)).await
+    }
+
+    async fn completion(&self, params: lsp::CompletionParams) -> Result<Option<lsp::CompletionResponse>> {
+        let lsp::CompletionParams { text_document_position: at, context, .. } = params;
+        let question = |answer| Question::Completion(at.position, context, answer);
+        self.ask(at.text_document.uri, question).await
+    }
+
+    async fn completion_resolve(&self, item: lsp::CompletionItem) -> Result<lsp::CompletionItem> {
+        let Some(uri) = resolve::document(&item) else { return Ok(item) };
+        let question = |answer| Question::Completed(Box::new(item.clone()), answer);
+        Ok(self.ask(uri, question).await?.unwrap_or(item))
     }
 
     async fn goto_definition(

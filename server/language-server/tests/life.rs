@@ -27,6 +27,7 @@ fn it_announces_what_it_does_and_no_more() {
         names,
         [
             "codeActionProvider",
+            "completionProvider",
             "definitionProvider",
             "documentFormattingProvider",
             "documentHighlightProvider",

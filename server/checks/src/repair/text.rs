@@ -195,6 +195,11 @@ impl<'e> Target<'e> {
     }
 }
 
+/// A text as a scalar, in quotes where it would be read as something else, or not at all.
+pub fn as_scalar(text: &str) -> String {
+    scalar(text, None)
+}
+
 /// A text as a scalar, in quotes where it needs them, or in those it had.
 pub(crate) fn scalar(text: &str, quote: Option<char>) -> String {
     match quote.or_else(|| needs_quotes(text).then_some('"')) {

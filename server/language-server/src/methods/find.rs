@@ -55,7 +55,7 @@ pub(crate) fn find(jobs: &[Snapshot], outlet: &Outlet, query: &str) -> lsp::Work
 
 /// How far a name is from what was typed: letters left out between the first and the last that
 /// fit, and a little for each before them. Nothing if the letters do not stand in this order.
-fn distance(query: &[char], name: &str) -> Option<u32> {
+pub(super) fn distance(query: &[char], name: &str) -> Option<u32> {
     let mut wanted = query.iter().peekable();
     let (mut begun, mut between, mut before) = (false, 0, 0);
     for c in name.chars().flat_map(char::to_lowercase) {

@@ -3,6 +3,7 @@
 mod chart;
 pub(crate) mod code_action;
 pub(crate) mod command;
+pub(crate) mod completion;
 mod definition;
 pub(crate) mod explain;
 pub(crate) mod find;
@@ -43,6 +44,9 @@ pub(crate) enum Question {
     Highlights(lsp::Position, Answer<Vec<lsp::DocumentHighlight>>),
     /// A range and the kinds that are wanted.
     CodeActions(lsp::Range, Option<Vec<lsp::CodeActionKind>>, Answer<lsp::CodeActionResponse>),
+    Completion(lsp::Position, Option<lsp::CompletionContext>, Answer<lsp::CompletionResponse>),
+    /// An item that is looked at.
+    Completed(Box<lsp::CompletionItem>, Answer<lsp::CompletionItem>),
     Symbols(Answer<lsp::DocumentSymbolResponse>),
     /// The answer may be a refusal, in words.
     PrepareRename(lsp::Position, Answer<Result<lsp::PrepareRenameResponse, String>>),
@@ -70,6 +74,12 @@ impl Question {
             Question::Highlights(at, to) => give(to, "highlights", || references::highlights(reading, at)),
             Question::CodeActions(range, only, to) => {
                 give(to, "code actions", || code_action::code_actions(reading, range, only.as_deref()));
+            }
+            Question::Completion(at, context, to) => {
+                give(to, "a completion", || completion::completion(reading, at, context.as_ref()));
+            }
+            Question::Completed(item, to) => {
+                give(to, "a completed item", || Some(completion::resolve::resolve(reading, *item)));
             }
             Question::Symbols(to) => give(to, "document symbols", || symbols::symbols(reading)),
             Question::PrepareRename(at, to) => give(to, "a renaming", || rename::prepare(reading, at)),

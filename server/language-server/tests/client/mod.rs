@@ -68,6 +68,7 @@ pub(crate) fn everything() -> Value {
         "window": {"workDoneProgress": true},
         "textDocument": {
             "hover": {"contentFormat": ["markdown", "plaintext"]},
+            "completion": {"completionItem": {"snippetSupport": true, "documentationFormat": ["markdown"]}},
             "codeAction": {"codeActionLiteralSupport": {"codeActionKind": {"valueSet": ["quickfix", "source"]}}},
             "documentSymbol": {"hierarchicalDocumentSymbolSupport": true},
             "publishDiagnostics": {

@@ -15,6 +15,7 @@ use crate::convert;
 use model::{EntryId, Item, Kind, Name, View};
 use sheet::Sheet;
 use tower_lsp_server::ls_types as lsp;
+use workspace::Workspace;
 
 /// What there is to say of the place at a position.
 pub(super) fn hover(reading: &Reading, at: lsp::Position) -> Option<lsp::Hover> {
@@ -37,6 +38,18 @@ pub(super) fn hover(reading: &Reading, at: lsp::Position) -> Option<lsp::Hover> 
         contents: lsp::HoverContents::Markup(sheet.markup(reading.outlet.abilities.markdown)),
         range: convert::range(&reading.held, &reading.outlet, id, &spot),
     })
+}
+
+/// What there is to say of a thing, wherever it is spoken of.
+pub(super) fn of_thing(
+    workspace: &Workspace,
+    kind: Kind,
+    name: &Name,
+    markdown: bool,
+) -> Option<lsp::MarkupContent> {
+    let view = View::new(workspace.job());
+    let look = Look { view: &view, memo: workspace.memo() };
+    Some(look.declared(kind, name)?.markup(markdown))
 }
 
 /// The job as hovers look at it.

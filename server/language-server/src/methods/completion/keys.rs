@@ -1,0 +1,100 @@
+//! Keys of mappings, with what must be written behind them.
+
+use super::offer::{Offer, escaped};
+use model::{Field, Kind, Name, Shape};
+use tower_lsp_server::ls_types::CompletionItemKind;
+
+/// The keys of a shape that are not there yet, those that must be first. `colon` where one stands behind
+/// the word already.
+pub(super) fn keys(shape: Shape, others: &[Name], colon: bool) -> Vec<Offer> {
+    let mut found: Vec<&Field> = Vec::new();
+    each_field(shape, &mut |field| {
+        if !others.iter().any(|other| other == field.key) {
+            found.push(field);
+        }
+    });
+    found.sort_by_key(|field| !field.needed);
+    found.into_iter().map(|field| key(field.key, field, colon)).collect()
+}
+
+/// The keys of a shape as a mapping in braces, where nothing is written yet.
+pub(super) fn braced(shape: Shape) -> Vec<Offer> {
+    let mut offers = keys(shape, &[], false);
+    for offer in &mut offers {
+        offer.plain = None;
+        offer.snippet = offer.snippet.take().map(|snippet| format!("{{{snippet}\\}}"));
+    }
+    offers
+}
+
+/// The names of mappings whose keys are names, each with what must be written behind it.
+pub(super) fn named(offer: Offer, shape: Shape, colon: bool) -> Offer {
+    let name = offer.plain.clone().unwrap_or_else(|| offer.label.clone());
+    match shape {
+        Shape::Named(inner) if !colon => Offer {
+            plain: Some(format!("{name}: ")),
+            snippet: Some(format!("{}: {}", escaped(&name), blank(*inner, &mut 1))),
+            ..offer
+        },
+        _ => offer,
+    }
+}
+
+/// A whole new entry of a kind.
+pub(super) fn entry(kind: Kind) -> Offer {
+    let body = blank(model::entry_shape(kind), &mut 2);
+    Offer {
+        plain: None,
+        snippet: Some(format!("${{1:name}}: {body}")),
+        ..Offer::word(format!("new {}", kind.noun()), CompletionItemKind::SNIPPET)
+    }
+}
+
+fn key(label: &str, field: &Field, colon: bool) -> Offer {
+    let offer = Offer::word(label, CompletionItemKind::PROPERTY);
+    let written = if colon { label.to_owned() } else { format!("{label}: ") };
+    Offer {
+        text: Some(field.text.to_owned()),
+        detail: field.needed.then(|| "needed".to_owned()),
+        snippet: (!colon).then(|| format!("{written}{}", blank(field.shape, &mut 1))),
+        plain: Some(written),
+        ..offer
+    }
+}
+
+fn each_field(shape: Shape, f: &mut dyn FnMut(&'static Field)) {
+    match shape {
+        Shape::Fields(fields) => fields.iter().for_each(f),
+        Shape::List(inner) => each_field(*inner, f),
+        Shape::Either(shapes) => shapes.iter().for_each(|shape| each_field(*shape, f)),
+        _ => {}
+    }
+}
+
+/// A value to fill in, with the keys that must be written; `next` is the number of the next blank.
+fn blank(shape: Shape, next: &mut u32) -> String {
+    let mut example = |text: &str| {
+        *next += 1;
+        let number = *next - 1;
+        if text.is_empty() { format!("${number}") } else { format!("${{{number}:{}}}", escaped(text)) }
+    };
+    match shape {
+        Shape::Quantity(text) => example(text),
+        Shape::Range => example("0..100"),
+        Shape::Date => example("2027-01-01"),
+        Shape::Fields(fields) => {
+            let needed: Vec<String> = fields
+                .iter()
+                .filter(|field| field.needed)
+                .map(|field| format!("{}: {}", field.key, blank(field.shape, next)))
+                .collect();
+            let inside = if needed.is_empty() { blank(Shape::Text, next) } else { needed.join(", ") };
+            format!("{{{inside}\\}}")
+        }
+        Shape::Named(_) => format!("{{{}\\}}", example("")),
+        Shape::List(inner) => format!("[{}]", blank(*inner, next)),
+        Shape::Word([only]) => example(only),
+        Shape::Either([first, ..]) => blank(*first, next),
+        _ => example(""),
+    }
+}

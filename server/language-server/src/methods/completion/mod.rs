@@ -1,0 +1,206 @@
+//! `textDocument/completion`: what may be written at a place, of the right kind only.
+
+mod cursor;
+mod keys;
+mod names;
+mod offer;
+mod own;
+mod place;
+pub(crate) mod resolve;
+#[cfg(test)]
+mod tests;
+
+use super::Reading;
+use crate::convert;
+use crate::methods::find::distance;
+use cursor::{At, Cursor, Scalar};
+use model::bacnet::{ENGINEERING_UNITS, ObjectType};
+use model::{Facts, Key, Kind, Name, Shape, View};
+use offer::Offer;
+use own::{Own, words};
+use place::{Place, Role};
+use syntax::{File, Position};
+use tower_lsp_server::ls_types as lsp;
+use tower_lsp_server::ls_types::CompletionItemKind as Icon;
+
+/// So many are shown; of more, the nearest to what is typed, and the client asks again with each letter.
+const MOST: usize = 256;
+
+/// What may be written at a position.
+pub(super) fn completion(
+    reading: &Reading,
+    at: lsp::Position,
+    context: Option<&lsp::CompletionContext>,
+) -> Option<lsp::CompletionResponse> {
+    let workspace = &reading.held.workspace;
+    let file = workspace.job().file(reading.file)?.file();
+    let cursor = Cursor::find(file, convert::offset(file.text(), at, reading.outlet.abilities.encoding))?;
+    // A space typed to indent a line asks nothing.
+    let typed = context.and_then(|context| context.trigger_character.as_deref());
+    if typed == Some(" ") && cursor.line.trim().is_empty() {
+        return None;
+    }
+    let can = &reading.outlet.abilities;
+    let mut offers = offers(&View::new(workspace.job()), file, &cursor);
+    offers.retain(|offer| offer.plain.is_some() || can.snippets);
+    let is_incomplete = offers.len() > MOST;
+    if is_incomplete {
+        nearest(&mut offers, &cursor.typed);
+    }
+    let position = |offset: u32| {
+        let Position { line, character } = file.text().position(offset, can.encoding);
+        lsp::Position { line, character }
+    };
+    let range = lsp::Range { start: position(cursor.word.start), end: position(cursor.word.end) };
+    let uri = convert::file_uri(&reading.held, &reading.outlet, reading.file);
+    let items = offers.into_iter().enumerate().map(|(i, offer)| {
+        let names = offer.names.as_ref().zip(uri.as_ref());
+        let data = names.and_then(|((kind, name), uri)| resolve::data(uri, *kind, name));
+        lsp::CompletionItem { data, ..item(offer, i, range, can.snippets) }
+    });
+    Some(lsp::CompletionResponse::List(lsp::CompletionList { is_incomplete, items: items.collect() }))
+}
+
+/// What may be written at a cursor, the likeliest first.
+fn offers(view: &View<'_>, file: &File, cursor: &Cursor) -> Vec<Offer> {
+    match &cursor.at {
+        At::Margin => sections(file, cursor),
+        At::Comment(before) => in_comment(before),
+        At::Scalar(scalar) => in_entry(view, cursor, scalar),
+    }
+}
+
+/// Sections that the file does not open yet: a second time is a mistake.
+fn sections(file: &File, cursor: &Cursor) -> Vec<Offer> {
+    let open = |section: &str| {
+        file.pieces().iter().any(|p| p.part.role() == syntax::Role::Header && p.part.section() == section)
+    };
+    let missing = Kind::ALL.into_iter().map(Kind::section).filter(|section| !open(section));
+    let colon = if cursor.colon { "" } else { ":" };
+    let section =
+        |name: &str| Offer { plain: Some(format!("{name}{colon}")), ..Offer::word(name, Icon::MODULE) };
+    missing.map(section).collect()
+}
+
+/// The check that a deviation is from.
+fn in_comment(before: &str) -> Vec<Offer> {
+    let words = before.trim_start_matches('#').trim_start();
+    if words.is_empty() {
+        return vec![Offer {
+            plain: Some("deviation: ".to_owned()),
+            ..Offer::word("deviation", Icon::KEYWORD)
+        }];
+    }
+    if words.strip_prefix("deviation:").is_none_or(|rest| !rest.trim().is_empty()) {
+        return Vec::new();
+    }
+    let check = |check: &&'static checks::Check| Offer {
+        plain: Some(format!("{}, ", check.id)),
+        ..Offer::word(check.id, Icon::REFERENCE).beside(check.summary())
+    };
+    checks::ALL.iter().map(check).collect()
+}
+
+fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
+    let Some(place) = Place::of(scalar) else { return Vec::new() };
+    let facts = Facts::of(&scalar.part);
+    let own = Own { view, part: &scalar.part, item: &facts.item, place: &place };
+    let values = |shape: Shape| Values { own: &own, scalar }.of(shape);
+    match &place.role {
+        Role::Own if place.kind == Kind::Site => {
+            let written = |field: &str| view.count(&Key::Define(Kind::Site, Name::new(field))) > 0;
+            let mut fields = keys::keys(model::entry_shape(Kind::Site), &[], cursor.colon);
+            fields.retain(|field| !written(&field.label));
+            fields
+        }
+        Role::Own if cursor.colon => Vec::new(),
+        Role::Own => vec![keys::entry(place.kind)],
+        Role::Key(shape, others) => {
+            let mut offers = keys::keys(*shape, others, cursor.colon);
+            let named = own.keys().into_iter().filter(|key| !others.iter().any(|other| *other == key.label));
+            offers.extend(named.map(|key| keys::named(key, *shape, cursor.colon)));
+            // Alone on its line it may as well be the value of the key above.
+            if scalar.guessed && others.is_empty() {
+                offers.extend(values(*shape));
+            }
+            offers
+        }
+        Role::Value(shape) => {
+            let mut offers = values(*shape);
+            if scalar.whole {
+                offers.extend(keys::braced(*shape));
+            }
+            offers
+        }
+    }
+}
+
+/// Values of a shape at a cursor.
+struct Values<'a, 'j> {
+    own: &'a Own<'a, 'j>,
+    scalar: &'a Scalar,
+}
+
+impl Values<'_, '_> {
+    fn of(&self, shape: Shape) -> Vec<Offer> {
+        match shape {
+            Shape::Logic => self.own.logic(&self.scalar.before),
+            Shape::Either(shapes) => shapes.iter().flat_map(|shape| self.of(*shape)).collect(),
+            Shape::List(inner) => self.of(*inner),
+            Shape::Object if self.scalar.before.is_empty() => ObjectType::names().map(object).collect(),
+            _ if !self.scalar.whole => Vec::new(),
+            Shape::NameOf(kind) => self.names(kind),
+            Shape::Word(known) => words(known),
+            Shape::EngineeringUnits => ENGINEERING_UNITS.iter().map(unit).collect(),
+            Shape::DayPlan => words(&["all-day", "none"]),
+            Shape::LocalName | Shape::Text => self.own.values(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// Names of a kind, quoted where they could not be read otherwise.
+    fn names(&self, kind: Kind) -> Vec<Offer> {
+        let part = &self.scalar.part;
+        let own = (self.own.place.kind == kind).then(|| part.key()).flatten();
+        let start = part.span(self.scalar.node).start as usize;
+        let quoted = part.text().get(start..).is_some_and(|text| text.starts_with(['"', '\'']));
+        let mut names = names::names(self.own.view, kind, own);
+        if !quoted {
+            names.iter_mut().for_each(|name| name.plain = Some(checks::as_scalar(&name.label)));
+        }
+        names
+    }
+}
+
+fn object(name: &'static str) -> Offer {
+    Offer { plain: Some(format!("{name} ")), ..Offer::word(name, Icon::ENUM_MEMBER) }
+}
+
+fn unit(unit: &'static model::bacnet::EngineeringUnit) -> Offer {
+    Offer::word(unit.name, Icon::UNIT).beside(unit.short.join(", "))
+}
+
+/// Leaves the nearest to what is typed.
+fn nearest(offers: &mut Vec<Offer>, typed: &str) {
+    let letters: Vec<char> = typed.chars().flat_map(char::to_lowercase).collect();
+    let mut near: Vec<(u32, Offer)> =
+        offers.drain(..).filter_map(|offer| Some((distance(&letters, &offer.label)?, offer))).collect();
+    near.sort_by_key(|(distance, _)| *distance);
+    offers.extend(near.into_iter().take(MOST).map(|(_, offer)| offer));
+}
+
+fn item(offer: Offer, rank: usize, range: lsp::Range, snippets: bool) -> lsp::CompletionItem {
+    let snippet = offer.snippet.filter(|_| snippets);
+    let format = snippet.is_some().then_some(lsp::InsertTextFormat::SNIPPET);
+    let new_text = snippet.or(offer.plain).unwrap_or_else(|| offer.label.clone());
+    lsp::CompletionItem {
+        sort_text: Some(format!("{rank:04}")),
+        text_edit: Some(lsp::CompletionTextEdit::Edit(lsp::TextEdit { range, new_text })),
+        insert_text_format: format,
+        kind: Some(offer.kind),
+        detail: offer.detail,
+        documentation: offer.text.map(lsp::Documentation::String),
+        label: offer.label,
+        ..lsp::CompletionItem::default()
+    }
+}
