@@ -9,6 +9,8 @@ export interface Messages {
   "textDocument/references result": lsp.Location[] | null;
   "textDocument/documentHighlight result": lsp.DocumentHighlight[] | null;
   "textDocument/documentSymbol result": lsp.DocumentSymbol[] | lsp.SymbolInformation[] | null;
+  "textDocument/completion result": lsp.CompletionList | lsp.CompletionItem[] | null;
+  "completionItem/resolve result": lsp.CompletionItem;
   "textDocument/codeAction result": lsp.CodeAction[] | null;
   "textDocument/prepareRename result": lsp.Range | { range: lsp.Range; placeholder: string } | null;
   "textDocument/rename result": lsp.WorkspaceEdit | null;

@@ -41,6 +41,7 @@ const everything = (encodings) => ({
   },
   textDocument: {
     hover: { contentFormat: ["markdown", "plaintext"] },
+    completion: { completionItem: { snippetSupport: true, documentationFormat: ["markdown"] } },
     codeAction: { codeActionLiteralSupport: { codeActionKind: { valueSet: ["quickfix", "source"] } } },
     documentSymbol: { hierarchicalDocumentSymbolSupport: true },
     publishDiagnostics: {
@@ -82,14 +83,14 @@ async function whole(capabilities, options, encoding) {
   assert.equal(can.capabilities.positionEncoding, encoding);
   const files = fs.readdirSync(root, { recursive: true }).filter((name) => name.endsWith(".yaml"));
   const count = { "utf-8": (text) => Buffer.byteLength(text), "utf-16": (text) => text.length, "utf-32": (text) => [...text].length }[encoding];
-  let [filled, actions, renames] = [0, 0, 0];
+  let [filled, actions, renames, offered] = [0, 0, 0, 0];
   for (const name of files) {
     const file = uri(path.join(root, name));
     const text = fs.readFileSync(path.join(root, name), "utf8");
     client.notify("textDocument/didOpen", { textDocument: { uri: file, languageId: "yaml", version: 1, text } });
     await client.until(`diagnostics of ${name}`, () => client.published.has(file));
     assert.ok((await client.request("textDocument/documentSymbol", { textDocument: { uri: file } })).result.length > 0);
-    const [asked, renamed] = [[], []];
+    const [asked, renamed, completed] = [[], [], []];
     text.split("\n").forEach((line, number) => {
       for (const word of line.matchAll(/[^\s:,{}[\]]+/g)) {
         const position = { line: number, character: count(line.slice(0, word.index)) };
@@ -97,6 +98,7 @@ async function whole(capabilities, options, encoding) {
           const context = { includeDeclaration: true };
           asked.push(client.request(`textDocument/${method}`, { textDocument: { uri: file }, position, context }));
         }
+        completed.push(client.request("textDocument/completion", { textDocument: { uri: file }, position }));
         // What cannot be renamed is refused with a reason, and is an answer too.
         renamed.push(client.request("textDocument/prepareRename", { textDocument: { uri: file }, position }));
         renamed.push(client.request("textDocument/rename", { textDocument: { uri: file }, position, newName: "quite-another-name" }));
@@ -110,10 +112,16 @@ async function whole(capabilities, options, encoding) {
         actions += result.length;
       }
     }
+    for (const { result } of await Promise.all(completed)) {
+      offered += result?.items.length ?? 0;
+      const named = result?.items.find((item) => item.data);
+      if (named) await client.request("completionItem/resolve", named);
+    }
     renames += (await Promise.all(renamed)).filter((answer) => answer.result).length;
     filled += (await Promise.all(asked)).filter((answer) => answer.result !== null).length;
   }
   assert.ok(filled > 500, `only ${filled} answers say something`);
+  assert.ok(offered > 1000, `only ${offered} completions`);
   assert.ok(renames > 50, `only ${renames} renames`);
   const weeks = await commands(client, uri(root));
   assert.ok(weeks > 5, `only ${weeks} weeks`);

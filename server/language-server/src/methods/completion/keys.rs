@@ -9,7 +9,9 @@ use tower_lsp_server::ls_types::CompletionItemKind;
 pub(super) fn keys(shape: Shape, others: &[Name], colon: bool) -> Vec<Offer> {
     let mut found: Vec<&Field> = Vec::new();
     each_field(shape, &mut |field| {
-        if !others.iter().any(|other| other == field.key) {
+        // A mapping and a list of such are written with the same keys.
+        let known = found.iter().any(|other| other.key == field.key);
+        if !known && !others.iter().any(|other| other == field.key) {
             found.push(field);
         }
     });

@@ -5,7 +5,9 @@
 use super::cursor::Cursor;
 use super::offers;
 use model::View;
+use proptest::prelude::*;
 use std::path::Path;
+use syntax::Edit;
 use workspace::Workspace;
 
 const JOB: &str = "\
@@ -183,4 +185,95 @@ fn sections_entries_words_and_checks() {
     check("points:\n  A: {} # |\n", &["deviation"]);
     check("points:\n  A: {} # deviation: point-unused, be|\n", &[]);
     check("points:\n  A: {} # schedule: |\n", &[]);
+}
+
+/// Every file of a sample, with a workspace that holds them.
+fn sample(name: &str) -> (Workspace, Vec<(model::FileId, String)>) {
+    let root =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples/saltmarsh-records-centre").join(name);
+    let workspace = Workspace::load(&root, &|_, _| {});
+    let text = |file| workspace.job().file(file).unwrap().file().text().to_string();
+    let files = workspace.files().into_iter().map(|(file, _)| (file, text(file))).collect();
+    (workspace, files)
+}
+
+/// Whether a name at a byte of a file is found to be unknown. Another type may well leave a unit with
+/// options that it does not have; that is another place.
+fn unknown(workspace: &Workspace, file: model::FileId, at: u32) -> bool {
+    let mut findings = workspace.findings(file);
+    findings.any(|(id, finding)| {
+        let (_, span) = workspace.span(id, &finding.spot).unwrap();
+        finding.check.id == "name-unknown" && span.start <= at && at < span.end
+    })
+}
+
+#[test]
+fn whatever_is_offered_in_place_of_a_name_is_one_that_is_known() {
+    let (mut workspace, files) = sample("clean");
+    workspace.check(&|_, _| {});
+    let mut accepted = 0;
+    for (n, (file, text)) in files.iter().enumerate() {
+        let view = View::new(workspace.job());
+        let mut places = Vec::new();
+        for id in workspace.job().file(*file).unwrap().entries() {
+            let entry = workspace.job().entry(*id).unwrap();
+            for used in &entry.facts.uses {
+                let (_, span) = workspace.span(*id, &used.spot).unwrap();
+                // Half of the name is typed, or all of it, or none.
+                let at =
+                    span.start + [0, (span.end - span.start) / 2, span.end - span.start][places.len() % 3];
+                let jobfile = workspace.job().file(*file).unwrap().file();
+                let cursor = Cursor::find(jobfile, at).unwrap();
+                assert_eq!(cursor.word, span, "{text}");
+                let offers = offers(&view, jobfile, &cursor);
+                let of_kind = |o: &super::Offer| o.names.as_ref().is_some_and(|(kind, _)| *kind == used.kind);
+                // A point of logic may also be a term; all that names a thing names one of the kind.
+                assert!(offers.iter().all(|o| o.names.is_none() || of_kind(o)), "{:?}", used.name);
+                let wanted = offers.iter().filter(|o| of_kind(o)).nth((n + places.len()) % 3).cloned();
+                assert!(offers.iter().any(|o| o.label == used.name), "{:?} is not offered", used.name);
+                places.extend(wanted.map(|offer| (span, offer.plain.unwrap())));
+            }
+        }
+        drop(view);
+        for (span, new) in places {
+            let old = text.get(span.start as usize..span.end as usize).unwrap().to_owned();
+            let end = span.start + new.len() as u32;
+            workspace.edit(*file, &Edit { range: span.clone(), new });
+            workspace.check(&|_, _| {});
+            assert!(!unknown(&workspace, *file, span.start), "in place of {old}");
+            workspace.edit(*file, &Edit { range: span.start..end, new: old });
+            accepted += 1;
+        }
+    }
+    assert!(accepted > 200, "only {accepted}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+
+    /// A text cut off anywhere, with anything typed there: no panic, the word typed over holds the
+    /// cursor and is written in one line, and nothing is offered twice.
+    #[test]
+    fn anywhere_in_what_is_half_typed(
+        which in any::<prop::sample::Index>(), place in any::<prop::sample::Index>(),
+        typed in "([a-z{}\\[\\]:,#'\"|&*! \n\r\t𝄞é-]|driven-by: \\{|\n    ){0,8}", cut in any::<bool>(),
+    ) {
+        let (mut workspace, files) = sample("with-mistakes");
+        let (file, text) = which.get(&files);
+        let at = text.floor_char_boundary(place.index(text.len() + 1));
+        let rest = if cut { "" } else { &text[at..] };
+        workspace.set_text(*file, &[&text[..at], &typed, rest].concat());
+        let file = workspace.job().file(*file).unwrap().file();
+        let offset = (at + typed.len()) as u32;
+        if let Some(cursor) = Cursor::find(file, offset) {
+            prop_assert!(cursor.word.start <= offset && offset <= cursor.word.end);
+            prop_assert!(!file.text().slice(cursor.word.clone()).contains(['\n', '\r']));
+            let offers = offers(&View::new(workspace.job()), file, &cursor);
+            let mut labels: Vec<&str> = offers.iter().map(|offer| offer.label.as_str()).collect();
+            labels.sort_unstable();
+            let all = labels.len();
+            labels.dedup();
+            prop_assert_eq!(labels.len(), all, "{:?}", labels);
+        }
+    }
 }
