@@ -2,7 +2,7 @@
 
 use crate::calls::Mode;
 use crate::unit::{Moment, UnitAnalysis};
-use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
+use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;
 use logic::{Cube, Function, Limits, Literal, blocking_sets, prime_implicants};
 use model::Name;
@@ -18,12 +18,6 @@ impl UnitAnalysis<'_> {
     pub fn verdict(&self, service: &Name) -> ServiceVerdict {
         let each = self.each(service);
         let gaps = self.gaps_of(&each);
-        let mut longest: Option<Gap> = None;
-        for gap in &gaps {
-            if longest.is_none_or(|l| gap.to - gap.from > l.to - l.from) {
-                longest = Some(*gap);
-            }
-        }
         let verdict = if each.iter().all(|v| *v == Verdict::Never) {
             Verdict::Never
         } else if each.iter().all(|v| *v == Verdict::Always) {
@@ -38,7 +32,7 @@ impl UnitAnalysis<'_> {
             // Not `sum`, which makes -0 of nothing.
             hours: hours.fold(0.0, |sum, (m, _)| sum + m.hours),
             gaps: gaps.len(),
-            longest_gap: longest,
+            longest_gap: longest(&gaps),
             unless: if verdict == Verdict::Unless { self.unless(service, &each) } else { Vec::new() },
         }
     }

@@ -8,6 +8,7 @@ mod command;
 mod constraint;
 mod course;
 pub mod drift;
+mod drying;
 mod facts;
 mod followed;
 mod judge;
@@ -27,6 +28,7 @@ mod words;
 
 pub use calls::{Beyond, CallRule, Mode, call_rules};
 pub use chart::{Chart, ChartInput, ChartRow, chart};
+pub use drying::{DRYING, ZoneDrying, can_dry, drying_units, zone_drying};
 pub use logic_of_type::TypeLogic;
 pub use memo::Memo;
 pub use reasons::{Because, Reason, ReasonKind};

@@ -40,6 +40,15 @@ impl Gap {
     }
 }
 
+/// The longest of some gaps, the first of equals.
+pub(crate) fn longest(gaps: &[Gap]) -> Option<Gap> {
+    gaps.iter().copied().reduce(
+        |longest, gap| {
+            if gap.to - gap.from > longest.to - longest.from { gap } else { longest }
+        },
+    )
+}
+
 /// The verdict on one service over the review period.
 #[derive(Clone, PartialEq, Debug)]
 pub struct ServiceVerdict {

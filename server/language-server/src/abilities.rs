@@ -38,6 +38,16 @@ pub(crate) struct Abilities {
     pub(crate) action_literals: bool,
     /// Takes changes of semantic tokens in place of all of them.
     pub(crate) token_changes: bool,
+    /// Tells its settings when it is asked.
+    pub(crate) tells_settings: bool,
+    /// Tells on request when they change.
+    pub(crate) settings_change: bool,
+    /// Asks for lenses again when it is told to.
+    pub(crate) lens_refresh: bool,
+    /// Asks for hints again when it is told to.
+    pub(crate) hint_refresh: bool,
+    /// Asks for what is behind a hint when it is wanted.
+    pub(crate) late_tooltips: bool,
     /// Asks for the text of built-in unit types itself.
     pub(crate) library_scheme: bool,
 }
@@ -73,6 +83,16 @@ impl Abilities {
             token_changes: document.semantic_tokens.is_some_and(|t| {
                 matches!(t.requests.full, Some(SemanticTokensFullOptions::Delta { delta: Some(true) }))
             }),
+            tells_settings: workspace.configuration == Some(true),
+            settings_change: workspace
+                .did_change_configuration
+                .is_some_and(|c| c.dynamic_registration == Some(true)),
+            lens_refresh: workspace.code_lens.is_some_and(|l| l.refresh_support == Some(true)),
+            hint_refresh: workspace.inlay_hint.is_some_and(|h| h.refresh_support == Some(true)),
+            late_tooltips: document
+                .inlay_hint
+                .and_then(|hint| hint.resolve_support)
+                .is_some_and(|late| late.properties.iter().any(|p| p == "tooltip")),
             library_scheme: option("libraryScheme") == Some(true),
         }
     }

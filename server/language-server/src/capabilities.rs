@@ -43,6 +43,10 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
             resolve_provider: None,
             work_done_progress_options: lsp::WorkDoneProgressOptions::default(),
         }),
+        code_lens_provider: Some(lsp::CodeLensOptions { resolve_provider: Some(true) }),
+        inlay_hint_provider: Some(lsp::OneOf::Right(lsp::InlayHintServerCapabilities::Options(
+            lsp::InlayHintOptions { resolve_provider: Some(true), ..lsp::InlayHintOptions::default() },
+        ))),
         workspace_symbol_provider: Some(lsp::OneOf::Left(true)),
         document_symbol_provider: Some(lsp::OneOf::Left(true)),
         code_action_provider: abilities.action_literals.then(|| {

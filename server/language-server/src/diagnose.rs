@@ -107,6 +107,7 @@ impl Publisher {
             RwLockWriteGuard::unlock_fair(held);
             return false;
         }
+        let looked_again = held.workspace.take_verdict_changes();
         let held = RwLockWriteGuard::downgrade(held);
         let mut ready = Vec::new();
         let outlet = self.outlet.clone();
@@ -119,6 +120,9 @@ impl Publisher {
         }
         RwLockReadGuard::unlock_fair(held);
         drop(turn);
+        if looked_again {
+            self.outlet.refresh_lenses();
+        }
         for publication in ready {
             self.outlet.mouth.say(&publication);
         }

@@ -7,8 +7,10 @@ use crate::methods::find::find;
 use crate::methods::{Answer, Question, Reading, give};
 use crate::outlet::Outlet;
 use crate::progress::Bar;
+use crate::settings::Settings;
 use crate::shared::{Open, Shared, Snapshot};
 use crate::uri;
+use model::FileId;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use syntax::Text;
@@ -261,12 +263,33 @@ impl Jobs {
         }
     }
 
+    /// The job and the number of a file. It need not be open: what was found in an open one leads to
+    /// others.
+    fn find_file(&self, uri: &Uri) -> Option<(&Job, FileId)> {
+        let path = self.path(uri)?;
+        if let Some(document) = self.documents.get(&path) {
+            let Home::Job(root, file) = &document.home else { return None };
+            return Some((self.jobs.get(root)?, *file));
+        }
+        let job = path.ancestors().find_map(|folder| self.jobs.get(folder))?;
+        let held = job.shared.snapshot();
+        let file = held.workspace.file(&held.workspace.relative(&path)?)?;
+        Some((job, file))
+    }
+
+    /// The user's settings changed.
+    pub(crate) fn set(&mut self, settings: Settings) {
+        if self.outlet.settings != settings {
+            self.outlet.settings = settings;
+            self.outlet.refresh_lenses();
+            self.outlet.refresh_hints();
+        }
+    }
+
     /// The client asks something about a document. Without a job around it there is no answer.
     pub(crate) fn ask(&mut self, uri: &Uri, question: Question) {
-        let document = self.path(uri).and_then(|path| self.documents.get(&path));
-        let Some(Home::Job(root, file)) = document.map(|d| &d.home) else { return };
-        let Some(job) = self.jobs.get(root) else { return };
-        let (held, outlet, file) = (job.shared.snapshot(), self.outlet.clone(), *file);
+        let Some((job, file)) = self.find_file(uri) else { return };
+        let (held, outlet) = (job.shared.snapshot(), self.outlet.clone());
         let (runtime, writer_waits) = (self.outlet.runtime.clone(), job.shared.writer_waits.clone());
         runtime.spawn_blocking(move || question.answer(&Reading { held, outlet, file, writer_waits }));
     }

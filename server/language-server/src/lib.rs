@@ -20,6 +20,7 @@ mod progress;
 mod render;
 mod serve;
 mod server;
+mod settings;
 mod shared;
 mod slow;
 mod uri;

@@ -2,6 +2,7 @@
 
 use crate::abilities::Abilities;
 use crate::mouth::Mouth;
+use crate::settings::Settings;
 use tokio::runtime::Handle;
 use tower_lsp_server::Client;
 
@@ -11,5 +12,24 @@ pub(crate) struct Outlet {
     pub(crate) client: Client,
     pub(crate) mouth: Mouth,
     pub(crate) abilities: Abilities,
+    pub(crate) settings: Settings,
     pub(crate) runtime: Handle,
+}
+
+impl Outlet {
+    /// Asks the client to ask for its lenses again, if it can.
+    pub(crate) fn refresh_lenses(&self) {
+        if self.abilities.lens_refresh {
+            let client = self.client.clone();
+            self.runtime.spawn(async move { client.code_lens_refresh().await });
+        }
+    }
+
+    /// Asks the client to ask for its hints again, if it can.
+    pub(crate) fn refresh_hints(&self) {
+        if self.abilities.hint_refresh {
+            let client = self.client.clone();
+            self.runtime.spawn(async move { client.inlay_hint_refresh().await });
+        }
+    }
 }

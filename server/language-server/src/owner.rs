@@ -7,6 +7,7 @@ use crate::jobs::Jobs;
 use crate::methods::command::Order;
 use crate::methods::{Answer, Question};
 use crate::outlet::Outlet;
+use crate::settings::Settings;
 use crate::slow::Turn;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -26,6 +27,8 @@ pub(crate) enum Event {
     Watched(Vec<PathBuf>),
     /// Folders were added to, or taken off, those it works on.
     Folders { added: Vec<PathBuf>, removed: Vec<PathBuf> },
+    /// The user's settings changed.
+    Set(Settings),
     /// It asks something about a document.
     Asked { uri: Uri, question: Question },
     /// It looks for something in all jobs.
@@ -64,6 +67,7 @@ fn take(event: Event, jobs: &mut Jobs) {
         Event::Changed { uri, version, changes } => jobs.change(&uri, version, changes),
         Event::Closed(uri) => jobs.close(&uri),
         Event::Watched(paths) => jobs.watched(&paths),
+        Event::Set(settings) => jobs.set(settings),
         Event::Asked { uri, question } => jobs.ask(&uri, question),
         Event::Sought { query, answer } => jobs.find(query, answer),
         Event::Commanded { path, order } => jobs.command(&path, order),
@@ -79,6 +83,7 @@ impl Event {
             Event::Closed(_) => "a closing",
             Event::Watched(_) => "a change on disk",
             Event::Folders { .. } => "a change of folders",
+            Event::Set(_) => "a change of settings",
             Event::Asked { .. } => "a question",
             Event::Sought { .. } => "a search",
             Event::Commanded { .. } => "a command",

@@ -12,6 +12,7 @@ use crate::methods::{Answer, Question, library};
 use crate::mouth::Mouth;
 use crate::outlet::Outlet;
 use crate::owner::{self, Event};
+use crate::settings::{self, Settings};
 use crate::uri;
 use crate::watch::watch_files;
 use std::path::PathBuf;
@@ -89,6 +90,15 @@ impl Server {
         self.ask(uri, question).await?.transpose().map_err(refused)
     }
 
+    /// Asks the client for the user's settings, if it can tell them.
+    fn ask_settings(&self) {
+        if let Some(events) =
+            self.events.get().filter(|_| self.abilities.get().is_some_and(|can| can.tells_settings))
+        {
+            Handle::current().spawn(settings::ask(self.client.clone(), events.clone()));
+        }
+    }
+
     /// The text behind a `drycall-library:` URI.
     pub(crate) async fn library_text(&self, params: LibraryText) -> Result<String> {
         let text = library::text(&params.uri);
@@ -106,6 +116,7 @@ impl LanguageServer for Server {
             client: self.client.clone(),
             mouth: self.mouth.clone(),
             abilities: abilities.clone(),
+            settings: Settings::of(params.initialization_options.as_ref().unwrap_or(&lsp::LSPAny::Null)),
             runtime: Handle::current(),
         };
         let _ = self.events.set(owner::start(outlet));
@@ -132,11 +143,22 @@ impl LanguageServer for Server {
             // Not awaited: a handler that waits for the client would outlive one that hangs up.
             Handle::current().spawn(watch_files(self.client.clone()));
         }
+        if self.abilities.get().is_some_and(|can| can.settings_change) {
+            Handle::current().spawn(settings::follow(self.client.clone()));
+        }
+        self.ask_settings();
     }
 
     async fn shutdown(&self) -> Result<()> {
         self.orderly.store(true, Ordering::SeqCst);
         Ok(())
+    }
+
+    async fn did_change_configuration(&self, params: lsp::DidChangeConfigurationParams) {
+        match Settings::sent(&params.settings) {
+            Some(settings) => self.tell(Event::Set(settings)),
+            None => self.ask_settings(),
+        }
     }
 
     async fn did_open(&self, params: lsp::DidOpenTextDocumentParams) {
@@ -297,4 +319,29 @@ impl LanguageServer for Server {
             .map(Some)
             .map_err(Error::invalid_params)
     }
+
+    async fn code_lens(&self, params: lsp::CodeLensParams) -> Result<Option<Vec<lsp::CodeLens>>> {
+        self.ask(params.text_document.uri, Question::Lenses).await
+    }
+
+    async fn code_lens_resolve(&self, lens: lsp::CodeLens) -> Result<lsp::CodeLens> {
+        let Some(uri) = uri_in(lens.data.as_ref()) else { return Ok(lens) };
+        let resolved = self.ask(uri, |answer| Question::ResolveLens(lens.clone(), answer)).await?;
+        Ok(resolved.unwrap_or(lens))
+    }
+
+    async fn inlay_hint(&self, params: lsp::InlayHintParams) -> Result<Option<Vec<lsp::InlayHint>>> {
+        self.ask(params.text_document.uri, |answer| Question::Hints(params.range, answer)).await
+    }
+
+    async fn inlay_hint_resolve(&self, hint: lsp::InlayHint) -> Result<lsp::InlayHint> {
+        let Some(uri) = uri_in(hint.data.as_ref()) else { return Ok(hint) };
+        let boxed = Box::new(hint.clone());
+        Ok(self.ask(uri, |answer| Question::ResolveHint(boxed, answer)).await?.unwrap_or(hint))
+    }
+}
+
+/// The document that something the client was given, and gives back, belongs to.
+fn uri_in(data: Option<&lsp::LSPAny>) -> Option<lsp::Uri> {
+    serde_json::from_value(data?.get("uri")?.clone()).ok()
 }

@@ -27,6 +27,7 @@ fn it_announces_what_it_does_and_no_more() {
         names,
         [
             "codeActionProvider",
+            "codeLensProvider",
             "completionProvider",
             "definitionProvider",
             "documentFormattingProvider",
@@ -37,6 +38,7 @@ fn it_announces_what_it_does_and_no_more() {
             "executeCommandProvider",
             "foldingRangeProvider",
             "hoverProvider",
+            "inlayHintProvider",
             "positionEncoding",
             "referencesProvider",
             "renameProvider",

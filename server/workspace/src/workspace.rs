@@ -5,7 +5,7 @@ use crate::ledger::Ledger;
 use crate::path;
 use analysis::Memo;
 use checks::{Finding, Outcome};
-use model::{EntryId, FileId, Job, Key, Name, Prepared, Touched};
+use model::{EntryId, FileId, Item, Job, Key, Name, Prepared, Touched};
 use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::ops::Range;
@@ -28,6 +28,8 @@ pub struct Workspace {
     /// Files whose text has changed since the changes were last asked for.
     edited: FxHashSet<FileId>,
     changed: FxHashSet<FileId>,
+    /// Whether a unit or a zone was worked out since this was last asked.
+    judged: bool,
 }
 
 /// So many entries are worked out before they are taken in.
@@ -74,6 +76,7 @@ impl Workspace {
             open: FxHashSet::default(),
             edited: FxHashSet::default(),
             changed: FxHashSet::default(),
+            judged: false,
         }
     }
 
@@ -275,6 +278,8 @@ impl Workspace {
             if let Some(entry) = self.job.entry(id).filter(|_| changes) {
                 self.changed.insert(entry.file);
             }
+            let item = self.job.entry(id).map(|entry| &entry.facts.item);
+            self.judged |= matches!(item, Some(Item::Unit(_) | Item::Zone(_)));
             self.ledger.settle(id, outcome, reads);
         }
         self.memo.sweep();
@@ -324,6 +329,11 @@ impl Workspace {
         let mut changes: Vec<FileId> = changes.into_iter().collect();
         changes.sort_unstable();
         changes
+    }
+
+    /// Whether what can be said of any unit or zone may differ from when this was last asked.
+    pub fn take_verdict_changes(&mut self) -> bool {
+        std::mem::take(&mut self.judged)
     }
 
     /// The findings of a file, in order, each with its entry.

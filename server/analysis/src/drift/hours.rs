@@ -2,6 +2,7 @@
 
 use super::requirement::Held;
 use crate::calls::Mode;
+use crate::drying::DRYING;
 use crate::memo::Memo;
 use crate::unit::{UnitAnalysis, analyse};
 use crate::verdict::Verdict;
@@ -40,7 +41,6 @@ impl Conditioning {
     }
 }
 
-const DRYING: &str = "dehumidification";
 const COOLING: &str = "cooling";
 
 /// What a unit may do from a moment on.

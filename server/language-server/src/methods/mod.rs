@@ -9,7 +9,9 @@ pub(crate) mod explain;
 pub(crate) mod find;
 mod folding;
 mod format;
+mod hints;
 mod hover;
+mod lens;
 pub(crate) mod library;
 mod links;
 mod places;
@@ -58,6 +60,10 @@ pub(crate) enum Question {
     Folding(Answer<Vec<lsp::FoldingRange>>),
     Selections(Vec<lsp::Position>, Answer<Vec<lsp::SelectionRange>>),
     Links(Answer<Vec<lsp::DocumentLink>>),
+    Lenses(Answer<Vec<lsp::CodeLens>>),
+    ResolveLens(lsp::CodeLens, Answer<lsp::CodeLens>),
+    Hints(lsp::Range, Answer<Vec<lsp::InlayHint>>),
+    ResolveHint(Box<lsp::InlayHint>, Answer<lsp::InlayHint>),
     /// Of these lines, or of all.
     Format(Option<lsp::Range>, Answer<Vec<lsp::TextEdit>>),
 }
@@ -94,6 +100,10 @@ impl Question {
             Question::Folding(to) => give(to, "folding", || folding::ranges(reading)),
             Question::Selections(at, to) => give(to, "selections", || selection::ranges(reading, &at)),
             Question::Format(range, to) => give(to, "formatting", || format::format(reading, range)),
+            Question::Lenses(to) => give(to, "lenses", || lens::lenses(reading)),
+            Question::ResolveLens(lens, to) => give(to, "a lens", || Some(lens::resolve(reading, lens))),
+            Question::Hints(range, to) => give(to, "hints", || hints::hints(reading, range)),
+            Question::ResolveHint(hint, to) => give(to, "a hint", || Some(hints::resolve(reading, *hint))),
             Question::Links(to) => give(to, "links", || links::links(reading)),
         }
     }

@@ -92,6 +92,8 @@ pub(crate) struct Client {
     pub(crate) publications: BTreeMap<String, usize>,
     /// Requests of the server, by method.
     pub(crate) asked: Vec<Value>,
+    /// What it answers when it is asked for its settings.
+    pub(crate) settings: Value,
     pub(crate) initialized: Value,
 }
 
@@ -133,6 +135,7 @@ impl Client {
             published: BTreeMap::new(),
             publications: BTreeMap::new(),
             asked: Vec::new(),
+            settings: Value::Null,
             initialized: Value::Null,
         };
         let folders: Vec<Value> = folders.iter().map(|f| json!({"uri": uri(f), "name": "job"})).collect();
@@ -203,8 +206,9 @@ impl Client {
         assert_eq!(message["jsonrpc"], "2.0");
         match (message.get("method"), message.get("id")) {
             (Some(method), Some(id)) => {
-                let answer = json!({"jsonrpc": "2.0", "id": id, "result": null});
-                assert!(method.is_string());
+                let settings = method == "workspace/configuration";
+                let result = if settings { json!([self.settings]) } else { Value::Null };
+                let answer = json!({"jsonrpc": "2.0", "id": id, "result": result});
                 self.asked.push(message);
                 self.send(&answer);
             }

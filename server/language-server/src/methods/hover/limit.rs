@@ -2,6 +2,7 @@
 
 use super::{Look, Sheet};
 use air::{Celsius, RelativeHumidity};
+use analysis::degrees_words;
 use model::{Found, Limits, Measure, Measured, Quantity, Zone, plain, zone};
 
 impl<'j> Look<'_, 'j> {
@@ -50,19 +51,21 @@ fn begins(zone: &Zone, limit: Quantity, above: bool) -> (Quantity, String) {
 fn at_setpoints(sheet: &mut Sheet, limits: &Limits, limit: Quantity) {
     for (key, setpoint) in [("heat-below", limits.heat_below), ("cool-above", limits.cool_above)] {
         let Some(setpoint) = setpoint.map(|setpoint| setpoint.value) else { continue };
-        let dry_bulb = Celsius(setpoint.si());
         let meaning = if limit.is(Measure::RelativeHumidity) {
-            let dew_point = air::dew_point(dry_bulb, RelativeHumidity::from_percent(limit.si()));
-            dew_point.map(|dew_point| {
-                let fahrenheit = setpoint.unit == Measured::Fahrenheit;
-                let value = if fahrenheit { dew_point.0 * 1.8 + 32.0 } else { dew_point.0 };
-                format!("a dew point of {value:.1} {}", setpoint.unit.symbol())
-            })
+            dew_point_at(setpoint, limit).map(|dew_point| format!("a dew point of {dew_point}"))
         } else {
-            air::relative_humidity(dry_bulb, Celsius(limit.si())).map(|humidity| format!("{humidity}"))
+            let humidity = air::relative_humidity(Celsius(setpoint.si()), Celsius(limit.si()));
+            humidity.ok().map(|humidity| format!("{humidity}"))
         };
-        if let Ok(meaning) = meaning {
+        if let Some(meaning) = meaning {
             sheet.line(format!("at {setpoint} ({key}) that is {meaning}"));
         }
     }
+}
+
+/// The dew point of air at a setpoint and a relative humidity, on the setpoint's scale.
+pub(in crate::methods) fn dew_point_at(setpoint: Quantity, limit: Quantity) -> Option<String> {
+    let humidity = RelativeHumidity::from_percent(limit.si());
+    let dew_point = air::dew_point(Celsius(setpoint.si()), humidity).ok()?;
+    Some(degrees_words(dew_point, setpoint.unit))
 }

@@ -17,9 +17,17 @@ use sheet::Sheet;
 use tower_lsp_server::ls_types as lsp;
 use workspace::Workspace;
 
+pub(super) use limit::dew_point_at;
+pub(super) use schedule::week_hours;
+
 /// What there is to say of the place at a position.
 pub(super) fn hover(reading: &Reading, at: lsp::Position) -> Option<lsp::Hover> {
     let (id, offset) = reading.entry_at(at)?;
+    of_entry(reading, id, offset)
+}
+
+/// What there is to say of a byte of an entry.
+pub(super) fn of_entry(reading: &Reading, id: EntryId, offset: u32) -> Option<lsp::Hover> {
     let workspace = &reading.held.workspace;
     let view = View::new(workspace.job());
     let (spot, subject) = subject(&view, id, offset)?;

@@ -13,9 +13,8 @@ impl<'j> Look<'_, 'j> {
         let mut sheet =
             Sheet::titled(schedule.name(), if on_off { "schedule" } else { "schedule of values" });
         let week: Vec<Vec<&Window>> = (0..DAYS.len()).map(|day| windows(schedule.is, day)).collect();
-        if on_off {
-            let minutes: usize = week.iter().map(|day| minutes_on(schedule.is, day)).sum();
-            sheet.line(format!("{} a week on, exceptions aside", hours_words(minutes as f64 / 60.0)));
+        if let Some(hours) = week_hours(schedule.is) {
+            sheet.line(format!("{} a week on, exceptions aside", hours_words(hours)));
         }
         let mut first = 0;
         while first < DAYS.len() {
@@ -49,6 +48,12 @@ impl<'j> Look<'_, 'j> {
         }
         Some(sheet)
     }
+}
+
+/// Hours a week in which its week turns a schedule on; nothing for a schedule of values.
+pub(in crate::methods) fn week_hours(schedule: &Schedule) -> Option<f64> {
+    let minutes = || (0..DAYS.len()).map(|day| minutes_on(schedule, &windows(schedule, day))).sum::<usize>();
+    schedule.states.iter().any(State::is_on).then(|| minutes() as f64 / 60.0)
 }
 
 /// The windows of a day of the week, Monday first.

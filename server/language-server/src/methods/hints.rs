@@ -1,0 +1,108 @@
+//! `textDocument/inlayHint`: dew points behind relative humidity limits, hours a week behind schedules.
+
+use super::{Reading, hover};
+use crate::convert;
+use crate::place::Place;
+use analysis::{Mode, hours_words};
+use model::{Entry, Item, Measure, Quantity, Schedule, Written, Zone};
+use serde::{Deserialize, Serialize};
+use syntax::NodeId;
+use tower_lsp_server::ls_types as lsp;
+
+/// Where the hover is that tells more of a hint.
+#[derive(Serialize, Deserialize)]
+struct More {
+    uri: lsp::Uri,
+    at: lsp::Position,
+}
+
+/// Words behind a byte of an entry, and the node that a hover tells more of.
+struct Hint {
+    words: String,
+    behind: u32,
+    about: NodeId,
+}
+
+/// The hints of the entries that a range touches.
+pub(super) fn hints(reading: &Reading, range: lsp::Range) -> Option<Vec<lsp::InlayHint>> {
+    let settings = reading.outlet.settings;
+    let encoding = reading.outlet.abilities.encoding;
+    let job = reading.held.workspace.job();
+    let read = job.file(reading.file)?;
+    let uri = convert::file_uri(&reading.held, &reading.outlet, reading.file)?;
+    let wanted = convert::span(read.file().text(), range, encoding);
+    let first = read.file().piece_at(wanted.start).unwrap_or(0);
+    let mut hints = Vec::new();
+    for (piece, id) in read.file().pieces().iter().zip(read.entries()).skip(first) {
+        if piece.start > wanted.end {
+            break;
+        }
+        let (Some(entry), Some(place)) = (job.entry(*id), Place::of(job, *id, encoding)) else { continue };
+        let found = match &entry.facts.item {
+            Item::Schedule(schedule) if settings.hint_hours => hours(entry, schedule).into_iter().collect(),
+            Item::Zone(zone) if settings.hint_dew_points => dew_points(entry, zone),
+            _ => Vec::new(),
+        };
+        for hint in found {
+            let about = entry.part.span(hint.about);
+            let more = More { uri: uri.clone(), at: place.range(&about).start };
+            let late = reading.outlet.abilities.late_tooltips;
+            hints.push(lsp::InlayHint {
+                position: place.range(&(hint.behind..hint.behind)).start,
+                label: lsp::InlayHintLabel::String(hint.words),
+                kind: None,
+                text_edits: None,
+                tooltip: if late { None } else { tooltip(hover::of_entry(reading, *id, about.start)) },
+                padding_left: Some(true),
+                padding_right: None,
+                data: serde_json::to_value(more).ok(),
+            });
+        }
+    }
+    Some(hints)
+}
+
+/// A hint with what a hover there tells.
+pub(super) fn resolve(reading: &Reading, mut hint: lsp::InlayHint) -> lsp::InlayHint {
+    let more = hint.data.clone().and_then(|data| serde_json::from_value::<More>(data).ok());
+    hint.tooltip = more.and_then(|more| tooltip(hover::hover(reading, more.at)));
+    hint
+}
+
+fn tooltip(hover: Option<lsp::Hover>) -> Option<lsp::InlayHintTooltip> {
+    match hover?.contents {
+        lsp::HoverContents::Markup(text) => Some(lsp::InlayHintTooltip::MarkupContent(text)),
+        _ => None,
+    }
+}
+
+/// `45 h a week` behind the schedule's name.
+fn hours(entry: &Entry, schedule: &Schedule) -> Option<Hint> {
+    let part = &entry.part;
+    let hours = hover::week_hours(schedule).filter(|_| !part.broken())?;
+    let name = part.span(part.key_node());
+    let colon = part.text().get(name.end as usize..).is_some_and(|behind| behind.starts_with(':'));
+    let behind = name.end + u32::from(colon);
+    Some(Hint { words: format!("{} a week", hours_words(hours)), behind, about: part.key_node() })
+}
+
+/// `dew point 51.1 °F to 57.4 °F` behind each relative humidity limit, at the mode's own setpoints.
+fn dew_points(entry: &Entry, zone: &Zone) -> Vec<Hint> {
+    let mut hints = Vec::new();
+    for limits in Mode::ALL.iter().filter_map(|mode| mode.limits(zone)) {
+        let setpoints: Vec<Quantity> =
+            [limits.heat_below, limits.cool_above].iter().flatten().map(|setpoint| setpoint.value).collect();
+        for Written { at, value } in [limits.dehumidify_above, limits.humidify_below].into_iter().flatten() {
+            if !value.is(Measure::RelativeHumidity) {
+                continue;
+            }
+            let each: Vec<String> =
+                setpoints.iter().filter_map(|setpoint| hover::dew_point_at(*setpoint, value)).collect();
+            if !each.is_empty() {
+                let words = format!("dew point {}", each.join(" to "));
+                hints.push(Hint { words, behind: entry.part.span(at).end, about: at });
+            }
+        }
+    }
+    hints
+}

@@ -1,0 +1,100 @@
+//! `textDocument/codeLens`: above each unit and zone, the hours in which it can dehumidify, or be dried.
+//!
+//! Which entries have a lens is quick to tell; what it says is worked out when the client shows it.
+
+use super::Reading;
+use crate::convert;
+use analysis::{DRYING, Gap, can_dry, drying_units, hours_words, moment_words, zone_drying};
+use calendar::Period;
+use model::{EntryId, Found, Item, Name, Unit, View, Zone};
+use serde::{Deserialize, Serialize};
+use tower_lsp_server::ls_types as lsp;
+
+/// What a lens is about, from when it is given until it is resolved.
+#[derive(Serialize, Deserialize)]
+struct About {
+    uri: lsp::Uri,
+    of: Of,
+    name: String,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Of {
+    Unit,
+    Zone,
+}
+
+/// The lenses of a document, without words.
+pub(super) fn lenses(reading: &Reading) -> Option<Vec<lsp::CodeLens>> {
+    if !reading.outlet.settings.lens_hours {
+        return None;
+    }
+    let held = &reading.held;
+    let job = held.workspace.job();
+    let view = View::new(job);
+    let uri = convert::file_uri(held, &reading.outlet, reading.file)?;
+    let lens = |id: &EntryId| {
+        let entry = job.entry(*id)?;
+        let of = match &entry.facts.item {
+            Item::Unit(unit) if can_dry(&view, unit) => Of::Unit,
+            Item::Zone(_) if !drying_units(&view, view.as_found(*id)?).is_empty() => Of::Zone,
+            _ => return None,
+        };
+        let about = About { uri: uri.clone(), of, name: entry.part.key()?.to_owned() };
+        let range = convert::range(held, &reading.outlet, *id, &entry.part.key_node().into())?;
+        Some(lsp::CodeLens { range, command: None, data: serde_json::to_value(about).ok() })
+    };
+    Some(job.file(reading.file)?.entries().iter().filter_map(lens).collect())
+}
+
+/// A lens with its words; as it came where what it is about is gone.
+pub(super) fn resolve(reading: &Reading, mut lens: lsp::CodeLens) -> lsp::CodeLens {
+    let about = lens.data.clone().and_then(|data| serde_json::from_value::<About>(data).ok());
+    let title = about.and_then(|about| title(reading, &about));
+    // Without a command's name, clients show the words and nothing to press.
+    lens.command = title.map(|title| lsp::Command { title, command: String::new(), arguments: None });
+    lens
+}
+
+fn title(reading: &Reading, about: &About) -> Option<String> {
+    let workspace = &reading.held.workspace;
+    let view = View::new(workspace.job());
+    let name = Name::new(&about.name);
+    match about.of {
+        Of::Unit => {
+            let unit: Found<'_, Unit> = view.find(&name)?;
+            let analysis = analysis::analyse(&view, workspace.memo(), unit)?;
+            let [call, ..] = analysis::call_inputs(DRYING) else { return None };
+            if analysis.left_out_on_purpose(call) {
+                return Some(format!("{DRYING}: left out on purpose"));
+            }
+            let verdict = analysis.verdict(&Name::new(DRYING));
+            Some(words(DRYING, &analysis.period, verdict.hours, verdict.longest_gap))
+        }
+        Of::Zone => {
+            let zone: Found<'_, Zone> = view.find(&name)?;
+            let drying = zone_drying(&view, workspace.memo(), zone)?;
+            let units = drying_units(&view, zone).len();
+            let any = format!("{DRYING} by any of {units} units");
+            let what = if units == 1 { DRYING } else { &any };
+            Some(words(what, &drying.period, drying.hours, drying.longest_gap))
+        }
+    }
+}
+
+/// `dehumidification: 2345 of 8760 h, about 45 h a week; longest gap 63 h from Fri 2027-05-28 17:00`.
+fn words(what: &str, period: &Period, hours: f64, longest_gap: Option<Gap>) -> String {
+    let Some(gap) = longest_gap else { return format!("{what}: at any hour") };
+    if hours == 0.0 {
+        return format!("{what}: never");
+    }
+    let weekly = hours * 168.0 / period.hours();
+    format!(
+        "{what}: {} of {}, about {weekly:.0} h a week; longest gap {} from {}",
+        model::plain(hours),
+        hours_words(period.hours()),
+        hours_words(gap.hours()),
+        moment_words(period, gap.from)
+    )
+}
