@@ -29,6 +29,7 @@ test("a lane says what holds from when to when", () => {
   assert.deepEqual(bars(week, day, 0).map(({ look, from, to }) => [look, from, to]), [
     ["unoccupied", "00:00", "08:00"], ["occupied", "08:00", "17:00"], ["unoccupied", "17:00", "24:00"],
   ]);
+  assert.deepEqual(bars(week, day, 0).map(({ cause }) => cause?.range.start.line), [7, 7, 7]);
   assert.deepEqual(bars(week, day, 1).map(({ look, cause }) => [look, cause?.range.start.line]), [["never", 7], ["unless", undefined], ["never", 9]]);
 });
 
