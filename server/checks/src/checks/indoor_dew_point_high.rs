@@ -75,18 +75,19 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::repair;
 use crate::schedules::{is_switch, misread};
 use crate::space_air::corners;
 use analysis::{Mode, degrees_words, timed};
 use calendar::Change;
-use model::{Found, LimitInForce, Measure, Quantity, Schedule, Written, Zone};
+use model::{Found, LimitInForce, Measure, Measured, Quantity, Schedule, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "indoor-dew-point-high",
     severity: Severity::Warning,
     source: include_str!("indoor_dew_point_high.rs"),
     run: Run::Zone(run),
-    repairs: &[],
+    repairs: &[repair::another],
 };
 
 /// For the rounding of °F.
@@ -125,10 +126,23 @@ fn dew_point(ctx: &Ctx<'_>, zone: Found<'_, Zone>, mode: Mode, limit: Written<Qu
         most.source
     );
     let finding = out.report(limit.at, message);
+    finding.instead([dew_point_within(most.value, worst.scale).to_string()]);
     if let Some((key, setpoint)) = &worst.setpoint {
         finding.because(zone.place(setpoint.at), format!("`{key}` is {}, the worse end", setpoint.value));
     }
     named(finding, &most);
+}
+
+/// The highest whole dew point that is not above a limit, on a scale of the zone's.
+fn dew_point_within(most: Quantity, scale: Measured) -> Quantity {
+    let most = air::Celsius(most.si());
+    let (value, unit) = match scale {
+        Measured::Fahrenheit | Measured::FahrenheitDewPoint => {
+            (air::Fahrenheit::from(most).0, Measured::FahrenheitDewPoint)
+        }
+        _ => (most.0, Measured::CelsiusDewPoint),
+    };
+    Quantity { value: (value + HAIR).floor(), unit }
 }
 
 fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &mut Sink) {
@@ -139,7 +153,7 @@ fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &
             "{} is more than {} allows while occupied, at most {}; lower it",
             limit.value, most.source, most.value
         );
-        named(out.report(limit.at, message), &most);
+        named(out.report(limit.at, message).instead([most.value.to_string()]), &most);
     }
 }
 
