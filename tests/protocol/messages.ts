@@ -11,6 +11,9 @@ export interface Messages {
   "textDocument/documentSymbol result": lsp.DocumentSymbol[] | lsp.SymbolInformation[] | null;
   "textDocument/completion result": lsp.CompletionList | lsp.CompletionItem[] | null;
   "completionItem/resolve result": lsp.CompletionItem;
+  "textDocument/diagnostic result": lsp.DocumentDiagnosticReport;
+  "workspace/diagnostic result": lsp.WorkspaceDiagnosticReport;
+  "workspace/diagnostic/refresh": null;
   "textDocument/codeAction result": lsp.CodeAction[] | null;
   "textDocument/prepareRename result": lsp.Range | { range: lsp.Range; placeholder: string } | null;
   "textDocument/rename result": lsp.WorkspaceEdit | null;

@@ -161,6 +161,34 @@ async function commands(client, job) {
   return weeks;
 }
 
+/** A client that asks for diagnostics gets them that way and no other. */
+async function pulling() {
+  const root = folder((made) => fs.cpSync(sample, made, { recursive: true }));
+  const can = everything(["utf-16"]);
+  can.textDocument.diagnostic = { dynamicRegistration: true };
+  can.workspace.diagnostics = { refreshSupport: true };
+  const [client] = await begin(root, can);
+  await client.until("to be asked to ask", () => client.seen.get("workspace/diagnostic/refresh") > 0);
+  const first = (await client.request("workspace/diagnostic", { previousResultIds: [] })).result.items;
+  assert.ok(first.some((report) => report.items.length > 0), "the sample has findings");
+  const previousResultIds = first.map(({ uri, resultId }) => ({ uri, value: resultId }));
+  const gone = uri(path.join(root, "gone.yaml"));
+  previousResultIds.push({ uri: gone, value: "0" });
+  const again = (await client.request("workspace/diagnostic", { previousResultIds })).result.items;
+  assert.ok(again.every((report) => report.kind === "unchanged" || report.uri === gone));
+  for (const { uri, resultId, items } of first) {
+    for (const [previousResultId, kind] of [[undefined, "full"], [resultId, "unchanged"]]) {
+      const params = { textDocument: { uri }, identifier: "drycall", previousResultId };
+      const { result } = await client.request("textDocument/diagnostic", params);
+      assert.equal(result.kind, kind);
+      if (kind === "full") assert.deepEqual(result.items, items);
+    }
+  }
+  assert.equal(client.published.size, 0, "never both ways");
+  await end(client);
+  fs.rmSync(root, { recursive: true });
+}
+
 /** What nobody should send must be answered as the specification says, and stop nothing. */
 async function nonsense() {
   const root = folder((made) => fs.cpSync(sample, made, { recursive: true }));
@@ -219,6 +247,7 @@ await whole(everything(["utf-8", "utf-16"]), { libraryScheme: true }, "utf-8");
 await whole(everything(["utf-16"]), undefined, "utf-16");
 await whole(everything(["utf-32", "utf-16"]), undefined, "utf-32");
 await whole({}, undefined, "utf-16");
+await pulling();
 await nonsense();
 await progress();
 fs.rmSync(process.env.XDG_CACHE_HOME, { recursive: true });

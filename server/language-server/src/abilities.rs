@@ -26,6 +26,10 @@ pub(crate) struct Abilities {
     pub(crate) snippets: bool,
     /// Renders Markdown beside a completion.
     pub(crate) markdown_items: bool,
+    /// Asks for diagnostics itself.
+    pub(crate) pulls: bool,
+    /// Asks for them again on request.
+    pub(crate) pulls_again: bool,
     /// Takes document symbols as a tree.
     pub(crate) nested: bool,
     /// Shows progress that the server began.
@@ -73,6 +77,8 @@ impl Abilities {
             markdown: hover.first() == Some(&MarkupKind::Markdown),
             snippets: item.is_some_and(|item| item.snippet_support == Some(true)),
             markdown_items: item_formats.first() == Some(&MarkupKind::Markdown),
+            pulls: document.diagnostic.is_some(),
+            pulls_again: workspace.diagnostics.is_some_and(|d| d.refresh_support == Some(true)),
             nested: document
                 .document_symbol
                 .is_some_and(|s| s.hierarchical_document_symbol_support == Some(true)),

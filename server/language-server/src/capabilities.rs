@@ -1,7 +1,7 @@
 //! What the server can do, as it says in its answer to `initialize`.
 
 use crate::abilities::Abilities;
-use crate::methods::{code_action, command, tokens};
+use crate::methods::{code_action, command, diagnostic, tokens};
 use tower_lsp_server::ls_types as lsp;
 
 /// All that is announced; tests hold the list to this.
@@ -20,6 +20,8 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
             resolve_provider: Some(true),
             ..lsp::CompletionOptions::default()
         }),
+        // Either way, never both: who asks is not told as well.
+        diagnostic_provider: abilities.pulls.then(diagnostic::options),
         definition_provider: Some(lsp::OneOf::Left(true)),
         references_provider: Some(lsp::OneOf::Left(true)),
         document_highlight_provider: Some(lsp::OneOf::Left(true)),

@@ -3,14 +3,12 @@
 use crate::convert;
 use crate::outlet::Outlet;
 use crate::progress::Bar;
-use crate::render::{Renderer, publication};
-use crate::shared::{Held, Shared};
+use crate::render::{Renderer, mark, publication};
+use crate::shared::{Held, Open, Shared};
 use crate::slow::Turn;
 use model::FileId;
 use parking_lot::{RwLockReadGuard, RwLockUpgradableReadGuard, RwLockWriteGuard};
-use rustc_hash::FxHasher;
 use std::collections::{BTreeSet, HashMap};
-use std::hash::Hasher;
 use std::sync::OnceLock;
 use std::sync::atomic::Ordering;
 use std::sync::mpsc::{Receiver, SyncSender, TrySendError, sync_channel};
@@ -63,9 +61,21 @@ impl Drop for Diagnoser {
 /// What the client was last told of a file.
 struct Published {
     uri: Uri,
-    /// Of the diagnostics as they were written: they themselves would be kept twice.
+    /// Of the diagnostics as they were written.
     hash: u64,
     opening: Option<u32>,
+    version: Option<i32>,
+}
+
+impl Published {
+    fn of(uri: Uri, open: Option<&Open>, diagnostics: &[u8]) -> Published {
+        Published {
+            uri,
+            hash: mark(diagnostics),
+            opening: open.map(|open| open.opening),
+            version: open.map(|open| open.version),
+        }
+    }
 }
 
 struct Publisher {
@@ -80,6 +90,10 @@ impl Publisher {
     fn run(mut self, woken: &Receiver<()>) {
         while woken.recv().is_ok() {
             while !self.shared.ended.load(Ordering::SeqCst) && !self.turn() {}
+        }
+        if self.outlet.abilities.pulls {
+            self.ask_to_pull();
+            return;
         }
         for last in self.published.values() {
             self.outlet.mouth.say(&publication(&last.uri, None, b"[]"));
@@ -112,8 +126,13 @@ impl Publisher {
         let mut ready = Vec::new();
         let outlet = self.outlet.clone();
         let mut renderer = Renderer::new(&held, &outlet);
+        let mut news = false;
         while let Some(file) = self.due.pop_first() {
-            ready.extend(self.look(&held, &mut renderer, file));
+            if outlet.abilities.pulls {
+                news |= self.is_news(&held, &mut renderer, file);
+            } else {
+                ready.extend(self.look(&held, &mut renderer, file));
+            }
             if shared.writer_waits.load(Ordering::Relaxed) {
                 break;
             }
@@ -123,10 +142,39 @@ impl Publisher {
         if looked_again {
             self.outlet.refresh_lenses();
         }
+        if news {
+            self.ask_to_pull();
+        }
         for publication in ready {
             self.outlet.mouth.say(&publication);
         }
         self.due.is_empty()
+    }
+
+    /// Whether a file's diagnostics changed without an edit of its own, after which a client that asks
+    /// for them would ask anyway.
+    fn is_news(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> bool {
+        let Some(uri) = convert::file_uri(held, &self.outlet, file) else {
+            return self.published.remove(&file).is_some();
+        };
+        let open = held.open.get(&file);
+        let diagnostics = renderer.diagnostics(file);
+        let now = Published::of(uri, open, &diagnostics);
+        let (hash, version, opening) = (now.hash, now.version, now.opening);
+        match self.published.insert(file, now) {
+            Some(last) => last.hash != hash && (last.version, last.opening) == (version, opening),
+            None => diagnostics != b"[]" && open.is_none(),
+        }
+    }
+
+    /// Asks the client to ask again, where it can.
+    fn ask_to_pull(&self) {
+        if self.outlet.abilities.pulls_again {
+            let client = self.outlet.client.clone();
+            self.outlet.runtime.spawn(async move {
+                let _ = client.workspace_diagnostic_refresh().await;
+            });
+        }
     }
 
     /// What the client has to be told of a file, if anything.
@@ -137,9 +185,7 @@ impl Publisher {
         };
         let open = held.open.get(&file);
         let diagnostics = renderer.diagnostics(file);
-        let mut hasher = FxHasher::default();
-        hasher.write(&diagnostics);
-        let now = Published { uri, hash: hasher.finish(), opening: open.map(|open| open.opening) };
+        let now = Published::of(uri, open, &diagnostics);
         let known = match self.published.get(&file) {
             // A file that is opened again may have lost what was shown in it.
             Some(last) => last.hash == now.hash && (now.opening.is_none() || last.opening == now.opening),

@@ -3,6 +3,7 @@
 use crate::diagnose::Diagnoser;
 use crate::document::{Document, Home, edit, edited};
 use crate::methods::command::Order;
+use crate::methods::diagnostic::{self, Diagnosis};
 use crate::methods::find::find;
 use crate::methods::{Answer, Question, Reading, give};
 use crate::outlet::Outlet;
@@ -292,6 +293,31 @@ impl Jobs {
         let (held, outlet) = (job.shared.snapshot(), self.outlet.clone());
         let (runtime, writer_waits) = (self.outlet.runtime.clone(), job.shared.writer_waits.clone());
         runtime.spawn_blocking(move || question.answer(&Reading { held, outlet, file, writer_waits }));
+    }
+
+    /// The client asks for diagnostics: they are worked out first. A document in no job is answered by
+    /// dropping the question.
+    pub(crate) fn diagnose(&mut self, question: Diagnosis) {
+        let outlet = self.outlet.clone();
+        let runtime = self.outlet.runtime.clone();
+        match question {
+            Diagnosis::Document(uri, previous, to) => {
+                let Some(path) = self.path(&uri) else { return };
+                let Some(job) = self.root_of(&path).and_then(|root| self.jobs.get(&root)) else { return };
+                // It need not be open: a tab may show a file that the client has not read yet.
+                let held = job.shared.snapshot();
+                let inner = held.workspace.relative(&path);
+                let Some(file) = inner.and_then(|inner| held.workspace.file(&inner)) else { return };
+                let shared = job.shared.clone();
+                runtime.spawn_blocking(move || {
+                    diagnostic::document(&shared, &outlet, file, previous.as_deref(), to);
+                });
+            }
+            Diagnosis::All(previous, to) => {
+                let jobs: Vec<Shared> = self.jobs.values().map(|job| job.shared.clone()).collect();
+                runtime.spawn_blocking(move || diagnostic::all(&jobs, &outlet, previous, to));
+            }
+        }
     }
 
     /// The client looks for something by a few letters, in all jobs.

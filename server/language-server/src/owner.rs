@@ -5,6 +5,7 @@
 
 use crate::jobs::Jobs;
 use crate::methods::command::Order;
+use crate::methods::diagnostic::Diagnosis;
 use crate::methods::{Answer, Question};
 use crate::outlet::Outlet;
 use crate::settings::Settings;
@@ -33,6 +34,8 @@ pub(crate) enum Event {
     Asked { uri: Uri, question: Question },
     /// It looks for something in all jobs.
     Sought { query: String, answer: Answer<WorkspaceSymbolResponse> },
+    /// It asks for diagnostics.
+    Diagnosed(Diagnosis),
     /// It wants a command done for the job that a path lies in.
     Commanded { path: PathBuf, order: Order },
 }
@@ -70,6 +73,7 @@ fn take(event: Event, jobs: &mut Jobs) {
         Event::Set(settings) => jobs.set(settings),
         Event::Asked { uri, question } => jobs.ask(&uri, question),
         Event::Sought { query, answer } => jobs.find(query, answer),
+        Event::Diagnosed(question) => jobs.diagnose(question),
         Event::Commanded { path, order } => jobs.command(&path, order),
     }
 }
@@ -86,6 +90,7 @@ impl Event {
             Event::Set(_) => "a change of settings",
             Event::Asked { .. } => "a question",
             Event::Sought { .. } => "a search",
+            Event::Diagnosed(_) => "a question for findings",
             Event::Commanded { .. } => "a command",
         }
     }

@@ -7,9 +7,10 @@ use crate::shared::Held;
 use analysis::Because;
 use checks::{Finding, Severity};
 use model::{EntryId, FileId, Spot};
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHasher};
 use serde::Serialize;
 use std::borrow::Cow;
+use std::hash::Hasher;
 use tower_lsp_server::ls_types as lsp;
 
 /// Source: Language Server Protocol 3.17, `Diagnostic`.
@@ -146,6 +147,13 @@ fn severity(severity: Severity) -> lsp::DiagnosticSeverity {
         Severity::Warning => lsp::DiagnosticSeverity::WARNING,
         Severity::Note => lsp::DiagnosticSeverity::INFORMATION,
     }
+}
+
+/// What tells diagnostics from others: they themselves would be kept twice.
+pub(crate) fn mark(diagnostics: &[u8]) -> u64 {
+    let mut hasher = FxHasher::default();
+    hasher.write(diagnostics);
+    hasher.finish()
 }
 
 /// A whole `textDocument/publishDiagnostics`, as JSON.

@@ -7,6 +7,7 @@ use crate::abilities::{Abilities, folders};
 use crate::capabilities::capabilities;
 use crate::methods::command::{self, Command};
 use crate::methods::completion::resolve;
+use crate::methods::diagnostic::{self, Diagnosis};
 use crate::methods::explain::explain;
 use crate::methods::{Answer, Question, library};
 use crate::mouth::Mouth;
@@ -202,6 +203,25 @@ impl LanguageServer for Server {
         let Some(uri) = resolve::document(&item) else { return Ok(item) };
         let question = |answer| Question::Completed(Box::new(item.clone()), answer);
         Ok(self.ask(uri, question).await?.unwrap_or(item))
+    }
+
+    async fn diagnostic(
+        &self,
+        params: lsp::DocumentDiagnosticParams,
+    ) -> Result<lsp::DocumentDiagnosticReportResult> {
+        let (answer, answered) = oneshot::channel();
+        let (uri, previous) = (params.text_document.uri, params.previous_result_id);
+        self.tell(Event::Diagnosed(Diagnosis::Document(uri, previous, answer)));
+        Ok(diagnostic::answer(answered.await.unwrap_or_else(|_| diagnostic::nothing())))
+    }
+
+    async fn workspace_diagnostic(
+        &self,
+        params: lsp::WorkspaceDiagnosticParams,
+    ) -> Result<lsp::WorkspaceDiagnosticReportResult> {
+        let (answer, answered) = oneshot::channel();
+        self.tell(Event::Diagnosed(Diagnosis::All(params.previous_result_ids, answer)));
+        Ok(answered.await.unwrap_or_default().into())
     }
 
     async fn goto_definition(

@@ -5,6 +5,7 @@ pub(crate) mod code_action;
 pub(crate) mod command;
 pub(crate) mod completion;
 mod definition;
+pub(crate) mod diagnostic;
 pub(crate) mod explain;
 pub(crate) mod find;
 mod folding;
