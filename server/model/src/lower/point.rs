@@ -40,6 +40,9 @@ const DRIVER: &[Field] = &[
     free("priority", Shape::Whole(1, 16), "the command's priority; 16 when left out"),
 ];
 
+/// Keys of `driven-by` of which it has one.
+pub const SOURCES: &[&str] = &["schedule", "call", "operator", "point", "logic", "contact"];
+
 const OVERRIDE: &[Field] = &[
     free("value", Shape::Word(&["on", "off"]), "what it is pinned to"),
     free("priority", Shape::Whole(1, 16), "its priority; 8, manual operator, when left out"),
@@ -240,7 +243,7 @@ fn driver(r: &mut Reader<'_>, node: NodeId) -> Driver {
     let f = r.fields(node, DRIVER, "`driven-by`");
     let mut sources: Vec<Written<&'static str>> = f
         .iter()
-        .filter(|(key, ..)| matches!(*key, "schedule" | "call" | "operator" | "point" | "logic" | "contact"))
+        .filter(|(key, ..)| SOURCES.contains(key))
         .map(|(key, at, _)| Written::new(key, at))
         .collect();
     let rivals = if sources.is_empty() { Vec::new() } else { sources.split_off(1) };

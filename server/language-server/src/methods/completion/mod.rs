@@ -15,13 +15,15 @@ use crate::convert;
 use crate::methods::find::distance;
 use cursor::{At, Cursor, Scalar};
 use model::bacnet::{ENGINEERING_UNITS, ObjectType};
-use model::{Facts, Key, Kind, Name, Shape, View};
+use model::{Facts, FileId, Key, Kind, Name, Shape, View};
 use offer::Offer;
 use own::{Own, words};
 use place::{Place, Role};
+use rustc_hash::FxHashSet;
 use syntax::{File, Position};
 use tower_lsp_server::ls_types as lsp;
 use tower_lsp_server::ls_types::CompletionItemKind as Icon;
+use workspace::Workspace;
 
 /// So many are shown; of more, the nearest to what is typed, and the client asks again with each letter.
 const MOST: usize = 256;
@@ -41,7 +43,7 @@ pub(super) fn completion(
         return None;
     }
     let can = &reading.outlet.abilities;
-    let mut offers = offers(&View::new(workspace.job()), file, &cursor);
+    let mut offers = offers(workspace, reading.file, &cursor);
     offers.retain(|offer| offer.plain.is_some() || can.snippets);
     let is_incomplete = offers.len() > MOST;
     if is_incomplete {
@@ -61,12 +63,12 @@ pub(super) fn completion(
     Some(lsp::CompletionResponse::List(lsp::CompletionList { is_incomplete, items: items.collect() }))
 }
 
-/// What may be written at a cursor, the likeliest first.
-fn offers(view: &View<'_>, file: &File, cursor: &Cursor) -> Vec<Offer> {
+/// What may be written at a cursor of a file, the likeliest first.
+fn offers(workspace: &Workspace, file: FileId, cursor: &Cursor) -> Vec<Offer> {
     match &cursor.at {
-        At::Margin => sections(file, cursor),
-        At::Comment(before) => in_comment(before),
-        At::Scalar(scalar) => in_entry(view, cursor, scalar),
+        At::Margin => workspace.job().file(file).map_or_else(Vec::new, |f| sections(f.file(), cursor)),
+        At::Comment(before) => in_comment(workspace, file, before),
+        At::Scalar(scalar) => in_entry(&View::new(workspace.job()), cursor, scalar),
     }
 }
 
@@ -82,8 +84,8 @@ fn sections(file: &File, cursor: &Cursor) -> Vec<Offer> {
     missing.map(section).collect()
 }
 
-/// The check that a deviation is from.
-fn in_comment(before: &str) -> Vec<Offer> {
+/// The check that a deviation is from; first those that find something in the file.
+fn in_comment(workspace: &Workspace, file: FileId, before: &str) -> Vec<Offer> {
     let words = before.trim_start_matches('#').trim_start();
     if words.is_empty() {
         return vec![Offer {
@@ -98,7 +100,10 @@ fn in_comment(before: &str) -> Vec<Offer> {
         plain: Some(format!("{}, ", check.id)),
         ..Offer::word(check.id, Icon::REFERENCE).beside(check.summary())
     };
-    checks::ALL.iter().map(check).collect()
+    let finds: FxHashSet<&str> = workspace.findings(file).map(|(_, finding)| finding.check.id).collect();
+    let mut checks = checks::ALL.to_vec();
+    checks.sort_by_key(|check| !finds.contains(check.id));
+    checks.iter().map(check).collect()
 }
 
 fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
@@ -117,6 +122,10 @@ fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
         Role::Own => vec![keys::entry(place.kind)],
         Role::Key(shape, others) => {
             let mut offers = keys::keys(*shape, others, cursor.colon);
+            let is_source = |key: &str| model::point::SOURCES.contains(&key);
+            if place.is_driver() && others.iter().any(|other| is_source(other)) {
+                offers.retain(|key| !is_source(&key.label));
+            }
             let named = own.keys().into_iter().filter(|key| !others.iter().any(|other| *other == key.label));
             offers.extend(named.map(|key| keys::named(key, *shape, cursor.colon)));
             // Alone on its line it may as well be the value of the key above.

@@ -53,6 +53,11 @@ impl Place {
         };
         Some(Place { kind, keys, role })
     }
+
+    /// Whether it lies in what drives a point.
+    pub(super) fn is_driver(&self) -> bool {
+        self.kind == Kind::Point && matches!(self.keys.as_slice(), [key] if key == "driven-by")
+    }
 }
 
 /// The way from the entry's value down to what a node is a key or value of: keys, and nothing for an

@@ -4,7 +4,6 @@
 
 use super::cursor::Cursor;
 use super::offers;
-use model::View;
 use proptest::prelude::*;
 use std::path::Path;
 use syntax::Edit;
@@ -38,9 +37,9 @@ fn at(text: &str) -> Vec<super::Offer> {
     let mut workspace = Workspace::empty(Path::new("/job"));
     workspace.open("site.yaml", JOB);
     let file = workspace.open("more.yaml", &text.replace('|', ""));
-    let file = workspace.job().file(file).unwrap().file();
-    let cursor = Cursor::find(file, text.find('|').unwrap() as u32);
-    cursor.map_or_else(Vec::new, |cursor| offers(&View::new(workspace.job()), file, &cursor))
+    let parsed = workspace.job().file(file).unwrap().file();
+    let cursor = Cursor::find(parsed, text.find('|').unwrap() as u32);
+    cursor.map_or_else(Vec::new, |cursor| offers(&workspace, file, &cursor))
 }
 
 #[track_caller]
@@ -164,8 +163,32 @@ fn keys_that_are_not_there_yet() {
     among("site:\n  |\n", &["name", "time-zone"], &[]);
     check("site:\n  name: x\n  review: {|}\n", &["from", "days"]);
     among("points:\n  A: {driven-by: |}\n", &["schedule", "call", "point"], &["device"]);
+    among(
+        "points:\n  A: {driven-by: {schedule: s, |}}\n",
+        &["inverted", "override"],
+        &["schedule", "call", "point"],
+    );
     among("points:\n  A: {driven-by: {|}}\n", &["schedule", "call", "point"], &["device"]);
     among("points: {A: {driven-by: {|}}}\n", &["schedule", "call", "point"], &["device"]);
+}
+
+#[test]
+fn lines_that_end_otherwise_and_entries_that_cannot_be_read() {
+    check(
+        "zones:\r\n  a:\r\n    space: {}\r\n    occupied: {heat-below: 70 °F, cool-above: 75 °F, |\r\n  b: {}\r\n",
+        &["dehumidify-above", "humidify-below"],
+    );
+    check("\u{feff}zones:\r  a:\r    schedule: |\r", &["staff-hours"]);
+    check(
+        "zones:\n  a: {schedule: }}\n  b: {occupied: {heat-below: 7, , ]\n  c: {schedule: |\n",
+        &["staff-hours"],
+    );
+    check("units:\n  U:\n    type: plain-fan\n    zone: \"lab\n    inputs:\n      |\n", &["fan", "smoke"]);
+    check(
+        "units:\n  U:\n    zone: {\n    type: plain-fan\n    options: {fan-when: |}\n",
+        &["always", "called"],
+    );
+    check("points:\n  A:\n    text: >\n      two lines\n      and zone: |\n", &[]);
 }
 
 #[test]
@@ -213,7 +236,6 @@ fn whatever_is_offered_in_place_of_a_name_is_one_that_is_known() {
     workspace.check(&|_, _| {});
     let mut accepted = 0;
     for (n, (file, text)) in files.iter().enumerate() {
-        let view = View::new(workspace.job());
         let mut places = Vec::new();
         for id in workspace.job().file(*file).unwrap().entries() {
             let entry = workspace.job().entry(*id).unwrap();
@@ -225,7 +247,7 @@ fn whatever_is_offered_in_place_of_a_name_is_one_that_is_known() {
                 let jobfile = workspace.job().file(*file).unwrap().file();
                 let cursor = Cursor::find(jobfile, at).unwrap();
                 assert_eq!(cursor.word, span, "{text}");
-                let offers = offers(&view, jobfile, &cursor);
+                let offers = offers(&workspace, *file, &cursor);
                 let of_kind = |o: &super::Offer| o.names.as_ref().is_some_and(|(kind, _)| *kind == used.kind);
                 // A point of logic may also be a term; all that names a thing names one of the kind.
                 assert!(offers.iter().all(|o| o.names.is_none() || of_kind(o)), "{:?}", used.name);
@@ -234,7 +256,6 @@ fn whatever_is_offered_in_place_of_a_name_is_one_that_is_known() {
                 places.extend(wanted.map(|offer| (span, offer.plain.unwrap())));
             }
         }
-        drop(view);
         for (span, new) in places {
             let old = text.get(span.start as usize..span.end as usize).unwrap().to_owned();
             let end = span.start + new.len() as u32;
@@ -263,12 +284,12 @@ proptest! {
         let at = text.floor_char_boundary(place.index(text.len() + 1));
         let rest = if cut { "" } else { &text[at..] };
         workspace.set_text(*file, &[&text[..at], &typed, rest].concat());
-        let file = workspace.job().file(*file).unwrap().file();
+        let parsed = workspace.job().file(*file).unwrap().file();
         let offset = (at + typed.len()) as u32;
-        if let Some(cursor) = Cursor::find(file, offset) {
+        if let Some(cursor) = Cursor::find(parsed, offset) {
             prop_assert!(cursor.word.start <= offset && offset <= cursor.word.end);
-            prop_assert!(!file.text().slice(cursor.word.clone()).contains(['\n', '\r']));
-            let offers = offers(&View::new(workspace.job()), file, &cursor);
+            prop_assert!(!parsed.text().slice(cursor.word.clone()).contains(['\n', '\r']));
+            let offers = offers(&workspace, *file, &cursor);
             let mut labels: Vec<&str> = offers.iter().map(|offer| offer.label.as_str()).collect();
             labels.sort_unstable();
             let all = labels.len();
