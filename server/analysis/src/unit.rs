@@ -197,12 +197,23 @@ impl<'j> UnitAnalysis<'j> {
         let Some(var) = self.logic.input(input) else {
             return true;
         };
+        self.unwired_outputs().iter().any(|(_, function)| depends(function, var))
+    }
+
+    /// The inputs that each output depends on under the options chosen, whatever is wired and set.
+    pub fn inputs_of_outputs(&self) -> Vec<(&Name, Vec<&Name>)> {
+        let inputs = |function: &Function| {
+            let all = self.logic.inputs.iter();
+            all.filter(|input| self.logic.input(input).is_some_and(|var| depends(function, var))).collect()
+        };
+        self.unwired_outputs().into_iter().map(|(output, function)| (output, inputs(&function))).collect()
+    }
+
+    /// The outputs over the type's inputs, with nothing wired to them.
+    fn unwired_outputs(&self) -> Vec<(&Name, Function)> {
         let values = self.circuit().values(&|fact| matches!(fact, crate::circuit::Fact::Wiring(_)));
-        let open = crate::variables::of_type(var);
-        self.logic.output_vars.iter().any(|output| {
-            let function = value(&values, *output);
-            !function.is_known() || function.support().contains(&open)
-        })
+        let outputs = self.logic.outputs.iter().zip(&self.logic.output_vars);
+        outputs.map(|((name, _), var)| (name, value(&values, *var))).collect()
     }
 
     /// A service as it would be with some inputs free, everything else as wired and set.
@@ -233,6 +244,11 @@ pub fn call_inputs(service: &str) -> &'static [&'static str] {
         "heating" => &["heat-1", "heat-2"],
         _ => &[],
     }
+}
+
+/// Whether a function depends on an input of the type; one that is not known may.
+fn depends(function: &Function, input: Var) -> bool {
+    !function.is_known() || function.support().contains(&crate::variables::of_type(input))
 }
 
 /// The states in which any of some functions changes with a variable.

@@ -45,6 +45,7 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
             resolve_provider: None,
             work_done_progress_options: lsp::WorkDoneProgressOptions::default(),
         }),
+        call_hierarchy_provider: Some(lsp::CallHierarchyServerCapability::Simple(true)),
         code_lens_provider: Some(lsp::CodeLensOptions { resolve_provider: Some(true) }),
         inlay_hint_provider: Some(lsp::OneOf::Right(lsp::InlayHintServerCapabilities::Options(
             lsp::InlayHintOptions { resolve_provider: Some(true), ..lsp::InlayHintOptions::default() },

@@ -359,6 +359,30 @@ impl LanguageServer for Server {
         let boxed = Box::new(hint.clone());
         Ok(self.ask(uri, |answer| Question::ResolveHint(boxed, answer)).await?.unwrap_or(hint))
     }
+
+    async fn prepare_call_hierarchy(
+        &self,
+        params: lsp::CallHierarchyPrepareParams,
+    ) -> Result<Option<Vec<lsp::CallHierarchyItem>>> {
+        let at = params.text_document_position_params;
+        self.ask(at.text_document.uri, |answer| Question::Drives(at.position, answer)).await
+    }
+
+    async fn incoming_calls(
+        &self,
+        params: lsp::CallHierarchyIncomingCallsParams,
+    ) -> Result<Option<Vec<lsp::CallHierarchyIncomingCall>>> {
+        let item = Box::new(params.item);
+        self.ask(item.uri.clone(), |answer| Question::Drivers(item, answer)).await
+    }
+
+    async fn outgoing_calls(
+        &self,
+        params: lsp::CallHierarchyOutgoingCallsParams,
+    ) -> Result<Option<Vec<lsp::CallHierarchyOutgoingCall>>> {
+        let item = Box::new(params.item);
+        self.ask(item.uri.clone(), |answer| Question::Driven(item, answer)).await
+    }
 }
 
 /// The document that something the client was given, and gives back, belongs to.

@@ -26,6 +26,7 @@ fn it_announces_what_it_does_and_no_more() {
     assert_eq!(
         names,
         [
+            "callHierarchyProvider",
             "codeActionProvider",
             "codeLensProvider",
             "completionProvider",

@@ -6,6 +6,7 @@ pub(crate) mod command;
 pub(crate) mod completion;
 mod definition;
 pub(crate) mod diagnostic;
+mod drives;
 pub(crate) mod explain;
 pub(crate) mod find;
 mod folding;
@@ -61,6 +62,9 @@ pub(crate) enum Question {
     Folding(Answer<Vec<lsp::FoldingRange>>),
     Selections(Vec<lsp::Position>, Answer<Vec<lsp::SelectionRange>>),
     Links(Answer<Vec<lsp::DocumentLink>>),
+    Drives(lsp::Position, Answer<Vec<lsp::CallHierarchyItem>>),
+    Drivers(Box<lsp::CallHierarchyItem>, Answer<Vec<lsp::CallHierarchyIncomingCall>>),
+    Driven(Box<lsp::CallHierarchyItem>, Answer<Vec<lsp::CallHierarchyOutgoingCall>>),
     Lenses(Answer<Vec<lsp::CodeLens>>),
     ResolveLens(lsp::CodeLens, Answer<lsp::CodeLens>),
     Hints(lsp::Range, Answer<Vec<lsp::InlayHint>>),
@@ -101,6 +105,9 @@ impl Question {
             Question::Folding(to) => give(to, "folding", || folding::ranges(reading)),
             Question::Selections(at, to) => give(to, "selections", || selection::ranges(reading, &at)),
             Question::Format(range, to) => give(to, "formatting", || format::format(reading, range)),
+            Question::Drives(at, to) => give(to, "what drives", || drives::prepare(reading, at)),
+            Question::Drivers(item, to) => give(to, "what drives", || drives::incoming(reading, *item)),
+            Question::Driven(item, to) => give(to, "what is driven", || drives::outgoing(reading, *item)),
             Question::Lenses(to) => give(to, "lenses", || lens::lenses(reading)),
             Question::ResolveLens(lens, to) => give(to, "a lens", || Some(lens::resolve(reading, lens))),
             Question::Hints(range, to) => give(to, "hints", || hints::hints(reading, range)),
