@@ -53,7 +53,10 @@ export class Client {
     if (message.method === "textDocument/publishDiagnostics") {
       this.published.set(message.params.uri, message.params);
     }
-    if ("id" in message) this.send({ jsonrpc: "2.0", id: message.id, result: null });
+    if ("id" in message) {
+      const result = message.method === "workspace/configuration" ? message.params.items.map(() => null) : null;
+      this.send({ jsonrpc: "2.0", id: message.id, result });
+    }
     this.watchers.forEach((watcher) => watcher());
   }
 

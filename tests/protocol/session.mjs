@@ -7,6 +7,7 @@ import path from "node:path";
 import { pathToFileURL } from "node:url";
 import Ajv from "ajv";
 import { Client } from "./client.mjs";
+import { reads } from "./reading.mjs";
 
 const [binary, sample, schemaFile] = process.argv.slice(2);
 const schema = JSON.parse(fs.readFileSync(schemaFile, "utf8"));
@@ -38,8 +39,12 @@ const everything = (encodings) => ({
   window: { workDoneProgress: true },
   workspace: {
     workspaceFolders: true, didChangeWatchedFiles: { dynamicRegistration: true }, workspaceEdit: { documentChanges: true },
+    configuration: true, didChangeConfiguration: { dynamicRegistration: true },
+    codeLens: { refreshSupport: true }, inlayHint: { refreshSupport: true },
   },
   textDocument: {
+    semanticTokens: { requests: { range: true, full: { delta: true } }, tokenTypes: [], tokenModifiers: [], formats: ["relative"] },
+    inlayHint: { resolveSupport: { properties: ["tooltip"] } },
     hover: { contentFormat: ["markdown", "plaintext"] },
     completion: { completionItem: { snippetSupport: true, documentationFormat: ["markdown"] } },
     codeAction: { codeActionLiteralSupport: { codeActionKind: { valueSet: ["quickfix", "source"] } } },
@@ -49,6 +54,12 @@ const everything = (encodings) => ({
     },
   },
 });
+
+/** Methods that have something to say of the sample; the rest may have nothing. */
+const reading = [
+  "textDocument/semanticTokens/full", "textDocument/foldingRange", "textDocument/selectionRange", "textDocument/formatting",
+  "codeLens/resolve", "inlayHint/resolve", "callHierarchy/incomingCalls", "callHierarchy/outgoingCalls", "workspace/symbol",
+];
 
 function folder(fill) {
   const made = fs.mkdtempSync(path.join(os.tmpdir(), "drycall-"));
@@ -84,6 +95,7 @@ async function whole(capabilities, options, encoding) {
   const files = fs.readdirSync(root, { recursive: true }).filter((name) => name.endsWith(".yaml"));
   const count = { "utf-8": (text) => Buffer.byteLength(text), "utf-16": (text) => text.length, "utf-32": (text) => [...text].length }[encoding];
   let [filled, actions, renames, offered] = [0, 0, 0, 0];
+  const read = new Map();
   for (const name of files) {
     const file = uri(path.join(root, name));
     const text = fs.readFileSync(path.join(root, name), "utf8");
@@ -104,6 +116,8 @@ async function whole(capabilities, options, encoding) {
         renamed.push(client.request("textDocument/rename", { textDocument: { uri: file }, position, newName: "quite-another-name" }));
       }
     });
+    const { legend } = can.capabilities.semanticTokensProvider;
+    for (const [method, some] of await reads(client, legend, file, text, count)) read.set(method, (read.get(method) ?? 0) + some);
     if (can.capabilities.codeActionProvider) {
       const range = { start: { line: 0, character: 0 }, end: { line: text.split("\n").length, character: 0 } };
       for (const only of [undefined, ["quickfix"], ["source.fixAll"]]) {
@@ -120,6 +134,7 @@ async function whole(capabilities, options, encoding) {
     renames += (await Promise.all(renamed)).filter((answer) => answer.result).length;
     filled += (await Promise.all(asked)).filter((answer) => answer.result !== null).length;
   }
+  for (const method of reading) assert.ok(read.get(method) > 0, `nothing comes of ${method}`);
   assert.ok(filled > 500, `only ${filled} answers say something`);
   assert.ok(offered > 1000, `only ${offered} completions`);
   assert.ok(renames > 50, `only ${renames} renames`);
@@ -132,6 +147,8 @@ async function whole(capabilities, options, encoding) {
     contentChanges: [{ range: { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } }, text: "# 𝄞\nnonsense: 1\n" }],
   });
   await client.finds(units, "key-unknown");
+  client.notify("workspace/didChangeConfiguration", { settings: { drycall: { lens: { hours: false } } } });
+  assert.equal((await client.request("textDocument/codeLens", { textDocument: { uri: units } })).result, null);
   client.notify("textDocument/didClose", { textDocument: { uri: units } });
   await client.finds(units, "key-unknown", false);
   fs.writeFileSync(path.join(root, "more.yaml"), "nonsense: 1\n");
