@@ -8,6 +8,7 @@ use proptest::prelude::*;
 use std::path::Path;
 use std::sync::LazyLock;
 use syntax::File;
+use workspace::Workspace;
 
 fn formatted(text: &str) -> String {
     let mut new = text.to_owned();
@@ -105,6 +106,15 @@ fn holds(text: &str) {
         File::new(text).pieces().iter().map(|piece| Facts::of(&piece.part)).collect()
     };
     assert_eq!(facts(&new), facts(text), "{text:?}");
+    assert_eq!(findings(&new), findings(text), "{text:?}");
+}
+
+/// What is found in a job of one file: the check, and what it says.
+fn findings(text: &str) -> Vec<(&'static str, String)> {
+    let mut job = Workspace::empty(Path::new(""));
+    let file = job.open("a.yaml", text);
+    job.check(&|_, _| ());
+    job.findings(file).map(|(_, finding)| (finding.check.id, finding.message.clone())).collect()
 }
 
 #[test]
