@@ -158,22 +158,26 @@ impl Values<'_, '_> {
             Shape::List(inner) => self.of(*inner),
             Shape::Object if self.scalar.before.is_empty() => ObjectType::names().map(object).collect(),
             _ if !self.scalar.whole => Vec::new(),
-            Shape::NameOf(kind) => self.names(kind),
+            Shape::NameOf(kind) => self.quoted(self.names(kind)),
             Shape::Word(known) => words(known),
             Shape::EngineeringUnits => ENGINEERING_UNITS.iter().map(unit).collect(),
             Shape::DayPlan => words(&["all-day", "none"]),
-            Shape::LocalName | Shape::Text => self.own.values(),
+            Shape::LocalName | Shape::Text => self.quoted(self.own.values()),
             _ => Vec::new(),
         }
     }
 
-    /// Names of a kind, quoted where they could not be read otherwise.
+    /// Names of a kind, but for the entry's own.
     fn names(&self, kind: Kind) -> Vec<Offer> {
+        let own = (self.own.place.kind == kind).then(|| self.scalar.part.key()).flatten();
+        names::names(self.own.view, kind, own)
+    }
+
+    /// Names in quotes where they could not be read otherwise, unless quotes stand there already.
+    fn quoted(&self, mut names: Vec<Offer>) -> Vec<Offer> {
         let part = &self.scalar.part;
-        let own = (self.own.place.kind == kind).then(|| part.key()).flatten();
         let start = part.span(self.scalar.node).start as usize;
         let quoted = part.text().get(start..).is_some_and(|text| text.starts_with(['"', '\'']));
-        let mut names = names::names(self.own.view, kind, own);
         if !quoted {
             names.iter_mut().for_each(|name| name.plain = Some(checks::as_scalar(&name.label)));
         }

@@ -71,6 +71,9 @@ impl Own<'_, '_> {
                     || super::names::names(self.view, Kind::Point, self.part.key()),
                     |unit_type| self.terms(unit_type),
                 );
+                // Logic has no quotes.
+                let a_word = |name: &str| !name.contains([' ', '(', ')']) && checks::as_scalar(name) == name;
+                offers.retain(|offer| a_word(&offer.label));
                 offers.push(operator("not"));
                 offers
             }

@@ -132,7 +132,7 @@ fn words_of_logic() {
         &["in", "o", "mode", "not"],
     );
     among(&unit_type("    serves: {|}\n"), &["cooling"], &["in"]);
-    check("points:\n  A: {driven-by: {logic: \"HP1-OCC and |\"}}\n", &["HP1-OCC", "yes, no", "not"]);
+    check("points:\n  A: {driven-by: {logic: \"HP1-OCC and |\"}}\n", &["HP1-OCC", "not"]);
     check("points:\n  A: {driven-by: {logic: HP1-OCC |}}\n", &["and", "or"]);
 }
 
