@@ -72,7 +72,8 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
 }
 
 /// Points whose source is what an input of a unit is for: the call of its zone, its hours, or a contact
-/// that goes by the input's name.
+/// that goes by the input's name. Where some of them are read by nothing yet, those: they were made for
+/// this, and the others serve another unit.
 fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
     if input != OCCUPIED && !point::CALLS.contains(&input) {
         return contacts(ctx, input);
@@ -92,10 +93,15 @@ fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
         _ => false,
     };
     let plain = |d: &Driver| d.inverted.is_none() && d.override_.is_none();
-    points
+    let (unread, read): (Vec<Name>, Vec<Name>) = points
         .filter(|p| matches!(p.is.drivers.as_slice(), [d] if gives(d) && plain(d)))
         .map(|p| Name::new(p.name()))
-        .collect()
+        .partition(|name| is_unread(ctx, name));
+    if unread.is_empty() { read } else { unread }
+}
+
+fn is_unread(ctx: &Ctx<'_>, point: &Name) -> bool {
+    ctx.view.count(&Key::Refer(Kind::Point, point.clone())) == 0
 }
 
 /// Points that nothing reads, driven by a contact, with a word of the input in their name or text:
@@ -111,7 +117,7 @@ fn contacts(ctx: &Ctx<'_>, input: &str) -> Vec<Name> {
         let text = point.is.text.as_ref().map_or("", |text| text.value.as_str());
         point.is.drivers.iter().any(is_contact)
             && (tells(point.name()) || tells(text))
-            && ctx.view.count(&Key::Refer(Kind::Point, Name::new(point.name()))) == 0
+            && is_unread(ctx, &Name::new(point.name()))
     };
     ctx.view.all::<Point>().into_iter().filter(fits).map(|point| Name::new(point.name())).collect()
 }
