@@ -93,9 +93,8 @@ impl Server {
 
     /// Asks the client for the user's settings, if it can tell them.
     fn ask_settings(&self) {
-        if let Some(events) =
-            self.events.get().filter(|_| self.abilities.get().is_some_and(|can| can.tells_settings))
-        {
+        let tells = self.abilities.get().is_some_and(|can| can.tells_settings);
+        if let Some(events) = self.events.get().filter(|_| tells) {
             Handle::current().spawn(settings::ask(self.client.clone(), events.clone()));
         }
     }
