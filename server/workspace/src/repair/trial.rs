@@ -44,13 +44,17 @@ impl Trial<'_> {
             let after = checks::run(self.job, self.workspace.memo(), id);
             let before = self.workspace.outcome(id).filter(|_| !self.touched.removed.contains(&id));
             let was = before.map_or(&[][..], |outcome| &outcome.findings);
-            let gone = surplus(was, &after.findings).map(told).collect();
-            if !self.are_among(id, gone) {
+            let Some(others) = self.without_own(id, surplus(was, &after.findings).map(told).collect()) else {
                 return Verdict::Refused;
-            }
-            came.extend(surplus(&after.findings, was).map(|finding| (id, finding.clone())));
-            if came.len() > more {
-                return Verdict::Refused;
+            };
+            let edited = self.touched.entries.contains(&id);
+            for finding in surplus(&after.findings, was) {
+                // A fault that stood elsewhere before, now told in other words, is not this repair's to make good.
+                let old = !edited && others.iter().any(|(check, ..)| *check == finding.check.id);
+                if old || came.len() == more {
+                    return Verdict::Refused;
+                }
+                came.push((id, finding.clone()));
             }
             if let Some((before, after)) =
                 before.and_then(|b| b.verdicts.as_ref()).zip(after.verdicts.as_ref())
@@ -68,12 +72,13 @@ impl Trial<'_> {
         self.findings.iter().any(|(about, _)| *about == id)
     }
 
-    /// Whether those of an entry's findings that must be gone are among those that are.
-    fn are_among(&self, id: EntryId, mut gone: Vec<Told>) -> bool {
-        self.findings.iter().filter(|(about, _)| *about == id).all(|(_, finding)| {
-            let at = gone.iter().position(|gone| *gone == told(finding));
-            at.map(|at| gone.swap_remove(at)).is_some()
-        })
+    /// What is gone of an entry beside what must be; nothing if something that must be gone is not.
+    fn without_own(&self, id: EntryId, mut gone: Vec<Told>) -> Option<Vec<Told>> {
+        for (_, finding) in self.findings.iter().filter(|(about, _)| *about == id) {
+            let at = gone.iter().position(|gone| *gone == told(finding))?;
+            gone.swap_remove(at);
+        }
+        Some(gone)
     }
 
     /// The entries whose findings may differ, those of the findings first: most that fail, fail there.
