@@ -26,10 +26,9 @@ pub(crate) struct Abilities {
     pub(crate) snippets: bool,
     /// Renders Markdown beside a completion.
     pub(crate) markdown_items: bool,
-    /// Asks for diagnostics itself.
+    /// Asks for diagnostics itself, and again on request: without that, what an edit changes in other
+    /// files would not be seen.
     pub(crate) pulls: bool,
-    /// Asks for them again on request.
-    pub(crate) pulls_again: bool,
     /// Takes document symbols as a tree.
     pub(crate) nested: bool,
     /// Shows progress that the server began.
@@ -77,8 +76,8 @@ impl Abilities {
             markdown: hover.first() == Some(&MarkupKind::Markdown),
             snippets: item.is_some_and(|item| item.snippet_support == Some(true)),
             markdown_items: item_formats.first() == Some(&MarkupKind::Markdown),
-            pulls: document.diagnostic.is_some(),
-            pulls_again: workspace.diagnostics.is_some_and(|d| d.refresh_support == Some(true)),
+            pulls: document.diagnostic.is_some()
+                && workspace.diagnostics.is_some_and(|d| d.refresh_support == Some(true)),
             nested: document
                 .document_symbol
                 .is_some_and(|s| s.hierarchical_document_symbol_support == Some(true)),

@@ -167,14 +167,12 @@ impl Publisher {
         }
     }
 
-    /// Asks the client to ask again, where it can.
+    /// Asks the client to ask again.
     fn ask_to_pull(&self) {
-        if self.outlet.abilities.pulls_again {
-            let client = self.outlet.client.clone();
-            self.outlet.runtime.spawn(async move {
-                let _ = client.workspace_diagnostic_refresh().await;
-            });
-        }
+        let client = self.outlet.client.clone();
+        self.outlet.runtime.spawn(async move {
+            let _ = client.workspace_diagnostic_refresh().await;
+        });
     }
 
     /// What the client has to be told of a file, if anything.

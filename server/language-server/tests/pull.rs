@@ -113,6 +113,18 @@ fn all_files_are_reported_where_something_is_found_or_was() {
 }
 
 #[test]
+fn a_client_that_could_not_be_asked_again_is_told() {
+    let folder = Folder::new(&FILES);
+    let mut can = everything();
+    can["textDocument"]["diagnostic"] = json!({"dynamicRegistration": false});
+    let mut client = Client::with(&[&folder.path("")], can, Value::Null);
+    assert_eq!(client.initialized["capabilities"]["diagnosticProvider"], Value::Null);
+    let units = folder.uri("units.yaml");
+    client.open(&units, UNITS);
+    client.until(|c| c.published.contains_key(&units).then_some(()));
+}
+
+#[test]
 fn the_client_is_asked_to_ask_again_when_what_it_did_not_edit_changes() {
     let folder = Folder::new(&FILES);
     let mut client = start(&folder);
