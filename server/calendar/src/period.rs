@@ -146,11 +146,14 @@ impl Period {
         };
         let first_day = runs.iter().flat_map(days_of).min().unwrap_or_default();
         let last_day = runs.iter().flat_map(days_of).max().unwrap_or_default();
-        let dates = (first_day..=last_day).map(date_of).collect::<Result<_, _>>()?;
+        let dates: Vec<Date> = (first_day..=last_day).map(date_of).collect::<Result<_, _>>()?;
         let mut stretches = Vec::with_capacity(days as usize + 2 * runs.len());
         for run in runs {
             cut_at_midnights(run, first_day, &mut stretches);
         }
+        // A zone that moves across the date line skips a day, and may skip the last one.
+        let shown = stretches.last().and_then(|stretch| dates.get(stretch.day));
+        let last = shown.map_or(last, |shown| last.min(*shown));
         Ok(Self { zone: zone.to_owned(), first, last, dates, stretches, changes })
     }
 
@@ -164,7 +167,7 @@ impl Period {
         self.first
     }
 
-    /// Last local day, included.
+    /// Last local day that the clocks show, included.
     pub fn last_date(&self) -> Date {
         self.last
     }

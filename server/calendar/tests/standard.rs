@@ -179,6 +179,15 @@ fn a_period_needs_a_zone_and_days() {
     assert_eq!(period("Pacific/Apia", "2011-12-30", 1), PeriodError::NoSuchDays);
 }
 
+/// Samoa crossed the date line at the end of 29 December 2011 (IANA time zone database, `australasia`).
+#[test]
+fn a_period_ends_on_a_day_that_the_clocks_show() {
+    let across = period("Pacific/Apia", "2011-12-27", 4);
+    assert_eq!((across.last_date(), across.hours()), (date("2011-12-29"), 72.0));
+    let further = period("Pacific/Apia", "2011-12-27", 5);
+    assert_eq!((further.last_date(), further.hours()), (date("2011-12-31"), 96.0));
+}
+
 #[test]
 fn exceptions_covered_changing_nothing_or_colliding() {
     let year = period("America/New_York", "2027-01-01", 365);
