@@ -17,6 +17,12 @@ CALLS = {"heat-1": ("heat-below", 0), "heat-2": ("heat-below", 1), "cool-1": ("c
 DEFAULTS = {"differential": "1 °F", "stage-2-offset": "2 °F", "humidity-differential": "4 %RH"}
 
 
+def followed(zone):
+    """The schedules that limits of a zone follow."""
+    limits = [limit for mode in ("occupied", "unoccupied") for limit in zone.get(mode, {}).values()]
+    return {limit["schedule"] for limit in limits if isinstance(limit, dict)}
+
+
 def allowed(zone, mode, sensors):
     """Every set of calls that the thermostat of a zone can make at once in a mode; the fan's call is free.
 

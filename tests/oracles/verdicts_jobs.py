@@ -49,6 +49,7 @@ class Maker:
             self.job["calendars"][f"calendar-{n}"] = [self.entry() for _ in range(self.rng.randint(1, 3))]
         for n in range(self.rng.randint(4, 7)):
             self.job["schedules"][f"schedule-{n}"] = self.schedule(occupancy=n < 3 or self.chance(0.6))
+        self.switches = sorted(self.job["schedules"])
 
     def entry(self):
         rng, day = self.rng, self.rng.choice(self.days)
@@ -70,9 +71,15 @@ class Maker:
                                      f"{day.day} {_word(day, '%B')}"])}
 
     def schedule(self, occupancy):
-        rng = self.rng
-        states = ["unoccupied", "occupied"] if occupancy else rng.choice([["off", "on"], ["unoccupied", "occupied"]])
-        made = {"values": "occupancy" if occupancy else states, "default": states[self.chance(0.2)]}
+        states = ["unoccupied", "occupied"]
+        if not occupancy:
+            states = self.rng.choice([["off", "on"], states])
+        return self.course("occupancy" if occupancy else states, states)
+
+    def course(self, values, states):
+        """A schedule of some states, with the values said as `values`."""
+        rng, occupancy = self.rng, values == "occupancy"
+        made = {"values": values, "default": states[self.chance(0.2)]}
         groups = rng.choice([["mon-fri", "sat", "sun"], ["mon-sun"], ["sat-tue", "wed", "thu"], ["mon", "wed-fri"]])
         made["week"] = {days: self.plan(occupancy, states) for days in groups if self.chance(0.85)}
         exceptions = []
@@ -119,6 +126,8 @@ class Maker:
             for mode in ["occupied", "unoccupied"] if scheduled else ["occupied"]:
                 if self.chance(0.9):
                     zone[mode] = self.limits(differential, offset)
+                    if self.chance(0.25):
+                        self.follow(zone[mode])
             ranges = {quantity: f"{self.range(zone, quantity)} {unit}"
                       for quantity, unit in [("humidity", "%RH"), ("temperature", "°F")] if self.chance(0.3)}
             if ranges:
@@ -164,6 +173,26 @@ class Maker:
                                                                                         "54 °F dew point"])
         return made
 
+    def follow(self, limits):
+        """Lets a limit follow a schedule of some values near it."""
+        if not limits:
+            return
+        key = self.rng.choice(sorted(limits))
+        number, _, unit = limits[key].partition(" ")
+        values = [f"{float(number) + step:g} {unit}" for step in [0, *self.rng.sample([-6, -3, -2, -1, 1, 2, 4, 8], 2)]]
+        name = f"schedule-of-values-{len(self.job['schedules'])}"
+        self.job["schedules"][name] = self.course(unit, values)
+        limits[key] = {"schedule": name}
+
+    def values(self, limit):
+        """What a limit is at one time or another."""
+        if not isinstance(limit, dict):
+            return [limit]
+        schedule = self.job["schedules"][limit["schedule"]]
+        plans = [*schedule.get("week", {}).values(),
+                 *(exception.get("hours", exception.get("also")) for exception in schedule.get("exceptions", []))]
+        return [schedule["default"], *(value for plan in plans if isinstance(plan, dict) for value in plan.values())]
+
     def sensors(self, name, zone):
         for quantity, units in [("humidity", "percent-relative-humidity"), ("temperature", "degrees-fahrenheit"),
                                 ("dew-point", "degrees-fahrenheit")]:
@@ -178,8 +207,8 @@ class Maker:
                         "dew-point": ((-10, 85), "°F dew point")}[quantity]
         ends = list(widest)
         for end, outward, keys in [(0, -1, ["heat-below", "humidify-below"]), (1, 1, ["cool-above", "dehumidify-above"])]:
-            limits = [limit.partition(" ") for mode in ("occupied", "unoccupied")
-                      for key, limit in zone.get(mode, {}).items() if key in keys]
+            limits = [value.partition(" ") for mode in ("occupied", "unoccupied")
+                      for key, limit in zone.get(mode, {}).items() if key in keys for value in self.values(limit)]
             values = [float(value) for value, _, written in limits if written == unit]
             if values and self.chance(0.6):
                 ends[end] = self.rng.choice(values) + outward * self.rng.choice([0, 0, 0.5, 1, 1.5, 2, 3, 3.5, 4, 5, 6])
@@ -218,7 +247,7 @@ class Maker:
             return {"call": call, "zone": rng.choice(self.near)}
         kind = rng.randrange(10)
         if kind < 4:
-            return {"schedule": rng.choice(sorted(self.job["schedules"]))}
+            return {"schedule": rng.choice(self.switches)}
         if kind < 5:
             return {"contact": "field"}
         if kind < 6:

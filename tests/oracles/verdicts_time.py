@@ -34,9 +34,11 @@ def minutes(site):
 
 
 def course(schedule, calendars, shown):
-    """Whether a schedule is on (`occupied` or `on`) at every one of those minutes."""
+    """Whether a schedule is on (`occupied` or `on`) at every one of those minutes; its quantity, if it has such."""
+    switches = schedule["values"] == "occupancy" or isinstance(schedule["values"], list)
     schedule = Schedule(schedule, calendars)
-    return [schedule.value(local.date(), local.hour * 60 + local.minute) in {"occupied", "on"} for local in shown]
+    values = [schedule.value(local.date(), local.hour * 60 + local.minute) for local in shown]
+    return [value in {"occupied", "on"} for value in values] if switches else values
 
 
 class Schedule:

@@ -57,11 +57,16 @@ class Job:
             self.runs[schedules] = [(values, sum(1 for _ in run)) for values, run in itertools.groupby(each)]
         return self.runs[schedules]
 
-    def allowed(self, zone, mode):
-        if (zone, mode) not in self.calls:
-            found = verdicts_calls.allowed(self.job["zones"][zone], mode, self.sensors(zone))
-            self.calls[zone, mode] = sorted(found, key=sorted)
-        return self.calls[zone, mode]
+    def allowed(self, zone, mode, says):
+        """Every set of calls of a zone in a mode while the schedules say this."""
+        written = self.job["zones"][zone]
+        limits = {key: says[limit["schedule"]] if isinstance(limit, dict) else limit
+                  for key, limit in written.get(mode, {}).items()}
+        known = zone, mode, tuple(limits.items())
+        if known not in self.calls:
+            found = verdicts_calls.allowed({**written, mode: limits}, mode, self.sensors(zone))
+            self.calls[known] = sorted(found, key=sorted)
+        return self.calls[known]
 
     def sensors(self, zone):
         """The range of each measure: its point's, else the thermostat's."""
@@ -103,6 +108,7 @@ class Unit:
         self.own = self.unit.get("zone")
         behind = [job.job["zones"][zone].get("schedule") for zone in [*self.zones, self.own] if zone]
         behind += [atom[1] for atom in self.atoms if atom[0] == "schedule"]
+        behind += [schedule for zone in self.zones for schedule in verdicts_calls.followed(job.job["zones"][zone])]
         self.schedules = tuple(sorted({schedule for schedule in behind if schedule}))
         self.services = self.compiled()
 
@@ -177,7 +183,7 @@ class Unit:
             schedule = self.job.job["zones"][zone].get("schedule")
             mode = "occupied" if schedule is None or on[schedule] else "unoccupied"
             used = [(i, atom[2]) for i, atom in enumerate(self.atoms) if atom[:2] == ("call", zone)]
-            parts.append({tuple((i, call in calls) for i, call in used) for calls in self.job.allowed(zone, mode)})
+            parts.append({tuple((i, call in calls) for i, call in used) for calls in self.job.allowed(zone, mode, on)})
         for i, atom in enumerate(self.atoms):
             if atom[0] == "free":
                 parts.append({((i, False),), ((i, True),)})

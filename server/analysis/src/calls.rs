@@ -4,7 +4,7 @@
 //! offset further out. All thresholds are in SI: °C, %RH.
 
 use crate::sensors::{Sensor, Sensors};
-use model::{Found, Limits, Measure, Quantity, View, Written, Zone, zone};
+use model::{Found, Limits, Measure, Name, Quantity, View, Written, Zone, zone};
 
 /// What the zone's schedule says.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -43,8 +43,11 @@ pub struct CallRule {
     pub call: &'static str,
     /// The key of its limit: `heat-below`.
     pub key: &'static str,
-    /// The limit it ends at; nothing if the mode sets none, so that it is never made.
+    /// The limit it ends at; nothing if there is none, so that it is never made, or it follows a
+    /// schedule of which its value cannot be told.
     pub limit: Option<Written<Quantity>>,
+    /// The schedule that the limit follows.
+    pub follows: Option<Name>,
     /// Distance from the limit at which it ends, and at which it begins, outward; SI.
     ends: f64,
     begins: f64,
@@ -136,13 +139,13 @@ fn measure(limit: Quantity) -> Option<Measure> {
     [Measure::Temperature, Measure::RelativeHumidity, Measure::DewPoint].into_iter().find(|m| limit.is(*m))
 }
 
-/// The rules of every call of a zone in one mode.
-pub fn call_rules(view: &View<'_>, zone: Found<'_, Zone>, mode: Mode) -> Vec<CallRule> {
-    rules_with(&Sensors::of(view, zone), zone.is, mode)
+/// The rules of every call of a zone while these limits of it hold.
+pub fn call_rules(view: &View<'_>, zone: Found<'_, Zone>, limits: &Limits) -> Vec<CallRule> {
+    rules_with(&Sensors::of(view, zone), zone.is, Some(limits))
 }
 
-pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, mode: Mode) -> Vec<CallRule> {
-    let limits = mode.limits(zone);
+/// The same of a mode that may set no limits at all.
+pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, limits: Option<&Limits>) -> Vec<CallRule> {
     let t = &zone.thermostat;
     let step = |q: &Option<Written<Quantity>>, default| q.as_ref().map_or(default, |q| q.value.si_step());
     let differential = step(&t.differential, zone::DIFFERENTIAL_K);
@@ -154,6 +157,7 @@ pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, mode: Mode) -> Vec<Call
             call,
             key,
             limit,
+            follows: limits.and_then(|l| l.followed(key)).map(|followed| followed.schedule.value.clone()),
             ends,
             begins: ends + differential,
             above,

@@ -2,8 +2,9 @@
 //! schedules and thermostats allow. Any written fact of it can be left open.
 
 use crate::calls::Mode;
-use crate::followed::{Followed, Hours, ModeRules};
+use crate::followed::{Followed, Hours, State};
 use crate::logic_of_type::TypeLogic;
+use crate::setting::ModeRules;
 use crate::signal::{Feed, Signal};
 use crate::variables;
 use crate::wires::Wires;
@@ -113,8 +114,8 @@ impl Circuit<'_, '_> {
 
     /// What time decides while the schedules are in these states: the schedules' atoms, and the
     /// states that everything else may take.
-    pub(crate) fn moment(&self, states: &[Option<bool>], open: Open<'_>) -> (Cube, Function) {
-        let decided = |n: usize| states.get(n).copied().flatten().filter(|_| !open(Fact::Windows(n)));
+    pub(crate) fn moment(&self, states: &[State], open: Open<'_>) -> (Cube, Function) {
+        let decided = |n: usize| states.get(n).and_then(|s| s.is_on()).filter(|_| !open(Fact::Windows(n)));
         let schedules = self.followed.schedules.iter().enumerate();
         let literals = schedules.filter_map(|(n, s)| Some(Literal { var: s.var, value: decided(n)? }));
         let scheduled = Cube::new(literals).unwrap_or_default();
@@ -133,11 +134,12 @@ impl Circuit<'_, '_> {
                 Hours::Scheduled(_) | Hours::Unknown => Function::var(variables::of_mode(z)),
             };
             let leaves = |rules: &ModeRules| {
-                let kept = rules.constraints.iter().enumerate();
-                let kept = kept.filter(|(k, _)| !open(Fact::Limit(z, rules.mode, *k)));
+                let at_will = |n| open(Fact::Windows(n));
+                let holding = rules.holding(states, self.followed, at_will);
+                let kept = holding.filter(|(k, _)| !open(Fact::Limit(z, rules.mode, *k)));
                 Function::all(kept.map(|(_, c)| c.leaves.clone()))
             };
-            let [while_occupied, while_unoccupied] = &calling.modes;
+            let [while_occupied, while_unoccupied] = calling.modes.as_slice() else { continue };
             let by_mode = match occupied.as_constant() {
                 Some(true) => leaves(while_occupied),
                 Some(false) => leaves(while_unoccupied),

@@ -6,7 +6,7 @@ use crate::words::call_words;
 use logic::{Function, Var};
 use model::{Found, Zone};
 
-/// Something a zone's limits rule out in one mode.
+/// Something that a zone's limits rule out in a mode, at times or always.
 pub(crate) struct Constraint {
     pub(crate) about: About,
     /// The states it leaves.
@@ -43,8 +43,8 @@ pub(crate) fn laws(calls: &[(&str, Var)]) -> Function {
     all
 }
 
-/// What the rules of one mode rule out. Of a zone that could not be read in full, a limit that is
-/// missing may be the one that could not be read.
+/// What rules of calls rule out. Of a zone that could not be read in full, a limit that is missing
+/// may be the one that could not be read; so may one whose schedule does not tell it.
 pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) -> Vec<Constraint> {
     let mut found = Vec::new();
     let mut known = Vec::with_capacity(calls.len());
@@ -53,7 +53,7 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) ->
             continue;
         };
         let about = match (&rule.limit, &rule.beyond) {
-            (None, _) if !doubtful => Some(About::NoLimit(call)),
+            (None, _) if !doubtful && rule.follows.is_none() => Some(About::NoLimit(call)),
             (Some(_), Some(_)) => Some(About::Beyond(call)),
             _ => None,
         };
@@ -78,13 +78,26 @@ fn humid(rule: &CallRule) -> bool {
 }
 
 impl About {
+    /// The calls it is about.
+    pub(crate) fn calls(self) -> impl Iterator<Item = &'static str> {
+        let (a, b) = match self {
+            About::NoLimit(call) | About::Beyond(call) => (call, None),
+            About::Apart(a, b) => (a, Some(b)),
+        };
+        std::iter::once(a).chain(b)
+    }
+
     /// The written facts behind it.
     pub(crate) fn because(self, zone: Found<'_, Zone>, rules: &[CallRule], mode: Mode) -> Vec<Because> {
         let rule = |call: &str| rules.iter().find(|r| r.call == call);
         let written = |call: &str, text: &str| {
             let rule = rule(call)?;
             let limit = rule.limit?;
-            Some(Because::new(zone.place(limit.at), format!("`{}` {}{text}", rule.key, limit.value)))
+            let says = match &rule.follows {
+                Some(schedule) => format!("`{}` follows schedule `{schedule}`", rule.key),
+                None => format!("`{}` {}", rule.key, limit.value),
+            };
+            Some(Because::new(zone.place(limit.at), says + text))
         };
         match self {
             About::NoLimit(call) => {

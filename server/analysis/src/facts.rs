@@ -3,10 +3,13 @@
 use crate::calls::Mode;
 use crate::circuit::Fact;
 use crate::constraint::About;
+use crate::followed::FollowedSchedule;
 use crate::reasons::{Because, ReasonKind};
 use crate::signal::Feed;
 use crate::unit::UnitAnalysis;
+use calendar::Value;
 use model::Wiring;
+use model::schedule::Values;
 
 impl UnitAnalysis<'_> {
     pub(crate) fn kind(&self, fact: Fact) -> ReasonKind {
@@ -51,7 +54,7 @@ impl UnitAnalysis<'_> {
                     return Vec::new();
                 };
                 let rules = calling.modes.iter().find(|m| m.mode == mode);
-                rules.map_or_else(Vec::new, |m| about.because(calling.zone, &m.rules, mode))
+                rules.map_or_else(Vec::new, |m| about.because(calling.zone, m.rules_of(k), mode))
             }
             Fact::Line(n) => self.line_because(n).into_iter().collect(),
         }
@@ -74,19 +77,26 @@ impl UnitAnalysis<'_> {
 
     fn windows_because(&self, n: usize) -> Option<Because> {
         let schedule = self.followed.schedules.get(n)?;
-        let kinds = self.course.kinds.iter();
-        let occupied = kinds.filter(|k| k.values.get(n).and_then(|v| schedule.is_on(*v)) == Some(true));
-        let occupied: f64 = occupied.map(|k| k.hours).sum();
-        let all = self.period.hours();
-        let text = if occupied == 0.0 {
-            format!("schedule `{}` is not occupied at any hour of the review period", schedule.name)
-        } else if occupied >= all {
-            format!("schedule `{}` is occupied at every hour of the review period", schedule.name)
-        } else {
-            let (occupied, all) = (crate::hours_words(occupied), crate::hours_words(all));
-            format!("schedule `{}` is occupied in {occupied} of {all}", schedule.name)
+        let kinds = || self.course.kinds.iter().filter_map(|k| Some((*k.values.get(n)?, k.hours)));
+        let words = match schedule.found.is.values.as_ref().map(|v| &v.value) {
+            Some(Values::Quantity(_)) => values_words(schedule, kinds()),
+            _ => {
+                let occupied = kinds().filter(|(v, _)| schedule.state(*v).is_on() == Some(true));
+                self.occupied_words(occupied.map(|(_, hours)| hours).sum())
+            }
         };
-        Some(Because::new(schedule.found.head(), text))
+        Some(Because::new(schedule.found.head(), format!("schedule `{}` is {words}", schedule.name)))
+    }
+
+    fn occupied_words(&self, occupied: f64) -> String {
+        let all = self.period.hours();
+        if occupied == 0.0 {
+            "not occupied at any hour of the review period".to_owned()
+        } else if occupied >= all {
+            "occupied at every hour of the review period".to_owned()
+        } else {
+            format!("occupied in {} of {}", crate::hours_words(occupied), crate::hours_words(all))
+        }
     }
 
     fn follows_because(&self, zone: usize) -> Option<Because> {
@@ -114,5 +124,35 @@ impl UnitAnalysis<'_> {
     pub fn left_out_on_purpose(&self, input: &str) -> bool {
         let wiring = self.unit.is.wiring(input).map(|(_, w)| &w.value);
         matches!(wiring, Some(Wiring::NotWired | Wiring::Tied(false)))
+    }
+}
+
+/// Values that are named one by one; a setpoint schedule seldom has more.
+const MOST_VALUES: usize = 4;
+
+/// The quantities that a schedule gives, each with its hours: `70 °F in 2349 h and 62 °F in 6411 h`.
+fn values_words(schedule: &FollowedSchedule<'_>, kinds: impl Iterator<Item = (Value, f64)>) -> String {
+    let mut values: Vec<(Value, f64)> = Vec::new();
+    for (value, hours) in kinds {
+        match values.iter_mut().find(|(known, _)| *known == value) {
+            Some((_, known)) => *known += hours,
+            None => values.push((value, hours)),
+        }
+    }
+    let mut words: Vec<String> = values
+        .iter()
+        .filter_map(|(value, hours)| {
+            let quantity = schedule.quantity(schedule.state(*value))?;
+            Some(format!("{quantity} in {}", crate::hours_words(*hours)))
+        })
+        .collect();
+    if words.len() > MOST_VALUES {
+        let rest = words.split_off(MOST_VALUES - 1).len();
+        words.push(format!("{rest} other values in the rest"));
+    }
+    match words.split_last() {
+        Some((last, before @ [_, ..])) => format!("{} and {last}", before.join(", ")),
+        Some((only, _)) => only.clone(),
+        None => "not told".to_owned(),
     }
 }

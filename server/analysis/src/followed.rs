@@ -1,14 +1,17 @@
 //! The schedules and zones that stand behind a unit.
 
-use crate::calls::{CallRule, Mode, rules_with};
-use crate::constraint::{Call, Constraint, constraints, laws};
+use crate::calls::Mode;
+use crate::constraint::{Call, laws};
+use crate::course::Kind;
 use crate::memo::Memo;
 use crate::sensors::Sensors;
+use crate::setting::ModeRules;
 use crate::time::{TimedSchedule, timed};
 use crate::variables;
 use crate::wires::Atom;
+use calendar::Value;
 use logic::{Function, Var};
-use model::{Found, Name, Schedule, View, Zone};
+use model::{Found, Name, Quantity, Schedule, View, Zone};
 use std::sync::Arc;
 
 /// The schedules and zones, each once.
@@ -18,6 +21,24 @@ pub(crate) struct Followed<'j> {
     pub(crate) zones: Vec<Calling<'j>>,
     /// When the unit's own zone is occupied.
     pub(crate) own: Hours,
+}
+
+/// What a schedule says at a time.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum State {
+    /// Occupied or on, or not.
+    Switch(bool),
+    /// Of its quantities the one of this number.
+    Quantity(Value),
+    /// Something that turns nothing on or off, or cannot be told.
+    Unknown,
+}
+
+impl State {
+    /// Whether it turns a relay on; nothing where that cannot be told.
+    pub(crate) fn is_on(self) -> Option<bool> {
+        if let State::Switch(on) = self { Some(on) } else { None }
+    }
 }
 
 /// A schedule that decides something.
@@ -46,14 +67,10 @@ pub(crate) struct Calling<'j> {
     pub(crate) zone: Found<'j, Zone>,
     pub(crate) hours: Hours,
     pub(crate) laws: Function,
-    /// Occupied, then unoccupied.
-    pub(crate) modes: [ModeRules; 2],
-}
-
-pub(crate) struct ModeRules {
-    pub(crate) mode: Mode,
-    pub(crate) rules: Vec<CallRule>,
-    pub(crate) constraints: Vec<Constraint>,
+    sensors: Sensors,
+    calls: Vec<Call>,
+    /// Occupied, then unoccupied; nothing before [`Followed::settle`].
+    pub(crate) modes: Vec<ModeRules>,
 }
 
 impl<'j> Followed<'j> {
@@ -80,18 +97,48 @@ impl<'j> Followed<'j> {
         }
         for (name, calls) in zones {
             if let Some(zone) = view.find(name) {
-                let hours = followed.hours(view, memo, zone);
-                followed.zones.push(Calling::of(view, zone, hours, &calls));
+                let hours = followed.zone(view, memo, zone);
+                let (laws, sensors) = (laws(&calls), Sensors::of(view, zone));
+                followed.zones.push(Calling { zone, hours, laws, sensors, calls, modes: Vec::new() });
             }
         }
         if let Some(zone) = own {
-            followed.own = followed.hours(view, memo, zone);
+            followed.own = followed.zone(view, memo, zone);
         }
         followed
     }
 
+    /// Works out what the zones' calls may do in each of these combinations of values.
+    pub(crate) fn settle(&mut self, kinds: &[Kind]) {
+        let kinds: Vec<Vec<State>> = kinds.iter().map(|kind| self.states(kind)).collect();
+        let modes = |calling: &Calling<'_>| {
+            let zone = (&calling.sensors, calling.zone);
+            let of = |mode| ModeRules::of(self, zone, mode, &calling.calls, &kinds);
+            Mode::ALL.into_iter().map(of).collect()
+        };
+        let settled: Vec<Vec<ModeRules>> = self.zones.iter().map(modes).collect();
+        for (calling, modes) in self.zones.iter_mut().zip(settled) {
+            calling.modes = modes;
+        }
+    }
+
+    /// What the schedules say at a kind of moment.
+    pub(crate) fn states(&self, kind: &Kind) -> Vec<State> {
+        self.schedules.iter().zip(&kind.values).map(|(s, value)| s.state(*value)).collect()
+    }
+
+    /// The schedules' courses.
+    pub(crate) fn timed(&self) -> Vec<Arc<TimedSchedule>> {
+        self.schedules.iter().map(|s| s.timed.clone()).collect()
+    }
+
+    /// The number of a schedule.
+    pub(crate) fn number(&self, name: &Name) -> Option<usize> {
+        self.schedules.iter().position(|s| s.name == *name)
+    }
+
     fn schedule(&mut self, view: &View<'j>, memo: &Memo, name: &Name) -> Option<usize> {
-        if let Some(n) = self.schedules.iter().position(|s| s.name == *name) {
+        if let Some(n) = self.number(name) {
             return Some(n);
         }
         let found = view.find::<Schedule>(name)?;
@@ -101,7 +148,11 @@ impl<'j> Followed<'j> {
         Some(self.schedules.len() - 1)
     }
 
-    fn hours(&mut self, view: &View<'j>, memo: &Memo, zone: Found<'j, Zone>) -> Hours {
+    /// Follows what a zone follows; gives the hours in which it is occupied.
+    fn zone(&mut self, view: &View<'j>, memo: &Memo, zone: Found<'j, Zone>) -> Hours {
+        for limit in Mode::ALL.into_iter().filter_map(|mode| mode.limits(zone.is)).flat_map(|l| &l.followed) {
+            self.schedule(view, memo, &limit.schedule.value);
+        }
         match &zone.is.schedule {
             None if zone.entry.facts.doubtful() => Hours::Unknown,
             None => Hours::Always,
@@ -111,29 +162,26 @@ impl<'j> Followed<'j> {
 }
 
 impl FollowedSchedule<'_> {
-    /// Whether its value of this number turns a relay on; nothing where that cannot be told: the
-    /// value is none of a switch, or the schedule could not be read as meant.
-    pub(crate) fn is_on(&self, value: u16) -> Option<bool> {
+    /// What its value of this number says; nothing certain if the schedule could not be read as meant.
+    pub(crate) fn state(&self, value: Value) -> State {
         let schedule = self.found.is;
         let windows = schedule.week.iter().flat_map(|d| &d.windows);
         let mut windows = windows.chain(schedule.exceptions.iter().flat_map(|e| &e.windows));
         if self.found.entry.facts.doubtful() || windows.any(|w| w.start >= w.end) {
-            return None;
+            return State::Unknown;
         }
-        let state = schedule.states.get(usize::from(value))?;
-        state.is_switch().then(|| state.is_on())
+        match schedule.states.get(usize::from(value)) {
+            Some(state) if state.quantity.is_some() => State::Quantity(value),
+            Some(state) if state.is_switch() => State::Switch(state.is_on()),
+            _ => State::Unknown,
+        }
     }
-}
 
-impl<'j> Calling<'j> {
-    fn of(view: &View<'j>, zone: Found<'j, Zone>, hours: Hours, calls: &[Call]) -> Self {
-        let sensors = Sensors::of(view, zone);
-        let doubtful = zone.entry.facts.doubtful();
-        let modes = Mode::ALL.map(|mode| {
-            let rules = rules_with(&sensors, zone.is, mode);
-            let constraints = constraints(&rules, calls, doubtful);
-            ModeRules { mode, rules, constraints }
-        });
-        Calling { zone, hours, laws: laws(calls), modes }
+    /// The quantity that a state is.
+    pub(crate) fn quantity(&self, state: State) -> Option<Quantity> {
+        match state {
+            State::Quantity(value) => self.found.is.states.get(usize::from(value))?.quantity,
+            State::Switch(_) | State::Unknown => None,
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! A claim put to a unit's circuit with some facts left open.
 
 use crate::circuit::{Circuit, Fact, Open, value};
+use crate::followed::State;
 use crate::signal::Feed;
 use crate::unit::UnitAnalysis;
 use crate::why::Claim;
@@ -17,7 +18,7 @@ pub(crate) struct Question<'q> {
     /// The option that the claim is about, and all choices with either of the two in force.
     pub(crate) choices: Option<(usize, [Vec<Option<usize>>; 2])>,
     /// States of the schedules at the moments it is about, each once.
-    pub(crate) states: Vec<&'q [Option<bool>]>,
+    pub(crate) states: Vec<&'q [State]>,
 }
 
 impl Question<'_> {

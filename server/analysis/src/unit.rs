@@ -3,7 +3,7 @@
 use crate::calls::Mode;
 use crate::circuit::{AS_WRITTEN, Circuit, Open, value};
 use crate::course::Course;
-use crate::followed::{Followed, Hours};
+use crate::followed::{Followed, State};
 use crate::logic_of_type::TypeLogic;
 use crate::memo::Memo;
 use crate::signal::{Signal, signals};
@@ -12,7 +12,7 @@ use crate::verdict::Gap;
 use crate::wires::Wires;
 use calendar::Period;
 use logic::{Cube, Function, Var};
-use model::{Found, Name, Unit, UnitType, View, Zone};
+use model::{Found, Limits, Name, Unit, UnitType, View, Zone};
 use std::sync::Arc;
 
 /// A kind of moment: everything that time decides is the same throughout.
@@ -25,8 +25,8 @@ pub struct Moment {
     pub scheduled: Cube,
     /// The states the free atoms may take.
     pub allowed: Function,
-    /// Each schedule's state; nothing where it cannot be told.
-    pub(crate) states: Vec<Option<bool>>,
+    /// What each schedule says.
+    pub(crate) states: Vec<State>,
 }
 
 /// A unit with its type, its signals, and the moments of the period.
@@ -67,9 +67,9 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
     let signals = signals(&mut wires, view, unit, &logic.inputs);
     let chosen = choices(unit, unit_type.is);
     let zone = unit.is.zone.as_ref().and_then(|z| view.find(&z.value));
-    let followed = Followed::of(view, memo, wires.atoms(), zone);
-    let schedules = followed.schedules.iter().map(|s| s.timed.clone()).collect();
-    let course = Course::of(memo, &period, schedules);
+    let mut followed = Followed::of(view, memo, wires.atoms(), zone);
+    let course = Course::of(memo, &period, followed.timed());
+    followed.settle(&course.kinds);
 
     let circuit =
         Circuit { logic: &logic, wires: &wires, signals: &signals, chosen: &chosen, followed: &followed };
@@ -81,15 +81,9 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
         (named(&logic.outputs, &logic.output_vars), named(&logic.services, &logic.service_vars));
     let terminals = values.get(..signals.len()).unwrap_or(&[]).to_vec();
     let moments = course.kinds.iter().map(|kind| {
-        let states: Vec<Option<bool>> =
-            followed.schedules.iter().zip(&kind.values).map(|(s, value)| s.is_on(*value)).collect();
+        let states = followed.states(kind);
         let (scheduled, allowed) = circuit.moment(&states, AS_WRITTEN);
-        let mode = match followed.own {
-            Hours::Always => Some(true),
-            Hours::Scheduled(n) => states.get(n).copied().flatten(),
-            Hours::Unknown => None,
-        };
-        let mode = mode.map(|on| if on { Mode::Occupied } else { Mode::Unoccupied });
+        let mode = followed.own_mode(&states);
         Moment { hours: kind.hours, mode, scheduled, allowed, states }
     });
     let moments = moments.collect();
@@ -143,6 +137,11 @@ impl<'j> UnitAnalysis<'j> {
     /// Whether some allowed state at some moment turns a function of the atoms on.
     pub fn can_be_on(&self, function: &Function) -> bool {
         self.moments.iter().any(|m| m.can_be_on(function))
+    }
+
+    /// The limits of the unit's own zone at a moment; nothing where it sets none, or its mode cannot be told.
+    pub(crate) fn limits(&self, moment: &Moment) -> Option<Limits> {
+        self.followed.limits(self.zone?.is, moment.mode?, &moment.states)
     }
 
     /// A service of the type, as wired and set.

@@ -6,6 +6,7 @@
 //! the sets given here every fact is necessary.
 
 use crate::circuit::Open;
+use crate::followed::State;
 use crate::question::Question;
 use crate::reasons::{Reason, ReasonKind};
 use crate::unit::{Moment, UnitAnalysis};
@@ -76,7 +77,7 @@ impl UnitAnalysis<'_> {
             }
             _ => None,
         };
-        let mut states: Vec<&[Option<bool>]> = Vec::new();
+        let mut states: Vec<&[State]> = Vec::new();
         for moment in self.moments.iter().filter(|m| at(m)) {
             if !states.contains(&moment.states.as_slice()) {
                 states.push(&moment.states);

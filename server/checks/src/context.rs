@@ -1,7 +1,7 @@
 //! What a check may see.
 
 use analysis::drift::{ZoneDrift, drift};
-use analysis::{Memo, UnitAnalysis};
+use analysis::{Memo, Setting, UnitAnalysis};
 use model::{Entry, EntryId, Found, Unit, View, Zone};
 use std::cell::OnceCell;
 
@@ -31,6 +31,11 @@ impl<'j> Ctx<'j> {
             analysis::analyse(&self.view, self.memo, unit)
         };
         self.unit.get_or_init(analyse).as_ref()
+    }
+
+    /// The limits of a zone by mode, and by the values of the schedules that they follow.
+    pub fn settings(&self, zone: Found<'_, Zone>) -> Vec<Setting> {
+        analysis::settings(&self.view, self.memo, zone)
     }
 
     /// The zone looked at, as predictions see it; nothing without weather.

@@ -2,8 +2,8 @@
 
 use crate::context::Ctx;
 use crate::finding::Finding;
-use analysis::{CallRule, Mode, Reason, ReasonKind, UnitAnalysis, call_rules};
-use model::{Demand, Found, Kind, Name, Point, Requirement, Source, Unit, View, Zone};
+use analysis::{CallRule, Mode, Reason, ReasonKind, Setting, UnitAnalysis, call_rules};
+use model::{Demand, Found, Kind, Limits, Name, Point, Requirement, Source, Unit, View, Zone};
 
 /// The service.
 pub(crate) const DRYING: &str = "dehumidification";
@@ -28,7 +28,7 @@ pub(crate) fn is_wanted(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
         return true;
     }
     let Some(zone) = unit.zone else { return false };
-    let limited = Mode::ALL.iter().any(|m| m.limits(zone.is).is_some_and(|l| l.dehumidify_above.is_some()));
+    let limited = Mode::ALL.iter().any(|m| m.limits(zone.is).is_some_and(Limits::dries));
     let name = Name::new(zone.name());
     let wanted = limited || !requirements(&ctx.view, &name).is_empty();
     let others = ctx.view.users::<Unit>(Kind::Zone, &name);
@@ -57,21 +57,24 @@ pub(crate) enum CallFault {
 }
 
 /// What keeps a zone's dehumidify call from being made.
-pub(crate) fn call_faults(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<CallFault> {
+pub(crate) fn call_faults(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> Vec<CallFault> {
+    let view = &ctx.view;
     let name = Name::new(zone.name());
     if !is_carried(view, &name) {
         return Vec::new();
     }
-    let (mut faults, mut without) = (Vec::new(), Vec::new());
+    let (settings, mut faults, mut without) = (ctx.settings(zone), Vec::new(), Vec::new());
     for mode in Mode::ALL {
-        let Some(rule) = call_rules(view, zone, mode).into_iter().find(|r| r.call == CALL) else {
-            continue;
-        };
-        match (&rule.limit, &rule.beyond) {
-            (None, _) => without.push(mode),
-            (_, Some(_)) => faults.push(CallFault::Beyond(mode, Box::new(rule))),
-            _ => {}
+        if !mode.limits(zone.is).is_some_and(Limits::dries) {
+            without.push(mode);
         }
+        // Of several values that a schedule gives, the first.
+        let mut here = settings.iter().filter(|setting| setting.mode == mode);
+        let beyond = |setting: &Setting| {
+            let mut rules = call_rules(view, zone, &setting.limits).into_iter();
+            rules.find(|rule| rule.call == CALL && rule.limit.is_some() && rule.beyond.is_some())
+        };
+        faults.extend(here.find_map(beyond).map(|rule| CallFault::Beyond(mode, Box::new(rule))));
     }
     // Where a limit is missing, one that could not be read may be meant.
     let always = || requirements(view, &name).iter().any(|(_, demand)| demand.value == Demand::Always);
@@ -99,7 +102,7 @@ pub(crate) fn told_at_the_zone(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, reasons: 
     reasons.iter().any(about_call)
         && unit.wires.atoms().iter().any(|atom| match atom {
             analysis::Atom::Call { zone, call } if *call == CALL => {
-                ctx.view.find::<Zone>(zone).is_some_and(|zone| !call_faults(&ctx.view, zone).is_empty())
+                ctx.view.find::<Zone>(zone).is_some_and(|zone| !call_faults(ctx, zone).is_empty())
             }
             _ => false,
         })

@@ -13,6 +13,7 @@ mod repair;
 mod run;
 mod schedules;
 mod sensor;
+mod settings;
 mod space_air;
 mod written;
 

@@ -1,5 +1,7 @@
 //! A point that measures a zone: on which scale, and what the zone does at which reading.
 
+use crate::context::Ctx;
+use analysis::Setting;
 use model::{Found, Limits, Measure, Measured, Point, Quantity, View, Written, Zone, bacnet::Quality, zone};
 
 /// A point that measures what a zone's thermostat goes by.
@@ -85,11 +87,11 @@ impl Sensor<'_> {
     }
 
     /// The highest reading at which a call from above begins, and the lowest at which one from
-    /// below does, over both modes.
-    pub(crate) fn band(&self) -> (Option<Begins>, Option<Begins>) {
+    /// below does, over both modes and all values of the schedules that limits follow.
+    pub(crate) fn band(&self, ctx: &Ctx<'_>) -> (Option<Begins>, Option<Begins>) {
         let step = self.differential().map(|d| d.step);
         let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
-        let modes = [("occupied", &self.zone.is.occupied), ("unoccupied", &self.zone.is.unoccupied)];
+        let settings = ctx.settings(self.zone);
         let begins = |above: bool| {
             let of = move |l: &Limits| match (temperature, above) {
                 (true, true) => ("cooling", l.cool_above),
@@ -97,13 +99,13 @@ impl Sensor<'_> {
                 (false, true) => ("dehumidification", l.dehumidify_above),
                 (false, false) => ("humidification", l.humidify_below),
             };
-            modes.iter().filter_map(move |(mode, limits)| {
-                let (what, limit) = of(limits.as_ref()?);
+            settings.iter().filter_map(move |Setting { mode, limits }| {
+                let (what, limit) = of(limits);
                 let limit = limit.filter(|l| self.same_measure(l.value))?;
                 let unit = limit.value.unit;
                 let step = step.map_or(0.0, |s| s.step_in(unit));
                 let value = if above { limit.value.value + step } else { limit.value.value - step };
-                Some(Begins { mode, what, limit, reading: Quantity { value, unit } })
+                Some(Begins { mode: mode.word(), what, limit, reading: Quantity { value, unit } })
             })
         };
         let order = |a: &Begins, b: &Begins| a.reading.si().total_cmp(&b.reading.si());

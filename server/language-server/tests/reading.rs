@@ -164,3 +164,28 @@ fn things_are_found_folded_selected_linked_and_lined_up() {
     let edits = client.request("textDocument/rangeFormatting", few)["result"].clone();
     assert!(edits.as_array().unwrap().iter().all(|e| e["range"]["start"]["line"] == 4), "{edits}");
 }
+
+/// A limit that follows a schedule is a use of it like any other.
+#[test]
+fn a_schedule_behind_a_limit_is_found_and_renamed() {
+    const JOB: &str = "site: {name: Saltmarsh Records Centre, time-zone: America/New_York}\nzones:\n  stacks: {occupied: {heat-below: 64 °F, cool-above: {schedule: cooling}}}\nschedules:\n  cooling: {values: °F, default: 75 °F, week: {sat: {06:00-08:00: 70 °F}}}\n";
+    let folder = Folder::new(&[("site.yaml", JOB)]);
+    let uri = folder.uri("site.yaml");
+    let mut client = Client::with(&[&folder.path("")], everything(), Value::Null);
+    client.open(&uri, JOB);
+    let at = |word: &str| json!({"textDocument": {"uri": uri}, "position": find(JOB, word)});
+    let answer = client.request("textDocument/hover", at("cool-above"));
+    let hover = answer.to_string();
+    assert!(hover.contains("goes by schedule `cooling`: 70 °F, 75 °F"), "{hover}");
+    let there = client.request("textDocument/definition", at("cooling"))["result"].to_string();
+    assert!(there.contains("\"line\":4"), "{there}");
+    let mut asked = at("cooling");
+    asked["context"] = json!({"includeDeclaration": true});
+    assert_eq!(client.request("textDocument/references", asked)["result"].as_array().unwrap().len(), 2);
+    let mut asked = at("cooling");
+    asked["newName"] = json!("stacks-cooling");
+    let renamed = client.request("textDocument/rename", asked)["result"].to_string();
+    assert_eq!(renamed.matches("stacks-cooling").count(), 2, "{renamed}");
+    let offered = client.request("textDocument/completion", at("cooling"))["result"].to_string();
+    assert!(offered.contains("cooling"), "{offered}");
+}

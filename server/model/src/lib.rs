@@ -36,7 +36,7 @@ pub use lower::schedule::{self, Schedule};
 pub use lower::site::{self, SiteField};
 pub use lower::unit::{Unit, Wiring};
 pub use lower::unit_type::{InputDecl, OptionDecl, OutputDecl, SERVICES, UnitType};
-pub use lower::zone::{self, Limits, Thermostat, Zone};
+pub use lower::zone::{self, FollowedLimit, Limits, Thermostat, Zone};
 pub use lower::{Facts, Item};
 pub use names::{Kind, Name, Spot, Within, Written};
 pub use nearest::nearest;

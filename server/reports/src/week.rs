@@ -21,7 +21,8 @@
 use crate::day_line::day_line;
 use crate::review::unit;
 use analysis::{
-    Because, Claim, Mode, Moment, Reason, TimedSchedule, UnitAnalysis, Verdict, call_rules, day_words,
+    Because, Claim, Memo, Mode, Moment, Reason, TimedSchedule, UnitAnalysis, Verdict, call_rules, day_words,
+    settings,
 };
 use calendar::{Change, Date, LocalTime};
 use model::{Found, Place, Schedule, View};
@@ -58,7 +59,7 @@ pub fn week_json(workspace: &Workspace, name: &str, from: Option<Date>, locate: 
         "from": first.to_string(),
         "to": last.to_string(),
         "period": {"from": period.first_date().to_string(), "to": period.last_date().to_string()},
-        "modes": week.modes(),
+        "modes": week.modes(workspace.memo()),
         "services": week.services(),
         "days": days,
     }))
@@ -262,20 +263,26 @@ impl Week<'_, '_> {
         Some(json!({"text": because.text, "at": (self.locate)(&because.place)?}))
     }
 
-    fn modes(&self) -> Vec<Value> {
+    /// The limits of both modes; of one that follows a schedule each value that comes in the mode.
+    fn modes(&self, memo: &Memo) -> Vec<Value> {
         let Some(zone) = self.analysis.zone else { return Vec::new() };
+        let settings = settings(self.view, memo, zone);
         let modes = Mode::ALL.map(|mode| {
-            let rules = call_rules(self.view, zone, mode);
-            let limits = rules.iter().filter_map(|rule| {
-                let limit = rule.limit?;
-                Some(json!({
+            let here = settings.iter().filter(|setting| setting.mode == mode);
+            let mut limits = Vec::new();
+            for rule in here.flat_map(|setting| call_rules(self.view, zone, &setting.limits)) {
+                let Some(limit) = rule.limit else { continue };
+                let line = json!({
                     "call": rule.call,
                     "limit": format!("{} {}", rule.key, limit.value),
                     "possible": rule.possible(),
                     "at": (self.locate)(&zone.place(limit.at)),
-                }))
-            });
-            json!({"mode": mode.word(), "limits": limits.collect::<Vec<_>>()})
+                });
+                if !limits.contains(&line) {
+                    limits.push(line);
+                }
+            }
+            json!({"mode": mode.word(), "limits": limits})
         });
         modes.into()
     }

@@ -8,7 +8,7 @@ use crate::unit::{UnitAnalysis, analyse};
 use crate::verdict::Verdict;
 use air::drift::{Conditions, HumidityLimit};
 use air::{Celsius, RelativeHumidity};
-use model::{Found, Kind, Measure, Name, Quantity, Unit, View, Written, Zone};
+use model::{Found, Kind, Limits, Measure, Name, Quantity, Unit, View, Written, Zone};
 use std::sync::Arc;
 
 /// A kind of hour: everything is the same throughout.
@@ -43,10 +43,12 @@ impl Conditioning {
 
 const COOLING: &str = "cooling";
 
-/// What a unit may do from a moment on.
-#[derive(Clone, Copy, Default)]
+/// What the zone is set to and its units may do from a moment on.
+#[derive(Clone, Copy, PartialEq, Default)]
 struct State {
     mode: Option<Mode>,
+    /// The limits, by their number among those of the period.
+    limits: Option<usize>,
     dries: bool,
     cools: bool,
 }
@@ -70,30 +72,31 @@ pub fn conditioning<'j>(
     let period = units.first()?.period.clone();
     let count = ((period.end() - period.start()) / 3600) as usize;
     let mut states = vec![State::default(); count];
+    let mut settings: Vec<Limits> = Vec::new();
     for unit in &units {
-        let each: Vec<State> = unit.moments.iter().map(|moment| state(unit, moment)).collect();
+        let each: Vec<State> = unit.moments.iter().map(|m| state(unit, m, &mut settings)).collect();
         for (stretch, kind) in unit.course.intervals() {
             let Some(now) = each.get(kind) else { continue };
             for hour in states.get_mut(hours(&period, stretch.from, stretch.to, count)).unwrap_or(&mut []) {
                 hour.mode = hour.mode.or(now.mode);
+                hour.limits = hour.limits.or(now.limits);
                 hour.dries |= now.dries;
                 hour.cools |= now.cools;
             }
         }
     }
     let mut kinds: Vec<HourKind> = Vec::new();
-    let mut numbers = [None; 8];
+    let mut known: Vec<State> = Vec::new();
     let mut kind_of = Vec::with_capacity(count);
     for state in states {
         let mode = state.mode?;
-        let place =
-            usize::from(mode == Mode::Occupied) + 2 * usize::from(state.dries) + 4 * usize::from(state.cools);
-        let slot = numbers.get_mut(place)?;
-        let number = *slot.get_or_insert_with(|| {
-            kinds.push(hour_kind(zone.is, mode, state, held));
-            kinds.len() as u8 - 1
+        let number = known.iter().position(|known| *known == state).unwrap_or_else(|| {
+            let limits = state.limits.and_then(|n| settings.get(n));
+            kinds.push(hour_kind(zone.is, mode, limits, state, held));
+            known.push(state);
+            known.len() - 1
         });
-        kind_of.push(number);
+        kind_of.push(u8::try_from(number).ok()?);
     }
     Some((Conditioning { kinds, hours: kind_of.into(), drying }, units))
 }
@@ -102,9 +105,15 @@ fn dries(unit: &UnitAnalysis<'_>) -> bool {
     unit.service(DRYING).is_some()
 }
 
-fn state(unit: &UnitAnalysis<'_>, moment: &crate::Moment) -> State {
+fn state(unit: &UnitAnalysis<'_>, moment: &crate::Moment, settings: &mut Vec<Limits>) -> State {
     let may = |service| unit.verdict_at(service, moment) != Verdict::Never;
-    State { mode: moment.mode, dries: may(DRYING), cools: may(COOLING) }
+    let limits = unit.limits(moment).map(|limits| {
+        settings.iter().position(|known| *known == limits).unwrap_or_else(|| {
+            settings.push(limits);
+            settings.len() - 1
+        })
+    });
+    State { mode: moment.mode, limits, dries: may(DRYING), cools: may(COOLING) }
 }
 
 /// The hours whose middle lies in a stretch of time.
@@ -114,8 +123,7 @@ fn hours(period: &calendar::Period, from: i64, to: i64, count: usize) -> std::op
     hour(from).min(end)..end
 }
 
-fn hour_kind(zone: &Zone, mode: Mode, state: State, held: &[Held]) -> HourKind {
-    let limits = mode.limits(zone);
+fn hour_kind(zone: &Zone, mode: Mode, limits: Option<&Limits>, state: State, held: &[Held]) -> HourKind {
     let celsius = |q: Option<Written<Quantity>>| q.map(|q| Celsius(q.value.si()));
     let dry_above = limits.and_then(|l| l.dehumidify_above);
     let people = zone.space.people.as_ref().filter(|_| mode == Mode::Occupied);

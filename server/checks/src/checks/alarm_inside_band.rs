@@ -77,7 +77,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let Some(sensor) = sensor(&ctx.view, point.is) else {
         return;
     };
-    let (above, below) = sensor.band();
+    let (above, below) = sensor.band(ctx);
     let mut compare = |limit: Option<Written<f64>>, begins: Option<Begins>, which: &str, side: f64| {
         let (Some(limit), Some(begins)) = (limit, begins) else {
             return;

@@ -43,7 +43,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::space_air::corners;
-use analysis::Mode;
+use analysis::Setting;
 use model::{Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -54,18 +54,18 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[],
 };
 
-fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     if zone.is.space.surfaces.is_empty() {
         return;
     }
-    let at_limit = |mode: Mode| {
-        let limits = mode.limits(zone.is)?;
-        let limit = limits.dehumidify_above?;
-        let corner = corners(limits, limit.value).into_iter().next()?;
-        Some((mode, limit, corner))
+    let settings = ctx.settings(zone);
+    let at_limit = |setting: &Setting| {
+        let limit = setting.limits.dehumidify_above?;
+        let corner = corners(&setting.limits, limit.value).into_iter().next()?;
+        Some((setting.mode, limit, corner))
     };
-    let dampest = Mode::ALL.into_iter().filter_map(at_limit);
-    let Some((mode, limit, corner)) = dampest.max_by(|a, b| a.2.dew_point.0.total_cmp(&b.2.dew_point.0))
+    let Some((mode, limit, corner)) =
+        settings.iter().filter_map(at_limit).max_by(|a, b| a.2.dew_point.0.total_cmp(&b.2.dew_point.0))
     else {
         return;
     };

@@ -15,6 +15,14 @@
 //!     occupied: {heat-below: 72 °F, cool-above: 74 °F}
 //!     #                                         ^^^^^ 2 °F above
 //! ```
+//! ```yaml bad
+//! zones:
+//!   staff-office:
+//!     occupied: {heat-below: 70 °F, cool-above: {schedule: office-cooling}}
+//!     #                                         ^^^^^^^^^^^^^^^^^^^^^^^^^^ 3 °F above
+//! schedules:
+//!   office-cooling: {values: °F, default: 76 °F, week: {mon-fri: {13:00-17:00: 73 °F}}}
+//! ```
 //! ```yaml good
 //! zones:
 //!   staff-office:
@@ -50,7 +58,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
-use crate::repair;
+use crate::{repair, settings};
 use model::{Found, Measured, Quantity, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -63,9 +71,9 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     let Some(limit) = ctx.view.limit("deadband") else { return };
-    for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
-        let (Some(heat), Some(cool)) = (limits.heat_below, limits.cool_above) else {
-            continue;
+    settings::each(ctx, zone, out, |setting, out| {
+        let (Some(heat), Some(cool)) = (setting.limits.heat_below, setting.limits.cool_above) else {
+            return;
         };
         let metric = heat.value.unit == Measured::Celsius && cool.value.unit == Measured::Celsius;
         // The standards state it in both scales, each rounded for itself.
@@ -76,7 +84,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         let apart = cool.value.si() - heat.value.si();
         // A hair's breadth for the rounding of °F; crossed ones are told as such.
         if apart <= 0.0 || apart >= least.si_step() - 1e-9 {
-            continue;
+            return;
         }
         let unit = least.unit;
         let apart = Quantity { value: Quantity { value: apart, unit: Measured::Kelvin }.step_in(unit), unit };
@@ -92,5 +100,5 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             finding.because(place.clone(), format!("the site sets {least}"));
         }
         finding.instead([wide.to_string()]);
-    }
+    });
 }

@@ -59,8 +59,9 @@ use crate::context::Ctx;
 use crate::dehumidification::{CallFault, call_faults, requirements};
 use crate::finding::{Finding, Sink};
 use crate::repair::{self, Proposal};
+use crate::settings;
 use analysis::Mode;
-use model::{Found, Kind, Measured, Name, Quantity, Requirement, Zone};
+use model::{Found, Kind, Limits, Measured, Name, Quantity, Requirement, Zone};
 
 /// Limits to begin with. Common practice, no source; the dew point lies below the ventilation standard's.
 const USUAL_LIMITS: [(f64, Measured); 2] =
@@ -75,7 +76,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    for fault in call_faults(&ctx.view, zone) {
+    for fault in call_faults(ctx, zone) {
         match fault {
             CallFault::Beyond(mode, rule) => {
                 let (Some(limit), Some(beyond)) = (rule.limit, &rule.beyond) else {
@@ -88,7 +89,10 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     beyond.reports
                 );
                 let because = beyond.sensor.because();
-                out.report(limit.at, message).because(because.place, because.text);
+                let finding = out.report(limit.at, message).because(because.place, because.text);
+                if let Some(schedule) = &rule.follows {
+                    settings::because(ctx, finding, schedule, limit.value);
+                }
             }
             CallFault::NoLimit(modes) => no_limit(ctx, zone, &modes, out),
         }
@@ -127,8 +131,7 @@ fn limit(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     }
     // Without a schedule a zone is always occupied.
     let modes = Mode::ALL.into_iter().take(if zone.is.schedule.is_some() { 2 } else { 1 });
-    let without =
-        modes.filter(|mode| mode.limits(zone.is).is_none_or(|limits| limits.dehumidify_above.is_none()));
+    let without = modes.filter(|mode| !mode.limits(zone.is).is_some_and(Limits::dries));
     for mode in without {
         let set = |(value, why)| repair::set_limit(zone, mode, "dehumidify-above", value, why);
         out.extend(limits.iter().copied().filter_map(set));

@@ -63,7 +63,7 @@ use crate::dehumidification::DRYING;
 use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
-use analysis::{Atom, Mode, UnitAnalysis, call_inputs};
+use analysis::{Atom, Setting, UnitAnalysis, call_inputs};
 use logic::Function;
 use model::{Found, Name, Point, Source, Unit, Written, Zone};
 
@@ -106,20 +106,24 @@ fn calls_are_known(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
     let inputs = ["heating", "cooling"].into_iter().flat_map(call_inputs);
     inputs.filter_map(|input| unit.terminal(input)).all(|signal| {
         signal.support().iter().all(|var| match unit.wires.atoms().get(usize::from(var.0)) {
-            Some(Atom::Call { zone, .. }) => ctx.view.find::<Zone>(zone).is_some_and(is_orderly),
+            Some(Atom::Call { zone, .. }) => {
+                ctx.view.find::<Zone>(zone).is_some_and(|zone| is_orderly(ctx, zone))
+            }
             Some(Atom::Schedule(_)) => true,
             _ => false,
         })
     })
 }
 
-fn is_orderly(zone: Found<'_, Zone>) -> bool {
-    let crossed = |mode: &Mode| {
-        let limits = mode.limits(zone.is);
-        let pair = limits.and_then(|l| Some((l.heat_below?, l.cool_above?)));
+fn is_orderly(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> bool {
+    let crossed = |Setting { limits, .. }: &Setting| {
+        let pair = limits.heat_below.zip(limits.cool_above);
         pair.is_some_and(|(heat, cool)| heat.value.si() >= cool.value.si())
     };
-    !zone.entry.facts.doubtful() && !Mode::ALL.iter().any(crossed)
+    let told =
+        |Setting { limits, .. }: &Setting| limits.followed.iter().all(|f| limits.value(f.key).is_some());
+    let settings = ctx.settings(zone);
+    !zone.entry.facts.doubtful() && settings.iter().all(|setting| told(setting) && !crossed(setting))
 }
 
 /// Takes every call from the zone that one of them comes from.

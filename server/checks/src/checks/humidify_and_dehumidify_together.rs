@@ -38,8 +38,8 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
-use crate::repair;
-use analysis::{Mode, call_rules};
+use crate::{repair, settings};
+use analysis::call_rules;
 use model::{Found, Measure, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -51,26 +51,26 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    for mode in Mode::ALL {
-        let limits = mode.limits(zone.is).and_then(|l| Some((l.humidify_below?, l.dehumidify_above?)));
-        let Some((low, high)) = limits else { continue };
+    settings::each(ctx, zone, out, |setting, out| {
+        let limits = &setting.limits;
+        let Some((low, high)) = limits.humidify_below.zip(limits.dehumidify_above) else { return };
         let same = [Measure::RelativeHumidity, Measure::DewPoint]
             .iter()
             .any(|m| low.value.is(*m) && high.value.is(*m));
         if !same || high.value.si() > low.value.si() {
-            continue;
+            return;
         }
-        let rules = call_rules(&ctx.view, zone, mode);
+        let rules = call_rules(&ctx.view, zone, limits);
         let rule = |call: &str| rules.iter().find(|r| r.call == call);
         let meet = rule("humidify").zip(rule("dehumidify")).and_then(|(a, b)| a.meets(b)) == Some(true);
         let both = if meet { "both run at once" } else { "one undoes the other" };
         let message = format!(
             "while {} drying starts above {} and humidifying below {}: {both}; set the upper limit above the lower",
-            mode.word(),
+            setting.mode.word(),
             high.value,
             low.value
         );
         out.report(high.at, message)
             .because(zone.place(low.at), format!("humidifying starts below {}", low.value));
-    }
+    });
 }

@@ -45,7 +45,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
-use crate::repair;
+use crate::{repair, settings};
 use model::{Found, Limits, Measure, Measured, Quantity, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -56,8 +56,9 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[repair::another],
 };
 
-fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    settings::each(ctx, zone, out, |setting, out| {
+        let limits = &setting.limits;
         for (key, limit) in
             [("dehumidify-above", limits.dehumidify_above), ("humidify-below", limits.humidify_below)]
         {
@@ -73,7 +74,7 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     .because(zone.place(at), "no dew point is above the air's own temperature");
             }
         }
-    }
+    });
 }
 
 fn relative(key: &str, limit: Quantity) -> Option<String> {

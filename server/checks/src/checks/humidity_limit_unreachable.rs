@@ -55,9 +55,10 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::DRYING;
 use crate::finding::Sink;
+use crate::settings;
 use crate::space_air::corners;
 use analysis::{Mode, degrees_words};
-use model::{Found, Kind, Name, Quantity, Unit, UnitType, Zone};
+use model::{Found, Kind, Limits, Name, Quantity, Unit, UnitType, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidity-limit-unreachable",
@@ -68,24 +69,23 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    let limited = |mode: &Mode| mode.limits(zone.is).is_some_and(|l| l.dehumidify_above.is_some());
+    let limited = |mode: &Mode| mode.limits(zone.is).is_some_and(Limits::dries);
     if !Mode::ALL.iter().any(limited) {
         return;
     }
     let Some(coil) = lowest_coil(ctx, zone.name()) else { return };
-    for mode in Mode::ALL {
-        let Some(limits) = mode.limits(zone.is) else { continue };
-        let Some(limit) = limits.dehumidify_above else { continue };
-        let corners = corners(limits, limit.value);
+    settings::each(ctx, zone, out, |setting, out| {
+        let Some(limit) = setting.limits.dehumidify_above else { return };
+        let corners = corners(&setting.limits, limit.value);
         // Without a cooling setpoint the room may be as warm as it likes, and the limit easy.
         let easiest =
             corners.first().filter(|c| c.setpoint.as_ref().is_none_or(|(key, _)| *key == "cool-above"));
         let Some(easiest) = easiest.filter(|corner| corner.dew_point.0 < coil.dew_point.si() - 1e-9) else {
-            continue;
+            return;
         };
         let message = format!(
             "while {}, {}, and no unit here can make air drier than {}; raise the limit, or choose a unit that dries further",
-            mode.word(),
+            setting.mode.word(),
             easiest.words(limit.value),
             degrees_words(air::Celsius(coil.dew_point.si()), easiest.scale)
         );
@@ -93,7 +93,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             coil.unit.head(),
             format!("`{}` leaves {} at its lowest, by its type", coil.unit.name(), coil.dew_point),
         );
-    }
+    });
 }
 
 struct Coil<'j> {

@@ -75,10 +75,10 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
-use crate::repair;
 use crate::schedules::{is_switch, misread};
 use crate::space_air::corners;
-use analysis::{Mode, degrees_words, timed};
+use crate::{repair, settings};
+use analysis::{Mode, Setting, degrees_words, timed};
 use calendar::Change;
 use model::{Found, LimitInForce, Measure, Measured, Quantity, Schedule, Written, Zone};
 
@@ -94,18 +94,22 @@ pub(crate) static CHECK: Check = Check {
 const HAIR: f64 = 1e-9;
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    for mode in Mode::ALL {
-        let limit = mode.limits(zone.is).and_then(|limits| limits.dehumidify_above);
-        if let Some(limit) = limit {
-            dew_point(ctx, zone, mode, limit, out);
-            relative_humidity(ctx, mode, limit, out);
+    settings::each(ctx, zone, out, |setting, out| {
+        if let Some(limit) = setting.limits.dehumidify_above {
+            dew_point(ctx, zone, setting, limit, out);
+            relative_humidity(ctx, setting.mode, limit, out);
         }
-    }
+    });
 }
 
-fn dew_point(ctx: &Ctx<'_>, zone: Found<'_, Zone>, mode: Mode, limit: Written<Quantity>, out: &mut Sink) {
+fn dew_point(
+    ctx: &Ctx<'_>,
+    zone: Found<'_, Zone>,
+    Setting { mode, limits }: &Setting,
+    limit: Written<Quantity>,
+    out: &mut Sink,
+) {
     let Some(most) = ctx.view.limit("indoor-dew-point") else { return };
-    let Some(limits) = mode.limits(zone.is) else { return };
     let corners = corners(limits, limit.value);
     let Some(worst) = corners.first().filter(|worst| worst.dew_point.0 > most.value.si() + HAIR) else {
         return;
@@ -113,7 +117,7 @@ fn dew_point(ctx: &Ctx<'_>, zone: Found<'_, Zone>, mode: Mode, limit: Written<Qu
     // A dew point at or above the temperature at which cooling starts is implausible, and reported so.
     let implausible =
         worst.setpoint.is_none() && limits.cool_above.is_some_and(|cool| limit.value.si() >= cool.value.si());
-    if implausible || (mode == Mode::Unoccupied && excepted(ctx, zone, limit.value)) {
+    if implausible || (*mode == Mode::Unoccupied && excepted(ctx, zone, limit.value)) {
         return;
     }
     let most_words = degrees_words(air::Celsius(most.value.si()), worst.scale);

@@ -1,7 +1,8 @@
 //! # What it finds
 //!
 //! A schedule whose values do not fit what follows it: a temperature schedule behind an on-off point,
-//! an occupancy schedule behind an analog point or, at a zone, anything but occupied and unoccupied.
+//! an occupancy schedule behind an analog point, values of another kind behind a zone's limit or, as the
+//! schedule of a zone, anything but occupied and unoccupied.
 //!
 //! # Why it matters
 //!
@@ -24,6 +25,16 @@
 //!   LB1-RH-SP: {object: analog-value 3, units: percent-relative-humidity, driven-by: {schedule: bay-setpoint}}
 //!   #                                                                                           ^^^^^^^^^^^^ in percent-relative-humidity
 //! ```
+//! ```yaml bad
+//! schedules:
+//!   bay-humidity: {values: "%RH", default: 55 %RH, week: {mon-fri: {06:00-18:00: 50 %RH}}}
+//!   bay-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 06:00-18:00}}
+//! zones:
+//!   loading-bay:
+//!     occupied: {cool-above: {schedule: bay-humidity}, dehumidify-above: {schedule: bay-hours}}
+//!     #                                 ^^^^^^^^^^^^ `cool-above` needs a temperature
+//!     #                                                                             ^^^^^^^^^ needs a relative humidity or a dew point
+//! ```
 //! ```yaml good
 //! schedules:
 //!   bay-setpoint:
@@ -32,7 +43,9 @@
 //!     week: {mon-fri: {06:00-18:00: 65 °F}}
 //!   bay-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 06:00-18:00}}
 //! zones:
-//!   loading-bay: {schedule: bay-hours}
+//!   loading-bay:
+//!     schedule: bay-hours
+//!     occupied: {cool-above: {schedule: bay-setpoint}}
 //! points:
 //!   LB1-DRY-EN: {object: binary-value 2, driven-by: {schedule: bay-hours}}
 //!   LB1-ZN-SP: {object: analog-value 3, units: degrees-fahrenheit, driven-by: {schedule: bay-setpoint}}
@@ -60,9 +73,12 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::schedules::is_switch;
+use analysis::Mode;
 use model::bacnet::{EngineeringUnit, ObjectType};
 use model::schedule::{Schedule, Values};
-use model::{Found, Kind, Measured, Name, Point, Source, Unit, Wiring, Written, Zone};
+use model::{
+    FollowedLimit, Found, Kind, Measured, Name, Point, Quantity, Source, Unit, Wiring, Written, Zone,
+};
 
 pub(crate) static CHECK: Check = Check {
     id: "schedule-value-unfit",
@@ -79,6 +95,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
                 (!is_switch(schedule)).then(|| "a zone needs occupied and unoccupied".to_owned())
             };
             report(ctx, named, wrong, out);
+        }
+        for limit in Mode::ALL.iter().filter_map(|mode| mode.limits(zone.is)).flat_map(|l| &l.followed) {
+            report(ctx, &limit.schedule, |schedule| unfit_limit(limit, schedule), out);
         }
     } else if let Some(point) = ctx.view.as_found::<Point>(ctx.id) {
         for driver in &point.is.drivers {
@@ -112,6 +131,17 @@ fn report(ctx: &Ctx<'_>, named: &Written<Name>, wrong: impl Fn(&Schedule) -> Opt
         format!("schedule `{}` gives {gives}, but {wrong}; follow a schedule that fits", named.value),
     )
     .because(schedule.place(values.at), format!("it gives {gives}"));
+}
+
+/// Why a zone's limit cannot follow a schedule.
+fn unfit_limit(limit: &FollowedLimit, schedule: &Schedule) -> Option<String> {
+    let takes = match schedule.values.as_ref()?.value {
+        Values::Quantity(unit) => limit.takes(Quantity { value: 0.0, unit }),
+        Values::Occupancy | Values::States => false,
+    };
+    let temperature = matches!(limit.key, "heat-below" | "cool-above");
+    let needs = if temperature { "a temperature" } else { "a relative humidity or a dew point" };
+    (!takes).then(|| format!("`{}` needs {needs}", limit.key))
 }
 
 /// Why a point cannot take a schedule's values.

@@ -2,7 +2,7 @@
 //!
 //! An unoccupied temperature limit tighter than the occupied one: cooling that starts lower, or
 //! heating that starts higher, while nobody is there. Relative humidity is left out, since the same
-//! moisture reads higher in a cooler room and lower in a warmer one.
+//! moisture reads higher in a cooler room and lower in a warmer one; so are limits that follow a schedule.
 //!
 //! # Why it matters
 //!

@@ -23,6 +23,15 @@
 //!     #                                         ^^^^^ begins past 80 °F
 //!     thermostat: {differential: 0 °F, sensor-range: {temperature: 40..80 °F}}
 //! ```
+//! ```yaml bad
+//! zones:
+//!   loading-bay:
+//!     occupied: {heat-below: {schedule: bay-heating}, cool-above: 85 °F}
+//!     #                      ^^^^^^^^^^^^^^^^^^^^^^^ begins at 31 °F
+//!     thermostat: {differential: 1 °F, sensor-range: {temperature: 32..122 °F}}
+//! schedules:
+//!   bay-heating: {values: °F, default: 50 °F, week: {sun: {00:00-24:00: 32 °F}}}
+//! ```
 //! ```yaml good
 //! zones:
 //!   loading-bay:
@@ -47,8 +56,8 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
-use crate::repair;
-use analysis::{Mode, call_rules};
+use crate::{repair, settings};
+use analysis::call_rules;
 use model::{Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -60,8 +69,9 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    for mode in Mode::ALL {
-        for rule in call_rules(&ctx.view, zone, mode) {
+    settings::each(ctx, zone, out, |setting, out| {
+        let mode = setting.mode;
+        for rule in call_rules(&ctx.view, zone, &setting.limits) {
             let Some(limit) = rule.limit else { continue };
             // Second stages share the limit of their first.
             if rule.call.ends_with("-2") {
@@ -90,5 +100,5 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 out.report(limit.at, message).because(because.place, because.text);
             }
         }
-    }
+    });
 }

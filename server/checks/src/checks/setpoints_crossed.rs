@@ -15,6 +15,15 @@
 //!     occupied: {heat-below: 78 °F, cool-above: 75 °F}
 //!     #                      ^^^^^ `heat-below` is 78 °F
 //! ```
+//! ```yaml bad
+//! # Of a limit that follows a schedule every value counts.
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 68 °F, cool-above: {schedule: stacks-cooling}}
+//!     #                      ^^^^^ `cool-above` 66 °F
+//! schedules:
+//!   stacks-cooling: {values: °F, default: 75 °F, week: {sat: {06:00-08:00: 66 °F}}}
+//! ```
 //! ```yaml good
 //! zones:
 //!   stacks:
@@ -24,6 +33,16 @@
 //! zones:
 //!   stacks:
 //!     occupied: {heat-below: 23.8 °C, cool-above: 75 °F}
+//! ```
+//! ```yaml near
+//! # 66 °F never comes while the stacks are occupied.
+//! zones:
+//!   stacks:
+//!     schedule: stacks-hours
+//!     occupied: {heat-below: 68 °F, cool-above: {schedule: stacks-cooling}}
+//! schedules:
+//!   stacks-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//!   stacks-cooling: {values: °F, default: 75 °F, week: {sat: {06:00-08:00: 66 °F}}}
 //! ```
 //!
 //! # Repair
@@ -38,7 +57,7 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
-use crate::repair;
+use crate::{repair, settings};
 use model::{Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -49,8 +68,9 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[repair::exchange],
 };
 
-fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    for limits in [&zone.is.occupied, &zone.is.unoccupied].into_iter().flatten() {
+fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
+    settings::each(ctx, zone, out, |setting, out| {
+        let limits = &setting.limits;
         if let (Some(heat), Some(cool)) = (&limits.heat_below, &limits.cool_above)
             && heat.value.si() >= cool.value.si()
         {
@@ -63,5 +83,5 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             )
             .because(zone.place(cool.at), format!("cooling begins above {}", cool.value));
         }
-    }
+    });
 }

@@ -32,9 +32,9 @@ pub(super) fn as_in_the_other_mode(zone: Found<'_, Zone>, out: &mut Vec<Proposal
         let other = if *mode == Mode::Occupied { Mode::Unoccupied } else { Mode::Occupied };
         let Some(there) = other.limits(zone.is) else { continue };
         for (key, get) in KEYS {
-            if mode.limits(zone.is).and_then(get).is_none()
-                && let Some(limit) = get(there)
-            {
+            let set_here =
+                mode.limits(zone.is).is_some_and(|l| get(l).is_some() || l.followed(key).is_some());
+            if !set_here && let Some(limit) = get(there) {
                 out.extend(set(zone, *mode, key, limit.value, ""));
             }
         }
@@ -63,7 +63,9 @@ pub(crate) fn set(
 pub(super) fn moved(ctx: &Ctx<'_>, zone: Found<'_, Zone>, node: NodeId, out: &mut Vec<Proposal>) {
     let target = Target::new(zone.id, zone.entry);
     for mode in Mode::ALL {
-        for rule in call_rules(&ctx.view, zone, mode) {
+        // What follows a schedule is set there.
+        let rules = mode.limits(zone.is).map(|limits| call_rules(&ctx.view, zone, limits));
+        for rule in rules.into_iter().flatten() {
             let Some(limit) = within(&rule).filter(|_| rule.limit.is_some_and(|limit| limit.at == node))
             else {
                 continue;

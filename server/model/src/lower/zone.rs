@@ -1,7 +1,7 @@
 //! `zones:` — what a thermostat is set to.
 
 use super::reader::Reader;
-use crate::fields::{Field, Shape, free};
+use crate::fields::{Field, Shape, free, needed};
 use crate::names::{Kind, Name, Written};
 use crate::quantity::{Measure, Quantity, Range};
 use syntax::{Kind as Node, NodeId};
@@ -19,15 +19,27 @@ pub(crate) const FIELDS: &[Field] = &[
 ];
 
 const LIMITS: &[Field] = &[
-    free("heat-below", Shape::Quantity("70 °F"), "heating setpoint"),
-    free("cool-above", Shape::Quantity("75 °F"), "cooling setpoint"),
+    free("heat-below", Shape::Either(&[Shape::Quantity("70 °F"), FOLLOWED]), "heating setpoint"),
+    free("cool-above", Shape::Either(&[Shape::Quantity("75 °F"), FOLLOWED]), "cooling setpoint"),
     free(
         "dehumidify-above",
-        Shape::Quantity("55 %RH"),
+        Shape::Either(&[Shape::Quantity("55 %RH"), FOLLOWED]),
         "upper humidity limit, relative or as a dew point (58 °F dew point)",
     ),
-    free("humidify-below", Shape::Quantity("30 %RH"), "lower humidity limit, relative or as a dew point"),
+    free(
+        "humidify-below",
+        Shape::Either(&[Shape::Quantity("30 %RH"), FOLLOWED]),
+        "lower humidity limit, relative or as a dew point",
+    ),
 ];
+
+const FOLLOWED: Shape = Shape::Fields(FOLLOWED_FIELDS);
+
+const FOLLOWED_FIELDS: &[Field] = &[needed(
+    "schedule",
+    Shape::NameOf(Kind::Schedule),
+    "the schedule whose value is the limit at any time; its `values` are a unit of measure",
+)];
 
 const THERMOSTAT: &[Field] = &[
     free("differential", Shape::Quantity("1 °F"), "how far past its setpoint a temperature call begins"),
@@ -87,6 +99,78 @@ pub struct Limits {
     pub dehumidify_above: Option<Written<Quantity>>,
     /// Lower humidity limit: relative, or a dew point.
     pub humidify_below: Option<Written<Quantity>>,
+    /// Those that follow a schedule; their fields above are nothing.
+    pub followed: Vec<FollowedLimit>,
+}
+
+/// A limit that is whatever a schedule says.
+#[derive(Clone, PartialEq, Debug)]
+pub struct FollowedLimit {
+    /// Its key: `cool-above`.
+    pub key: &'static str,
+    /// What stands behind the key.
+    pub at: NodeId,
+    /// The schedule.
+    pub schedule: Written<Name>,
+}
+
+impl FollowedLimit {
+    /// Whether a value of its schedule can be such a limit.
+    pub fn takes(&self, value: Quantity) -> bool {
+        measures(self.key).iter().any(|measure| value.is(*measure))
+    }
+}
+
+impl Limits {
+    /// The limits at a time at which the schedules they follow say so much; nothing for a schedule of
+    /// which that cannot be told.
+    #[must_use]
+    pub fn with(&self, value: impl Fn(&FollowedLimit) -> Option<Quantity>) -> Limits {
+        let mut limits = self.clone();
+        for followed in &self.followed {
+            let value = value(followed).filter(|value| followed.takes(*value));
+            *limits.field(followed.key) = value.map(|value| Written::new(value, followed.at));
+        }
+        limits
+    }
+
+    /// The limit behind a key that follows a schedule.
+    pub fn followed(&self, key: &str) -> Option<&FollowedLimit> {
+        self.followed.iter().find(|followed| followed.key == key)
+    }
+
+    /// The limit behind a key.
+    pub fn value(&self, key: &str) -> Option<Written<Quantity>> {
+        match key {
+            "heat-below" => self.heat_below,
+            "cool-above" => self.cool_above,
+            "dehumidify-above" => self.dehumidify_above,
+            "humidify-below" => self.humidify_below,
+            _ => None,
+        }
+    }
+
+    /// Whether a dehumidification limit is set, be it a value or a schedule's.
+    pub fn dries(&self) -> bool {
+        self.dehumidify_above.is_some() || self.followed("dehumidify-above").is_some()
+    }
+
+    fn field(&mut self, key: &str) -> &mut Option<Written<Quantity>> {
+        match key {
+            "heat-below" => &mut self.heat_below,
+            "cool-above" => &mut self.cool_above,
+            "dehumidify-above" => &mut self.dehumidify_above,
+            _ => &mut self.humidify_below,
+        }
+    }
+}
+
+/// What a limit is a limit of.
+fn measures(key: &str) -> &'static [Measure] {
+    match key {
+        "heat-below" | "cool-above" => &[Measure::Temperature],
+        _ => &[Measure::RelativeHumidity, Measure::DewPoint],
+    }
 }
 
 /// Differentials and ranges; defaults are constants beside it.
@@ -142,19 +226,33 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
 fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: &'static str) -> Option<Limits> {
     let at = f.key(mode)?;
     let m = r.fields(f.get(mode)?, LIMITS, if mode == "occupied" { "`occupied`" } else { "`unoccupied`" });
-    let temperature = |r: &mut Reader<'_>, key, example| {
-        m.get(key).and_then(|n| r.quantity(n, &[Measure::Temperature], example))
-    };
-    let humidity = |r: &mut Reader<'_>, key, example| {
-        m.get(key).and_then(|n| r.quantity(n, &[Measure::RelativeHumidity, Measure::DewPoint], example))
-    };
-    Some(Limits {
+    let mut limits = Limits {
         at,
-        heat_below: temperature(r, "heat-below", "70 °F"),
-        cool_above: temperature(r, "cool-above", "75 °F"),
-        dehumidify_above: humidity(r, "dehumidify-above", "55 %RH"),
-        humidify_below: humidity(r, "humidify-below", "30 %RH"),
-    })
+        heat_below: None,
+        cool_above: None,
+        dehumidify_above: None,
+        humidify_below: None,
+        followed: Vec::new(),
+    };
+    for (key, example) in [
+        ("heat-below", "70 °F"),
+        ("cool-above", "75 °F"),
+        ("dehumidify-above", "55 %RH"),
+        ("humidify-below", "30 %RH"),
+    ] {
+        let Some(node) = m.get(key) else { continue };
+        if r.part.kind(node) != Node::Map {
+            *limits.field(key) = r.quantity(node, measures(key), example);
+        } else if let Some(schedule) = followed(r, node, key) {
+            limits.followed.push(FollowedLimit { key, at: node, schedule });
+        }
+    }
+    Some(limits)
+}
+
+fn followed(r: &mut Reader<'_>, node: NodeId, key: &str) -> Option<Written<Name>> {
+    let f = r.fields(node, FOLLOWED_FIELDS, &format!("`{key}`"));
+    f.get("schedule").and_then(|n| r.reference(n, Kind::Schedule))
 }
 
 fn thermostat(r: &mut Reader<'_>, node: NodeId) -> Thermostat {

@@ -3,7 +3,7 @@
 use super::{Look, Sheet};
 use air::{Celsius, RelativeHumidity};
 use analysis::degrees_words;
-use model::{Found, Limits, Measure, Measured, Quantity, Zone, plain, zone};
+use model::{FollowedLimit, Found, Limits, Measure, Measured, Quantity, Schedule, Zone, plain, zone};
 
 impl<'j> Look<'_, 'j> {
     /// What a limit does in its mode.
@@ -17,6 +17,9 @@ impl<'j> Look<'_, 'j> {
             "humidify-below" => (limits.humidify_below, "humidify", false),
             _ => return,
         };
+        if let Some(followed) = limits.followed(key) {
+            self.followed_limit(sheet, followed, (mode, call));
+        }
         let Some(limit) = limit.map(|limit| limit.value) else { return };
         let (begins, shown) = begins(zone.is, limit, above);
         let side = if above { "above" } else { "below" };
@@ -26,6 +29,19 @@ impl<'j> Look<'_, 'j> {
         if !limit.is(Measure::Temperature) {
             at_setpoints(sheet, limits, limit);
         }
+    }
+}
+
+impl Look<'_, '_> {
+    /// The values of the schedule that a limit follows.
+    fn followed_limit(&self, sheet: &mut Sheet, limit: &FollowedLimit, (mode, call): (&str, &str)) {
+        let name = &limit.schedule.value;
+        let Some(schedule) = self.view.find::<Schedule>(name) else { return };
+        let mut values: Vec<Quantity> =
+            schedule.is.states.iter().filter_map(|state| state.quantity).collect();
+        values.sort_by(|a, b| a.si().total_cmp(&b.si()));
+        let values: Vec<String> = values.iter().map(Quantity::to_string).collect();
+        sheet.line(format!("while {mode}, the {call} call goes by schedule `{name}`: {}", values.join(", ")));
     }
 }
 

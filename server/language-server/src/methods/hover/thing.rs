@@ -70,7 +70,10 @@ fn limits_words(limits: &Limits) -> String {
         ("dehumidify above", limits.dehumidify_above),
         ("humidify below", limits.humidify_below),
     ];
-    let set: Vec<String> =
-        each.iter().filter_map(|(words, limit)| Some(format!("{words} {}", limit.as_ref()?.value))).collect();
+    let set = each.iter().filter_map(|(words, limit)| Some(format!("{words} {}", limit.as_ref()?.value)));
+    let followed = limits.followed.iter();
+    let followed =
+        followed.map(|f| format!("{} by schedule `{}`", f.key.replace('-', " "), f.schedule.value));
+    let set: Vec<String> = set.chain(followed).collect();
     if set.is_empty() { "no limits".to_owned() } else { set.join(", ") }
 }
