@@ -296,7 +296,7 @@ impl Workspace {
     }
 
     /// Works everything stale out for a job that nothing will change: what was read on the way is not
-    /// kept, which takes a third less time and memory, so a later change makes no other entry stale.
+    /// kept, which saves its memory and time; a later change makes no other entry stale.
     pub fn check_for_good(&mut self, progress: &(dyn Fn(usize, usize) + Sync)) {
         let stale = self.ledger.stale();
         let (total, done) = (stale.len(), AtomicUsize::new(0));
