@@ -100,7 +100,7 @@ fn by_input(analysis: &UnitAnalysis<'_>, var: Var, input: &dyn Fn(usize) -> Var)
 
 /// The states that the inputs can be in together, at some moment.
 fn input_states(analysis: &UnitAnalysis<'_>, input: &dyn Fn(usize) -> Var) -> Function {
-    Function::any(analysis.moments.iter().map(|moment| {
+    Function::any(analysis.moments().iter().map(|moment| {
         let wired = analysis.signals.iter().enumerate().map(|(i, signal)| {
             let signal = Function::from_expr(&signal.expr).restrict_all(&moment.scheduled);
             Function::var(input(i)).equivalence(&signal)

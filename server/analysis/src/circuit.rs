@@ -9,6 +9,7 @@ use crate::signal::{Feed, Signal};
 use crate::variables;
 use crate::wires::Wires;
 use logic::{Cube, Function, Literal, Var};
+use std::sync::Arc;
 
 /// A written fact that the circuit rests on, by its numbers in it.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -38,7 +39,7 @@ pub(crate) const AS_WRITTEN: Open<'static> = &|_| false;
 /// The parts of a unit.
 #[derive(Clone, Copy)]
 pub(crate) struct Circuit<'a, 'j> {
-    pub(crate) logic: &'a TypeLogic,
+    pub(crate) logic: &'a Arc<TypeLogic>,
     pub(crate) wires: &'a Wires,
     pub(crate) signals: &'a [Signal],
     /// The choice of each option, by number; nothing where it could not be told.

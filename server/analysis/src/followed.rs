@@ -68,7 +68,7 @@ pub(crate) struct Calling<'j> {
     pub(crate) hours: Hours,
     pub(crate) laws: Function,
     sensors: Sensors,
-    calls: Vec<Call>,
+    pub(crate) calls: Vec<Call>,
     /// Occupied, then unoccupied; nothing before [`Followed::settle`].
     pub(crate) modes: Vec<ModeRules>,
 }

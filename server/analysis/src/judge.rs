@@ -1,16 +1,18 @@
 //! The verdicts on a unit's services: proofs over every kind of moment.
 
 use crate::calls::Mode;
-use crate::unit::{Moment, UnitAnalysis};
+use crate::solved::Moment;
+use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;
 use logic::{Cube, Function, Limits, Literal, blocking_sets, prime_implicants};
 use model::Name;
+use std::sync::Arc;
 
 impl UnitAnalysis<'_> {
     /// The verdicts on all services.
     pub fn verdicts(&self) -> Verdicts {
-        let services = self.services.iter().map(|(name, _)| self.verdict(name)).collect();
+        let services = self.services().iter().map(|(name, _)| self.verdict(name)).collect();
         Verdicts { services, period_hours: self.period.hours() }
     }
 
@@ -25,12 +27,12 @@ impl UnitAnalysis<'_> {
         } else {
             Verdict::Unless
         };
-        let hours = self.moments.iter().zip(&each).filter(|(_, v)| **v != Verdict::Never);
+        let hours = self.moments().iter().zip(each.iter()).filter(|(_, v)| **v != Verdict::Never);
         ServiceVerdict {
             service: service.clone(),
             verdict,
             // Not `sum`, which makes -0 of nothing.
-            hours: hours.fold(0.0, |sum, (m, _)| sum + m.hours),
+            hours: hours.fold(0.0, |sum, (m, _)| sum + self.hours(m)),
             gaps: gaps.len(),
             longest_gap: longest(&gaps),
             unless: if verdict == Verdict::Unless { self.unless(service, &each) } else { Vec::new() },
@@ -46,10 +48,20 @@ impl UnitAnalysis<'_> {
     }
 
     /// The verdict on a service at each kind of moment.
-    fn each(&self, service: &str) -> Vec<Verdict> {
-        let demand = self.demand(service);
-        let judge = |m| self.service(service).map_or(Verdict::Never, |f| judge(f, &demand, m));
-        self.moments.iter().map(judge).collect()
+    fn each(&self, service: &str) -> Arc<[Verdict]> {
+        let Some((number, function)) = self.numbered(service) else {
+            return self.moments().iter().map(|_| Verdict::Never).collect();
+        };
+        self.solved.verdicts.of(&number, || {
+            let demand = self.demand(service);
+            self.moments().iter().map(|m| judge(function, &demand, m)).collect()
+        })
+    }
+
+    /// A service of the type with its number.
+    fn numbered(&self, service: &str) -> Option<(usize, &Function)> {
+        let services = self.services().iter().enumerate();
+        services.into_iter().find(|(_, (name, _))| name == service).map(|(n, (_, function))| (n, function))
     }
 
     /// The stretches of time in which a service cannot run.
@@ -76,17 +88,17 @@ impl UnitAnalysis<'_> {
     /// What blocks a service in the moments in which it can run, in words.
     fn unless(&self, service: &str, each: &[Verdict]) -> Vec<String> {
         let mut sets: Vec<(Cube, Vec<Option<Mode>>)> = Vec::new();
-        for (moment, _) in self.moments.iter().zip(each).filter(|(_, v)| **v == Verdict::Unless) {
-            for cube in self.blocking(service, moment) {
-                match sets.iter_mut().find(|(known, _)| *known == cube) {
+        for (moment, _) in self.moments().iter().zip(each).filter(|(_, v)| **v == Verdict::Unless) {
+            for cube in self.blocking(service, moment).iter() {
+                match sets.iter_mut().find(|(known, _)| known == cube) {
                     Some((_, modes)) => modes.push(moment.mode),
-                    None => sets.push((cube, vec![moment.mode])),
+                    None => sets.push((cube.clone(), vec![moment.mode])),
                 }
             }
         }
         // Stable, so that of equals those of the earlier moment stay first.
         sets.sort_by_key(|(cube, _)| cube.literals().len());
-        let can = |mode| self.moments.iter().zip(each).any(|(m, v)| m.mode == mode && *v != Verdict::Never);
+        let can = |mode| self.moments().iter().zip(each).any(|(m, v)| m.mode == mode && *v != Verdict::Never);
         let both = can(Some(Mode::Occupied)) && can(Some(Mode::Unoccupied));
         sets.iter()
             .map(|(cube, modes)| {
@@ -103,20 +115,22 @@ impl UnitAnalysis<'_> {
 
     /// What blocks a service at one kind of moment, in words, the smallest sets first.
     pub fn unless_at(&self, service: &str, moment: &Moment) -> Vec<String> {
-        let mut sets = self.blocking(service, moment);
+        let mut sets = self.blocking(service, moment).to_vec();
         sets.sort_by_key(|cube| cube.literals().len());
         sets.iter().map(|cube| self.cube_words(cube)).collect()
     }
 
     /// The smallest sets of states in which a call for a service is not honoured.
-    fn blocking(&self, service: &str, moment: &Moment) -> Vec<Cube> {
-        let Some(function) = self.service(service) else {
-            return Vec::new();
+    fn blocking(&self, service: &str, moment: &Moment) -> Arc<[Cube]> {
+        let Some((number, function)) = self.numbered(service) else {
+            return Arc::default();
         };
-        let demand = self.demand(service).restrict_all(&moment.scheduled);
-        let on = function.restrict_all(&moment.scheduled);
-        let limits = Limits { answers: 12, ..Limits::default() };
-        blocking_sets(&demand, &on, &moment.allowed, limits).items
+        self.solved.blocking.of(&(number, moment.number), || {
+            let demand = self.demand(service).restrict_all(&moment.scheduled);
+            let on = function.restrict_all(&moment.scheduled);
+            let limits = Limits { answers: 12, ..Limits::default() };
+            blocking_sets(&demand, &on, &moment.allowed, limits).items.into()
+        })
     }
 
     /// The fewest circumstances under which a function is on at a moment, in words; nothing where

@@ -6,6 +6,8 @@
 use crate::course::Course;
 use crate::drift::{Outdoors, Prediction, SiteWeather};
 use crate::logic_of_type::TypeLogic;
+use crate::shape::Shape;
+use crate::solved::Solved;
 use crate::time::TimedSchedule;
 use air::MoistAir;
 use air::weather::Weather;
@@ -22,6 +24,7 @@ pub struct Memo {
     schedules: RwLock<FxHashMap<usize, Arc<TimedSchedule>>>,
     courses: RwLock<FxHashMap<Vec<usize>, Arc<Course>>>,
     types: RwLock<FxHashMap<usize, KnownType>>,
+    solved: RwLock<FxHashMap<Shape, Arc<Solved>>>,
     weather: RwLock<Option<KnownWeather>>,
     outdoors: RwLock<Option<Arc<Outdoors>>>,
     predictions: RwLock<FxHashMap<PredictionKey, KnownPrediction>>,
@@ -118,6 +121,16 @@ impl Memo {
         Some(logic)
     }
 
+    /// What follows from a unit's shape.
+    pub(crate) fn solved(&self, shape: Shape, make: impl FnOnce() -> Solved) -> Arc<Solved> {
+        if let Some(solved) = self.solved.read().get(&shape) {
+            return solved.clone();
+        }
+        let solved = Arc::new(make());
+        keep(&self.solved, shape, solved.clone());
+        solved
+    }
+
     /// Weather read from a text.
     pub(crate) fn weather(&self, text: &Arc<str>, read: impl FnOnce() -> SiteWeather) -> Arc<SiteWeather> {
         self.known_weather(WeatherSource::Text(text.clone()), read)
@@ -194,7 +207,11 @@ impl Memo {
             period.as_ref().is_some_and(|p| Arc::ptr_eq(p, &course.period))
                 && course.schedules.iter().all(current)
         });
-        self.types.write().retain(|_, (facts, _)| Arc::strong_count(facts) > 1);
+        let mut types = self.types.write();
+        types.retain(|_, (facts, _)| Arc::strong_count(facts) > 1);
+        let current = |of: &Arc<TypeLogic>| types.values().any(|(_, logic)| Arc::ptr_eq(logic, of));
+        self.solved.write().retain(|_, solved| current(&solved.logic));
+        drop(types);
         let current = self.outdoors.read().clone();
         let current = |of: &Arc<Outdoors>| current.as_ref().is_some_and(|now| Arc::ptr_eq(now, of));
         self.predictions.write().retain(|_, (outdoors, _)| current(outdoors));

@@ -4,46 +4,66 @@ use crate::circuit::{Circuit, Fact, Open, value};
 use crate::followed::State;
 use crate::signal::Feed;
 use crate::unit::UnitAnalysis;
-use crate::why::Claim;
 use logic::{Function, Op, Var};
+
+/// A claim in numbers.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub(crate) enum Asked {
+    /// A variable of the type is never on.
+    Never(Var),
+    /// It is never off.
+    Always(Var),
+    /// No output changes with an input.
+    WithoutEffect(Var),
+    /// No output changes when one choice of an option is made instead of another.
+    Alike(usize, usize, usize),
+}
 
 /// A claim, ready to be put with some facts left open.
 pub(crate) struct Question<'q> {
-    pub(crate) analysis: &'q UnitAnalysis<'q>,
-    pub(crate) claim: Claim<'q>,
+    analysis: &'q UnitAnalysis<'q>,
+    asked: Asked,
     /// The variables of the type that the claim is about.
-    pub(crate) looked_at: Vec<Var>,
-    /// The input that is free because the claim is about it.
-    pub(crate) free: Option<Var>,
-    /// The option that the claim is about, and all choices with either of the two in force.
-    pub(crate) choices: Option<(usize, [Vec<Option<usize>>; 2])>,
+    looked_at: Vec<Var>,
     /// States of the schedules at the moments it is about, each once.
-    pub(crate) states: Vec<&'q [State]>,
+    states: Vec<&'q [State]>,
 }
 
-impl Question<'_> {
+impl<'q> Question<'q> {
+    pub(crate) fn new(analysis: &'q UnitAnalysis<'q>, asked: Asked, states: Vec<&'q [State]>) -> Self {
+        let looked_at = match asked {
+            Asked::Never(var) | Asked::Always(var) => vec![var],
+            Asked::WithoutEffect(_) | Asked::Alike(..) => analysis.logic.output_vars.clone(),
+        };
+        Question { analysis, asked, looked_at, states }
+    }
+
+    /// The input that is free because the claim is about it.
+    fn free(&self) -> Option<Var> {
+        if let Asked::WithoutEffect(input) = self.asked { Some(input) } else { None }
+    }
+
     /// Whether the claim is proven with some facts open.
     pub(crate) fn holds(&self, open: Open<'_>) -> bool {
-        let free = self.free.map(|var| Fact::Wiring(usize::from(var.0)));
+        let free = self.free().map(|var| Fact::Wiring(usize::from(var.0)));
         let open: Open<'_> = &|fact| Some(fact) == free || open(fact);
         let circuit = self.analysis.circuit();
-        let values = circuit.values(open);
-        let at = |values: &[Function]| -> Vec<Function> {
-            self.looked_at.iter().map(|var| value(values, *var)).collect()
+        let at = |circuit: &Circuit<'_, '_>| -> Vec<Function> {
+            let values = circuit.values(open);
+            self.looked_at.iter().map(|var| value(&values, *var)).collect()
         };
-        let looked_at = at(&values);
-        let against = match self.claim {
-            Claim::ServiceNever(_) | Claim::OutputNever(_) | Claim::InputNever(_) => Function::any(looked_at),
-            Claim::OutputAlways(_) => Function::all(looked_at).not(),
-            Claim::InputWithoutEffect(_) => {
-                let var = crate::variables::of_type(self.free.unwrap_or_default());
-                crate::unit::difference(&looked_at, var)
+        let against = match self.asked {
+            Asked::Never(_) => Function::any(at(&circuit)),
+            Asked::Always(_) => Function::all(at(&circuit)).not(),
+            Asked::WithoutEffect(input) => {
+                crate::unit::difference(&at(&circuit), crate::variables::of_type(input))
             }
-            Claim::ChoicesAlike(..) => {
-                let Some((_, choices)) = &self.choices else {
-                    return false;
-                };
-                let [a, b] = choices.each_ref().map(|chosen| at(&Circuit { chosen, ..circuit }.values(open)));
+            Asked::Alike(option, a, b) => {
+                let [a, b] = [a, b].map(|choice| {
+                    let mut chosen = circuit.chosen.to_vec();
+                    chosen.get_mut(option).into_iter().for_each(|slot| *slot = Some(choice));
+                    at(&Circuit { chosen: &chosen, ..circuit })
+                });
                 Function::any(a.iter().zip(&b).map(|(a, b)| a.xor(b)))
             }
         };
@@ -84,11 +104,11 @@ impl Question<'_> {
             list.sort_unstable();
             list.dedup();
         }
-        inputs.retain(|input| self.free != Some(Var(*input as u16)));
-        if let Some((option, _)) = &self.choices {
-            options.retain(|other| other != option);
+        inputs.retain(|input| self.free() != Some(Var(*input as u16)));
+        if let Asked::Alike(option, ..) = self.asked {
+            options.retain(|other| *other != option);
         }
-        if self.free.is_some() || self.choices.is_some() {
+        if matches!(self.asked, Asked::WithoutEffect(_) | Asked::Alike(..)) {
             // An open line would cut off what is to come through.
             lines.clear();
         }

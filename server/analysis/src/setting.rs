@@ -7,6 +7,7 @@ use crate::course::Course;
 use crate::followed::{Followed, Hours, State};
 use crate::memo::Memo;
 use crate::sensors::Sensors;
+use crate::shape::Writer;
 use crate::time::period;
 use model::{Found, Limits, View, Zone};
 
@@ -124,6 +125,23 @@ impl ModeRules {
             };
             (self.follows.is_empty() || !constraint.about.calls().any(at_will)).then_some((k, constraint))
         })
+    }
+
+    /// Writes down all that [`ModeRules::holding`] goes by.
+    pub(crate) fn write(&self, followed: &Followed<'_>, writer: &mut Writer) {
+        writer.list(&self.constraints, |w, constraint| {
+            // What else it is about makes no difference to the states it leaves.
+            w.list(&constraint.about.calls().collect::<Vec<_>>(), |w, call| w.text(call));
+        });
+        writer.list(&self.follows, |w, schedule| w.number(Some(*schedule)));
+        writer.list(&self.settings, |w, held| {
+            w.list(&held.values, |w, state| w.state(*state));
+            w.list(&held.constraints, |w, constraint| w.number(Some(*constraint)));
+            w.list(&held.rules, |w, rule| {
+                w.text(rule.call);
+                w.number(rule.follows.as_ref().and_then(|schedule| followed.number(schedule)));
+            });
+        });
     }
 
     /// The rules of the first setting in which a constraint holds.

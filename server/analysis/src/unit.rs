@@ -1,33 +1,20 @@
 //! One unit over all its states and the whole review period.
 
-use crate::calls::Mode;
-use crate::circuit::{AS_WRITTEN, Circuit, Open, value};
+use crate::circuit::{Circuit, Open, value};
 use crate::course::Course;
-use crate::followed::{Followed, State};
+use crate::followed::Followed;
 use crate::logic_of_type::TypeLogic;
 use crate::memo::Memo;
+use crate::shape::Shape;
 use crate::signal::{Signal, signals};
+use crate::solved::{Moment, Solved};
 use crate::time::{TimedSchedule, period};
 use crate::verdict::Gap;
 use crate::wires::Wires;
 use calendar::Period;
-use logic::{Cube, Function, Var};
+use logic::{Function, Var};
 use model::{Found, Limits, Name, Unit, UnitType, View, Zone};
 use std::sync::Arc;
-
-/// A kind of moment: everything that time decides is the same throughout.
-pub struct Moment {
-    /// Hours of the period that are of this kind.
-    pub hours: f64,
-    /// The mode of the unit's own zone; nothing if its schedule cannot be told.
-    pub mode: Option<Mode>,
-    /// Which schedules are on.
-    pub scheduled: Cube,
-    /// The states the free atoms may take.
-    pub allowed: Function,
-    /// What each schedule says.
-    pub(crate) states: Vec<State>,
-}
 
 /// A unit with its type, its signals, and the moments of the period.
 pub struct UnitAnalysis<'j> {
@@ -43,19 +30,12 @@ pub struct UnitAnalysis<'j> {
     pub wires: Wires,
     /// Its inputs as wired, in the type's order.
     pub signals: Vec<Signal>,
-    /// Outputs as wired and set, over the atoms.
-    pub outputs: Vec<(Name, Function)>,
-    /// Services as wired and set, over the atoms.
-    pub services: Vec<(Name, Function)>,
-    /// The kinds of moments there are.
-    pub moments: Vec<Moment>,
     /// The review period.
     pub period: Arc<Period>,
     pub(crate) chosen: Vec<Option<usize>>,
     pub(crate) followed: Followed<'j>,
     pub(crate) course: Arc<Course>,
-    /// The inputs' functions.
-    terminals: Vec<Function>,
+    pub(crate) solved: Arc<Solved>,
 }
 
 /// The analysis of a unit; nothing when its type is unknown.
@@ -73,20 +53,7 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
 
     let circuit =
         Circuit { logic: &logic, wires: &wires, signals: &signals, chosen: &chosen, followed: &followed };
-    let values = circuit.values(AS_WRITTEN);
-    let named = |named: &[(Name, logic::Expr)], vars: &[Var]| {
-        named.iter().zip(vars).map(|((name, _), var)| (name.clone(), value(&values, *var))).collect()
-    };
-    let (outputs, services) =
-        (named(&logic.outputs, &logic.output_vars), named(&logic.services, &logic.service_vars));
-    let terminals = values.get(..signals.len()).unwrap_or(&[]).to_vec();
-    let moments = course.kinds.iter().map(|kind| {
-        let states = followed.states(kind);
-        let (scheduled, allowed) = circuit.moment(&states, AS_WRITTEN);
-        let mode = followed.own_mode(&states);
-        Moment { hours: kind.hours, mode, scheduled, allowed, states }
-    });
-    let moments = moments.collect();
+    let solved = memo.solved(Shape::of(&circuit, &course.kinds), || Solved::of(&circuit, &course.kinds));
     Some(UnitAnalysis {
         unit,
         unit_type,
@@ -94,14 +61,11 @@ pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Optio
         logic,
         wires,
         signals,
-        outputs,
-        services,
-        moments,
         period,
         chosen,
         followed,
         course,
-        terminals,
+        solved,
     })
 }
 
@@ -134,9 +98,29 @@ impl<'j> UnitAnalysis<'j> {
         }
     }
 
+    /// Outputs as wired and set, over the atoms.
+    pub fn outputs(&self) -> &[(Name, Function)] {
+        &self.solved.outputs
+    }
+
+    /// Services as wired and set, over the atoms.
+    pub fn services(&self) -> &[(Name, Function)] {
+        &self.solved.services
+    }
+
+    /// The kinds of moments there are.
+    pub fn moments(&self) -> &[Moment] {
+        &self.solved.moments
+    }
+
+    /// Hours of the period that are of a kind.
+    pub fn hours(&self, moment: &Moment) -> f64 {
+        self.course.kinds.get(moment.number).map_or(0.0, |kind| kind.hours)
+    }
+
     /// Whether some allowed state at some moment turns a function of the atoms on.
     pub fn can_be_on(&self, function: &Function) -> bool {
-        self.moments.iter().any(|m| m.can_be_on(function))
+        self.moments().iter().any(|m| m.can_be_on(function))
     }
 
     /// The limits of the unit's own zone at a moment; nothing where it sets none, or its mode cannot be told.
@@ -146,7 +130,7 @@ impl<'j> UnitAnalysis<'j> {
 
     /// A service of the type, as wired and set.
     pub fn service(&self, name: &str) -> Option<&Function> {
-        self.services.iter().find(|(n, _)| n == name).map(|(_, f)| f)
+        self.services().iter().find(|(n, _)| n == name).map(|(_, f)| f)
     }
 
     /// The signal at an input.
@@ -157,7 +141,7 @@ impl<'j> UnitAnalysis<'j> {
     /// The function of the atoms at an input.
     pub fn terminal(&self, input: &str) -> Option<&Function> {
         let i = self.logic.input(input)?;
-        self.terminals.get(usize::from(i.0))
+        self.solved.terminals.get(usize::from(i.0))
     }
 
     /// The schedules behind the unit and its zones, expanded.
@@ -185,9 +169,11 @@ impl<'j> UnitAnalysis<'j> {
         let Some(var) = self.logic.input(input) else {
             return true;
         };
-        let values = self.with_free(&[var]);
-        let outputs: Vec<Function> = self.logic.output_vars.iter().map(|o| value(&values, *o)).collect();
-        self.can_be_on(&difference(&outputs, crate::variables::of_type(var)))
+        self.solved.effects.of(&var, || {
+            let values = self.with_free(&[var]);
+            let outputs: Vec<Function> = self.logic.output_vars.iter().map(|o| value(&values, *o)).collect();
+            self.can_be_on(&difference(&outputs, crate::variables::of_type(var)))
+        })
     }
 
     /// Whether an output depends on an input under the options chosen, whatever is wired to the others
@@ -196,7 +182,7 @@ impl<'j> UnitAnalysis<'j> {
         let Some(var) = self.logic.input(input) else {
             return true;
         };
-        self.unwired_outputs().iter().any(|(_, function)| depends(function, var))
+        self.unwired_outputs().iter().any(|function| depends(function, var))
     }
 
     /// The inputs that each output depends on under the options chosen, whatever is wired and set.
@@ -205,14 +191,16 @@ impl<'j> UnitAnalysis<'j> {
             let all = self.logic.inputs.iter();
             all.filter(|input| self.logic.input(input).is_some_and(|var| depends(function, var))).collect()
         };
-        self.unwired_outputs().into_iter().map(|(output, function)| (output, inputs(&function))).collect()
+        let outputs = self.logic.outputs.iter().map(|(name, _)| name);
+        outputs.zip(self.unwired_outputs().iter()).map(|(name, function)| (name, inputs(function))).collect()
     }
 
     /// The outputs over the type's inputs, with nothing wired to them.
-    fn unwired_outputs(&self) -> Vec<(&Name, Function)> {
-        let values = self.circuit().values(&|fact| matches!(fact, crate::circuit::Fact::Wiring(_)));
-        let outputs = self.logic.outputs.iter().zip(&self.logic.output_vars);
-        outputs.map(|((name, _), var)| (name, value(&values, *var))).collect()
+    fn unwired_outputs(&self) -> Arc<[Function]> {
+        self.solved.unwired.of(&(), || {
+            let values = self.circuit().values(&|fact| matches!(fact, crate::circuit::Fact::Wiring(_)));
+            self.logic.output_vars.iter().map(|var| value(&values, *var)).collect()
+        })
     }
 
     /// A service as it would be with some inputs free, everything else as wired and set.
@@ -230,7 +218,7 @@ impl<'j> UnitAnalysis<'j> {
 
     /// Intervals of the period with their kinds of moments, in order.
     pub fn course(&self) -> impl Iterator<Item = (Gap, &Moment)> {
-        self.course.intervals().filter_map(|(stretch, kind)| Some((stretch, self.moments.get(kind)?)))
+        self.course.intervals().filter_map(|(stretch, kind)| Some((stretch, self.moments().get(kind)?)))
     }
 }
 
@@ -254,11 +242,4 @@ fn depends(function: &Function, input: Var) -> bool {
 pub(crate) fn difference(functions: &[Function], var: Var) -> Function {
     let concerned = functions.iter().filter(|f| !f.is_known() || f.support().binary_search(&var).is_ok());
     Function::any(concerned.map(|f| f.restrict(var, true).xor(&f.restrict(var, false))))
-}
-
-impl Moment {
-    /// Whether an allowed state turns a function of the atoms on.
-    pub fn can_be_on(&self, function: &Function) -> bool {
-        !self.allowed.and(&function.restrict_all(&self.scheduled)).is_false()
-    }
 }

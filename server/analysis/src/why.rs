@@ -5,12 +5,13 @@
 //! rules nothing out. A set of facts is enough when what is claimed holds with all others open; in
 //! the sets given here every fact is necessary.
 
-use crate::circuit::Open;
-use crate::followed::State;
-use crate::question::Question;
-use crate::reasons::{Reason, ReasonKind};
-use crate::unit::{Moment, UnitAnalysis};
+use crate::circuit::{Fact, Open};
+use crate::question::{Asked, Question};
+use crate::reasons::Reason;
+use crate::solved::Moment;
+use crate::unit::UnitAnalysis;
 use logic::{BitSet, minimal_core};
+use std::sync::Arc;
 
 /// Something that can be claimed of a unit.
 #[derive(Clone, Copy, Debug)]
@@ -32,57 +33,57 @@ pub enum Claim<'n> {
 impl UnitAnalysis<'_> {
     /// Whether a claim is proven for all moments that `at` picks.
     pub fn holds(&self, claim: Claim<'_>, at: impl Fn(&Moment) -> bool) -> bool {
-        self.question(claim, &at).is_some_and(|question| question.holds(&|_| false))
+        self.asked(claim).is_some_and(|asked| self.question(asked, &self.picked(at)).holds(&|_| false))
     }
 
     /// The smallest useful set of facts that force a claim at the moments that `at` picks, in the
     /// order option, wiring, source, schedule, limit, logic; nothing if it does not hold.
     pub fn why(&self, claim: Claim<'_>, at: impl Fn(&Moment) -> bool) -> Option<Vec<Reason>> {
-        let question = self.question(claim, &at)?;
+        let key = (self.asked(claim)?, self.picked(at));
+        let core = self.solved.cores.of(&key, || self.core(&self.question(key.0, &key.1)))?;
+        Some(core.iter().map(|f| Reason { kind: self.kind(*f), because: self.because(*f) }).collect())
+    }
+
+    fn core(&self, question: &Question<'_>) -> Option<Arc<[Fact]>> {
         let facts = question.facts();
-        let kinds: Vec<ReasonKind> = facts.iter().map(|f| self.kind(*f)).collect();
-        let weights: Vec<u32> = kinds.iter().map(|k| k.weight()).collect();
+        let weights: Vec<u32> = facts.iter().map(|f| self.kind(*f).weight()).collect();
         let enough = |kept: &BitSet| {
             let open: Open<'_> =
                 &|fact| facts.iter().position(|f| *f == fact).is_some_and(|i| !kept.contains(i));
             question.holds(open)
         };
         let core = minimal_core(&weights, enough)?;
-        let reason = |i: usize| Some(Reason { kind: *kinds.get(i)?, because: self.because(*facts.get(i)?) });
-        Some(core.iter().filter_map(reason).collect())
+        Some(core.iter().filter_map(|i| facts.get(i).copied()).collect())
     }
 
-    fn question<'q>(&'q self, claim: Claim<'q>, at: &dyn Fn(&Moment) -> bool) -> Option<Question<'q>> {
-        let looked_at = match claim {
-            Claim::ServiceNever(service) => vec![self.logic.service_var(service)?],
-            Claim::OutputNever(output) | Claim::OutputAlways(output) => {
-                vec![self.logic.var_of(output)?]
-            }
-            Claim::InputNever(input) => vec![self.logic.input(input)?],
-            Claim::InputWithoutEffect(_) | Claim::ChoicesAlike(..) => self.logic.output_vars.clone(),
-        };
-        let free = match claim {
-            Claim::InputWithoutEffect(input) => Some(self.logic.input(input)?),
-            _ => None,
-        };
-        let choices = match claim {
-            Claim::ChoicesAlike(option, a, b) => {
-                let n = self.unit_type.is.options.iter().position(|o| o.name.value == option)?;
-                let with = |choice| {
-                    let mut chosen = self.chosen.clone();
-                    *chosen.get_mut(n)? = Some(choice);
-                    Some(chosen)
-                };
-                Some((n, [with(a)?, with(b)?]))
-            }
-            _ => None,
-        };
-        let mut states: Vec<&[State]> = Vec::new();
-        for moment in self.moments.iter().filter(|m| at(m)) {
-            if !states.contains(&moment.states.as_slice()) {
-                states.push(&moment.states);
+    /// The moments that `at` picks, one of each state of the schedules.
+    fn picked(&self, at: impl Fn(&Moment) -> bool) -> Vec<usize> {
+        let mut picked: Vec<&Moment> = Vec::new();
+        for moment in self.moments().iter().filter(|m| at(m)) {
+            if !picked.iter().any(|known| known.states == moment.states) {
+                picked.push(moment);
             }
         }
-        Some(Question { analysis: self, claim, looked_at, free, choices, states })
+        picked.into_iter().map(|moment| moment.number).collect()
+    }
+
+    fn asked(&self, claim: Claim<'_>) -> Option<Asked> {
+        Some(match claim {
+            Claim::ServiceNever(service) => Asked::Never(self.logic.service_var(service)?),
+            Claim::OutputNever(output) => Asked::Never(self.logic.var_of(output)?),
+            Claim::OutputAlways(output) => Asked::Always(self.logic.var_of(output)?),
+            Claim::InputNever(input) => Asked::Never(self.logic.input(input)?),
+            Claim::InputWithoutEffect(input) => Asked::WithoutEffect(self.logic.input(input)?),
+            Claim::ChoicesAlike(option, a, b) => {
+                let option = self.unit_type.is.options.iter().position(|o| o.name.value == option)?;
+                self.chosen.get(option)?;
+                Asked::Alike(option, a, b)
+            }
+        })
+    }
+
+    fn question<'q>(&'q self, asked: Asked, moments: &[usize]) -> Question<'q> {
+        let states = moments.iter().filter_map(|n| Some(self.moments().get(*n)?.states.as_slice()));
+        Question::new(self, asked, states.collect())
     }
 }

@@ -17,7 +17,7 @@ fn together(zone: &str, calls: &[&'static str]) -> bool {
         });
         let on = Function::cube(&Cube::new(on).unwrap());
         let unoccupied = |m: &&analysis::Moment| m.mode == Some(analysis::Mode::Unoccupied);
-        u.moments.iter().find(unoccupied).unwrap().can_be_on(&on)
+        u.moments().iter().find(unoccupied).unwrap().can_be_on(&on)
     })
 }
 

@@ -27,7 +27,7 @@ fn verdicts_say_what_blocks() {
         );
         assert!(drying.unless.iter().all(|set| set.starts_with("P-") && !set.contains(" with ")));
         // By hand every machine starts without a call.
-        assert!(u.can_be_on(&u.outputs.last().unwrap().1.and(&u.demand("dehumidification").not())));
+        assert!(u.can_be_on(&u.outputs().last().unwrap().1.and(&u.demand("dehumidification").not())));
     });
 }
 

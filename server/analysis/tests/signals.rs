@@ -18,7 +18,7 @@ fn wired(a: &str, b: &str, points: &str, look: impl FnOnce(&UnitAnalysis<'_>)) {
 }
 
 fn output(u: &UnitAnalysis<'_>, name: &str) -> Function {
-    u.outputs.iter().find(|(n, _)| n == name).unwrap().1.clone()
+    u.outputs().iter().find(|(n, _)| n == name).unwrap().1.clone()
 }
 
 fn atom(u: &UnitAnalysis<'_>, atom: &Atom) -> Function {

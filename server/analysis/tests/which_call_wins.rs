@@ -32,7 +32,7 @@ fn outputs(kind: &str, choice: &str, inputs: &[(&str, bool)], wanted: &[&str]) -
     let text = wired(kind, &options, &drivers.collect::<Vec<_>>(), "");
     unit(&text, |u| {
         let output =
-            |name: &&str| u.outputs.iter().find(|(n, _)| n == name).unwrap().1.as_constant().unwrap();
+            |name: &&str| u.outputs().iter().find(|(n, _)| n == name).unwrap().1.as_constant().unwrap();
         wanted.iter().map(output).collect()
     })
 }
@@ -103,8 +103,10 @@ fn occupied_tied_to_the_dehumidify_call() {
             let heating_too =
                 logic::Cube::new([heat, call].map(|var| logic::Literal { var, value: true })).unwrap();
             let drying = u.service("dehumidification").unwrap();
-            assert!(u.moments.iter().all(|m| m.can_be_on(&drying.and(&logic::Function::cube(&heating_too)))));
-            u.outputs.clone()
+            assert!(
+                u.moments().iter().all(|m| m.can_be_on(&drying.and(&logic::Function::cube(&heating_too))))
+            );
+            u.outputs().clone()
         })
     };
     assert_eq!(tied("any-time"), tied("occupied"));

@@ -18,7 +18,7 @@ pub fn hours_text(workspace: &Workspace, name: &str, week: Option<Date>) -> Opti
         analysis.period.last_date(),
         analysis.period.zone()
     );
-    for (service, _) in &analysis.services {
+    for (service, _) in analysis.services() {
         self::service(&mut text, &analysis, service, week);
     }
     Some(text)

@@ -37,7 +37,8 @@ pub type Locate<'l> = &'l dyn Fn(&Place) -> Option<Value>;
 pub fn week_json(workspace: &Workspace, name: &str, from: Option<Date>, locate: Locate<'_>) -> Option<Value> {
     let view = View::new(workspace.job());
     let analysis = analysis::analyse(&view, workspace.memo(), unit(&view, name)?)?;
-    let mut week = Week { states: vec![Vec::new(); analysis.services.len()], view: &view, analysis, locate };
+    let mut week =
+        Week { states: vec![Vec::new(); analysis.services().len()], view: &view, analysis, locate };
     let mut days = Vec::new();
     let mut date = from.unwrap_or_else(|| week.worth_seeing());
     let first = date;
@@ -98,8 +99,8 @@ impl Week<'_, '_> {
     /// that lies before the period.
     fn worth_seeing(&self) -> Date {
         let period = &self.analysis.period;
-        let drying = self.analysis.services.iter().filter(|(name, _)| name == "dehumidification");
-        let mut drying_first = drying.chain(&self.analysis.services);
+        let drying = self.analysis.services().iter().filter(|(name, _)| name == "dehumidification");
+        let mut drying_first = drying.chain(self.analysis.services());
         let gap = drying_first.find_map(|(name, _)| self.analysis.verdict(name).longest_gap);
         let date = gap.and_then(|gap| period.local(gap.from)).map_or(period.first_date(), |t| t.date);
         let back = i64::from(date.weekday().to_monday_zero_offset());
@@ -147,7 +148,7 @@ impl Week<'_, '_> {
             .collect();
         let mut intervals: Vec<Interval> = Vec::new();
         for (from, to, moment) in moments {
-            let mode = self.analysis.moments.get(moment).and_then(|m| m.mode);
+            let mode = self.analysis.moments().get(moment).and_then(|m| m.mode);
             let states: Vec<usize> =
                 (0..self.states.len()).map(|service| self.state(service, moment)).collect();
             match intervals.last_mut() {
@@ -159,7 +160,7 @@ impl Week<'_, '_> {
     }
 
     fn number(&self, moment: &Moment) -> Option<usize> {
-        self.analysis.moments.iter().position(|other| std::ptr::eq(other, moment))
+        self.analysis.moments().iter().position(|other| std::ptr::eq(other, moment))
     }
 
     /// The number of a service's state at a kind of moment; kinds that differ in nothing that shows
@@ -185,7 +186,7 @@ impl Week<'_, '_> {
         let mut state =
             State { moments: vec![number], verdict: Verdict::Never, unless: Vec::new(), reasons: Vec::new() };
         let (Some((name, _)), Some(moment)) =
-            (self.analysis.services.get(service), self.analysis.moments.get(number))
+            (self.analysis.services().get(service), self.analysis.moments().get(number))
         else {
             return state;
         };
@@ -244,7 +245,7 @@ impl Week<'_, '_> {
     }
 
     fn services(&self) -> Vec<Value> {
-        let each = self.analysis.services.iter().zip(&self.states);
+        let each = self.analysis.services().iter().zip(&self.states);
         each.map(|((service, _), states)| {
             let states = states.iter().map(|state| {
                 let because = state.reasons.iter().flat_map(|r| &r.because);

@@ -74,7 +74,7 @@ pub fn conditioning<'j>(
     let mut states = vec![State::default(); count];
     let mut settings: Vec<Limits> = Vec::new();
     for unit in &units {
-        let each: Vec<State> = unit.moments.iter().map(|m| state(unit, m, &mut settings)).collect();
+        let each: Vec<State> = unit.moments().iter().map(|m| state(unit, m, &mut settings)).collect();
         for (stretch, kind) in unit.course.intervals() {
             let Some(now) = each.get(kind) else { continue };
             for hour in states.get_mut(hours(&period, stretch.from, stretch.to, count)).unwrap_or(&mut []) {

@@ -82,14 +82,14 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         return;
     };
     let reheat =
-        Function::any(unit.outputs.iter().filter(|(output, _)| reheats(output)).map(|(_, on)| on.clone()));
+        Function::any(unit.outputs().iter().filter(|(output, _)| reheats(output)).map(|(_, on)| on.clone()));
     // Reheat that is never on is told as such; so is a unit without any.
     if !reheat.is_known() || !unit.can_be_on(&reheat) {
         return;
     }
     let with_contacts = reheat.exists_all(&contacts(unit));
     let bare = drying.and(&with_contacts.not());
-    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&bare, m)) else {
+    let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&bare, m)) else {
         return;
     };
     let message = format!(

@@ -125,7 +125,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             && m.can_be_on(&both)
             && !m.can_be_on(&drying.and(&both))
     };
-    let hours = unit.moments.iter().filter(yields).fold(0.0, |sum, m| sum + m.hours);
+    let hours = unit.moments().iter().filter(yields).fold(0.0, |sum, m| sum + unit.hours(m));
     if hours == 0.0 {
         return;
     }

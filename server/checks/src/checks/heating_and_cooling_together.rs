@@ -85,7 +85,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     if !both.is_known() || !unit.can_be_on(&both) || !calls_are_known(ctx, unit) {
         return;
     }
-    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&both, m)) else {
+    let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&both, m)) else {
         return;
     };
     let message = format!(

@@ -112,7 +112,7 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let at = found.is.inputs_at.unwrap_or(found.entry.part.key_node());
     for input in absent.iter().filter(|input| !mistyped(input)) {
         let needing: Vec<&str> = unit
-            .services
+            .services()
             .iter()
             .map(|(name, _)| name.as_str())
             .filter(|s| needs(unit, s, input, &absent))
@@ -150,7 +150,7 @@ fn stopped_services<'u>(unit: &'u UnitAnalysis<'_>, input: &str) -> Vec<&'u str>
             && calls.iter().any(|call| unit.logic.input(call).is_some())
             && unit.can_be_on(&unit.demand(service))
     };
-    let services = unit.services.iter().map(|(name, _)| name.as_str());
+    let services = unit.services().iter().map(|(name, _)| name.as_str());
     services.filter(|s| called(s) && !can_run(unit, s, &[]) && can_run(unit, s, &[input])).collect()
 }
 

@@ -108,14 +108,14 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     };
     let unit = input.unit;
-    if unit.moments.iter().any(|moment| input.can_be_off(moment)) {
+    if unit.moments().iter().any(|moment| input.can_be_off(moment)) {
         return;
     }
     let (Some(zone), Some(schedule)) = (unit.zone, input.zone_schedule(ctx)) else {
         return;
     };
-    let unoccupied = unit.moments.iter().filter(|m| m.mode == Some(Mode::Unoccupied));
-    let hours: f64 = unoccupied.map(|m| m.hours).sum();
+    let unoccupied = unit.moments().iter().filter(|m| m.mode == Some(Mode::Unoccupied));
+    let hours: f64 = unoccupied.map(|m| unit.hours(m)).sum();
     if hours == 0.0 || !input.is_looked_at() {
         return;
     }

@@ -112,15 +112,15 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     let idle = |m: &Moment| m.mode == Some(Mode::Unoccupied) && !input.can_be_off(m);
     let missing = |m: &Moment| m.mode == Some(Mode::Occupied) && !input.can_be_on(m);
     let hours = |wrong: &dyn Fn(&Moment) -> bool| -> f64 {
-        unit.moments.iter().filter(|m| wrong(m)).map(|m| m.hours).sum()
+        unit.moments().iter().filter(|m| wrong(m)).map(|m| unit.hours(m)).sum()
     };
     let (too_long, too_short) = (hours(&idle), hours(&missing));
     let Some((first, _)) = unit.course().find(|(_, m)| idle(m) || missing(m)) else {
         return;
     };
     // An input that never changes is a matter of its own.
-    let varies =
-        unit.moments.iter().any(|m| input.can_be_on(m)) && unit.moments.iter().any(|m| input.can_be_off(m));
+    let varies = unit.moments().iter().any(|m| input.can_be_on(m))
+        && unit.moments().iter().any(|m| input.can_be_off(m));
     if !varies || !input.is_looked_at() {
         return;
     }

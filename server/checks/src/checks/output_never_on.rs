@@ -70,7 +70,7 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    for (output, on) in &unit.outputs {
+    for (output, on) in unit.outputs() {
         if unit.can_be_on(on) || reheats(output) || only_dries(unit, output) {
             continue;
         }

@@ -82,7 +82,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     if unit.service(DRYING).is_some_and(|drying| !unit.can_be_on(drying)) {
         return;
     }
-    for (output, on) in unit.outputs.iter().filter(|(output, _)| reheats(output)) {
+    for (output, on) in unit.outputs().iter().filter(|(output, _)| reheats(output)) {
         if unit.can_be_on(on) {
             continue;
         }

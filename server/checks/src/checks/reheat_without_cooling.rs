@@ -83,7 +83,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     let any = |wanted: fn(&str) -> bool| {
         let outputs: Vec<Function> =
-            unit.outputs.iter().filter(|(o, _)| wanted(o)).map(|(_, on)| on.clone()).collect();
+            unit.outputs().iter().filter(|(o, _)| wanted(o)).map(|(_, on)| on.clone()).collect();
         (!outputs.is_empty()).then(|| Function::any(outputs))
     };
     let (Some(reheat), Some(cooling)) = (any(reheats), any(cools)) else {
@@ -95,7 +95,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     if !alone.is_known() || unit.unit_type.entry.facts.doubtful() {
         return;
     }
-    let Some(words) = unit.moments.iter().find_map(|m| unit.circumstances(&alone, m)) else {
+    let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&alone, m)) else {
         return;
     };
     let message = format!(

@@ -233,7 +233,7 @@ impl<'a> Chain<'a> {
             }
             Link::Unit(name) => {
                 let analysis = self.analysis(self.unit(name)?)?;
-                let outputs = analysis.outputs.iter();
+                let outputs = analysis.outputs().iter();
                 found.extend(outputs.map(|(output, _)| Link::output(analysis.unit, output)));
             }
             Link::Input(name, input) => {

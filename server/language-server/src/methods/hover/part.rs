@@ -99,7 +99,7 @@ fn input_here(sheet: &mut Sheet, analysis: &UnitAnalysis<'_>, input: &str) {
 
 /// Whether an output can be on, and what reads it back.
 fn output_here(sheet: &mut Sheet, analysis: &UnitAnalysis<'_>, output: &str) {
-    let function = analysis.outputs.iter().find(|(name, _)| name == output).map(|(_, function)| function);
+    let function = analysis.outputs().iter().find(|(name, _)| name == output).map(|(_, function)| function);
     if let Some(function) = function {
         let (on, off) = (analysis.can_be_on(function), analysis.can_be_on(&function.not()));
         sheet.line(match (on, off) {

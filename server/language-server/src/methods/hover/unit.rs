@@ -23,7 +23,7 @@ impl<'j> Look<'_, 'j> {
         if let Some(zone) = &unit.is.zone {
             sheet.line(format!("serves zone `{}`", zone.value));
         }
-        for (service, _) in &analysis.services {
+        for (service, _) in analysis.services() {
             sheet.line(service_line(&analysis, service));
         }
         Some(sheet)
