@@ -136,10 +136,15 @@ impl UnitAnalysis<'_> {
     /// The fewest circumstances under which a function is on at a moment, in words; nothing where
     /// no allowed state turns it on.
     pub fn circumstances(&self, function: &Function, moment: &Moment) -> Option<String> {
-        let limits = Limits { answers: 1, ..Limits::default() };
-        let on = function.restrict_all(&moment.scheduled);
-        let found = prime_implicants(&on, &moment.allowed.not(), limits);
-        let mut literals = found.items.first()?.literals().to_vec();
+        if !moment.can_be_on(function) {
+            return None;
+        }
+        let fewest = moment.fewest.of(function, || {
+            let limits = Limits { answers: 1, ..Limits::default() };
+            let on = function.restrict_all(&moment.scheduled);
+            prime_implicants(&on, &moment.allowed.not(), limits).items.into_iter().next()
+        });
+        let mut literals = fewest?.literals().to_vec();
         // What is on makes the case; what is off comes after.
         literals.sort_by_key(|literal| !literal.value);
         Some(self.words(&literals, " and "))

@@ -38,7 +38,7 @@ pub use reasons::{Because, Reason, ReasonKind};
 pub use sensors::Sensor;
 pub use setting::{Setting, settings};
 pub use signal::Signal;
-pub use solved::Moment;
+pub use solved::{Moment, Reach};
 pub use time::{TimedSchedule, period, timed};
 pub use unit::{UnitAnalysis, analyse, call_inputs};
 pub use verdict::{Gap, ServiceVerdict, Verdict, Verdicts};

@@ -27,6 +27,8 @@ pub struct Moment {
     /// What each schedule says.
     pub(crate) states: Vec<State>,
     possible: Recall<Function, bool>,
+    /// The fewest circumstances under which a function is on.
+    pub(crate) fewest: Recall<Function, Option<Cube>>,
 }
 
 impl Moment {
@@ -34,6 +36,15 @@ impl Moment {
     pub fn can_be_on(&self, function: &Function) -> bool {
         self.possible.of(function, || !self.allowed.and(&function.restrict_all(&self.scheduled)).is_false())
     }
+}
+
+/// The states that something can be in.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Reach {
+    /// Whether it can be on.
+    pub on: bool,
+    /// Whether it can be off.
+    pub off: bool,
 }
 
 /// A unit's functions and moments, and the answers to what was asked about them.
@@ -54,6 +65,8 @@ pub(crate) struct Solved {
     pub(crate) verdicts: Recall<usize, Arc<[Verdict]>>,
     /// What blocks a service, by its number, at a kind of moment.
     pub(crate) blocking: Recall<(usize, usize), Arc<[Cube]>>,
+    /// The states that an input can be in, at each kind of moment.
+    pub(crate) reach: Recall<Var, Arc<[Reach]>>,
     /// Whether some output depends on an input.
     pub(crate) effects: Recall<Var, bool>,
     /// The outputs over the type's inputs, with nothing wired to them.
@@ -72,7 +85,15 @@ impl Solved {
             let states = circuit.followed.states(kind);
             let (scheduled, allowed) = circuit.moment(&states, AS_WRITTEN);
             let mode = circuit.followed.own_mode(&states);
-            Moment { number, mode, scheduled, allowed, states, possible: Recall::default() }
+            Moment {
+                number,
+                mode,
+                scheduled,
+                allowed,
+                states,
+                possible: Recall::default(),
+                fewest: Recall::default(),
+            }
         });
         Solved {
             outputs: named(&logic.outputs, &logic.output_vars),
@@ -83,6 +104,7 @@ impl Solved {
             cores: Recall::default(),
             verdicts: Recall::default(),
             blocking: Recall::default(),
+            reach: Recall::default(),
             effects: Recall::default(),
             unwired: Recall::default(),
         }

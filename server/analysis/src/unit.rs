@@ -7,7 +7,7 @@ use crate::logic_of_type::TypeLogic;
 use crate::memo::Memo;
 use crate::shape::Shape;
 use crate::signal::{Signal, signals};
-use crate::solved::{Moment, Solved};
+use crate::solved::{Moment, Reach, Solved};
 use crate::time::{TimedSchedule, period};
 use crate::verdict::Gap;
 use crate::wires::Wires;
@@ -154,6 +154,15 @@ impl<'j> UnitAnalysis<'j> {
         let i = self.unit_type.is.options.iter().position(|o| o.name.value == option)?;
         let decl = self.unit_type.is.options.get(i)?;
         decl.choices.get((*self.chosen.get(i)?)?).map(|c| &c.value)
+    }
+
+    /// The states that an input can be in at each kind of moment, in the order of [`UnitAnalysis::moments`].
+    pub fn reach(&self, input: &str) -> Option<Arc<[Reach]>> {
+        let (var, on) = (self.logic.input(input)?, self.terminal(input)?);
+        Some(self.solved.reach.of(&var, || {
+            let off = on.not();
+            self.moments().iter().map(|m| Reach { on: m.can_be_on(on), off: m.can_be_on(&off) }).collect()
+        }))
     }
 
     /// What asks for a service: the signal of the input that takes its call. Services without a

@@ -2,9 +2,9 @@
 
 use crate::context::Ctx;
 use crate::finding::Finding;
-use analysis::{Atom, Moment, Signal, UnitAnalysis};
-use logic::Function;
+use analysis::{Atom, Moment, Reach, Signal, UnitAnalysis};
 use model::{Found, Name, Schedule};
+use std::sync::Arc;
 use syntax::NodeId;
 
 /// The name that unit types give the input.
@@ -16,8 +16,9 @@ pub(crate) struct OccupiedInput<'a, 'j> {
     pub(crate) unit: &'a UnitAnalysis<'j>,
     /// What is wired to it: where its findings stand.
     pub(crate) at: NodeId,
+    /// What it can be at each kind of moment.
+    pub(crate) reach: Arc<[Reach]>,
     signal: &'a Signal,
-    on: Function,
 }
 
 impl<'a, 'j> OccupiedInput<'a, 'j> {
@@ -27,8 +28,7 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
         let unit = ctx.unit()?;
         let signal = unit.signal(OCCUPIED).filter(|signal| !signal.hangs_free)?;
         let at = unit.unit.is.wiring(OCCUPIED)?.1.at;
-        let on = Function::from_expr(&signal.expr);
-        Some(OccupiedInput { unit, at, signal, on })
+        Some(OccupiedInput { unit, at, reach: unit.reach(OCCUPIED)?, signal })
     }
 
     /// The schedules behind it.
@@ -46,14 +46,9 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
         self.signal.expr.mentions().into_iter().filter_map(|var| atoms.get(usize::from(var.0)))
     }
 
-    /// Whether an allowed state of a moment turns it on.
-    pub(crate) fn can_be_on(&self, moment: &Moment) -> bool {
-        moment.can_be_on(&self.on)
-    }
-
-    /// Whether an allowed state of a moment leaves it off.
-    pub(crate) fn can_be_off(&self, moment: &Moment) -> bool {
-        moment.can_be_on(&self.on.not())
+    /// The kinds of moments, each with what the input can be.
+    pub(crate) fn moments(&self) -> impl Iterator<Item = (&'a Moment, Reach)> {
+        self.unit.moments().iter().zip(self.reach.iter().copied())
     }
 
     /// Whether an output of the unit depends on it, as wired and set.

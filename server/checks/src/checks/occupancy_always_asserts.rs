@@ -108,7 +108,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     };
     let unit = input.unit;
-    if unit.moments().iter().any(|moment| input.can_be_off(moment)) {
+    if input.reach.iter().any(|reach| reach.off) {
         return;
     }
     let (Some(zone), Some(schedule)) = (unit.zone, input.zone_schedule(ctx)) else {

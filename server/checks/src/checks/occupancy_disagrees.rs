@@ -86,7 +86,7 @@ use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::occupancy::OccupiedInput;
 use crate::repair;
-use analysis::{Mode, Moment, hours_words, moment_words};
+use analysis::{Mode, Moment, Reach, hours_words, moment_words};
 use model::{Found, Unit};
 
 pub(crate) static CHECK: Check = Check {
@@ -109,21 +109,23 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     // Only what must differ counts: a free contact in the path may always be the better way round.
-    let idle = |m: &Moment| m.mode == Some(Mode::Unoccupied) && !input.can_be_off(m);
-    let missing = |m: &Moment| m.mode == Some(Mode::Occupied) && !input.can_be_on(m);
-    let hours = |wrong: &dyn Fn(&Moment) -> bool| -> f64 {
-        unit.moments().iter().filter(|m| wrong(m)).map(|m| unit.hours(m)).sum()
+    let idle = |(m, reach): &(&Moment, Reach)| m.mode == Some(Mode::Unoccupied) && !reach.off;
+    let missing = |(m, reach): &(&Moment, Reach)| m.mode == Some(Mode::Occupied) && !reach.on;
+    let hours = |wrong: &dyn Fn(&(&Moment, Reach)) -> bool| -> f64 {
+        input.moments().filter(|m| wrong(m)).map(|(m, _)| unit.hours(m)).sum()
     };
-    let (too_long, too_short) = (hours(&idle), hours(&missing));
-    let Some((first, _)) = unit.course().find(|(_, m)| idle(m) || missing(m)) else {
-        return;
-    };
+    let wrong: Vec<&Moment> =
+        input.moments().filter(|m| idle(m) || missing(m)).map(|(moment, _)| moment).collect();
     // An input that never changes is a matter of its own.
-    let varies = unit.moments().iter().any(|m| input.can_be_on(m))
-        && unit.moments().iter().any(|m| input.can_be_off(m));
-    if !varies || !input.is_looked_at() {
+    let varies = input.reach.iter().any(|reach| reach.on) && input.reach.iter().any(|reach| reach.off);
+    if wrong.is_empty() || !varies || !input.is_looked_at() {
         return;
     }
+    let is_wrong = |moment: &Moment| wrong.iter().any(|of| std::ptr::eq(*of, moment));
+    let Some((first, _)) = unit.course().find(|(_, moment)| is_wrong(moment)) else {
+        return;
+    };
+    let (too_long, too_short) = (hours(&idle), hours(&missing));
     let mut parts = Vec::new();
     if too_long > 0.0 {
         parts.push(format!("on for {} while `{}` is unoccupied", hours_words(too_long), zone.name()));

@@ -100,10 +100,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     };
     let unit = input.unit;
     // A call that cannot be made is told where its limit is set.
-    if input.follows_a_call()
-        || unit.moments().iter().any(|moment| input.can_be_on(moment))
-        || !input.is_needed()
-    {
+    if input.follows_a_call() || input.reach.iter().any(|reach| reach.on) || !input.is_needed() {
         return;
     }
     let schedules: Vec<Found<'_, Schedule>> =
