@@ -106,7 +106,7 @@ fn occupied_tied_to_the_dehumidify_call() {
             assert!(
                 u.moments().iter().all(|m| m.can_be_on(&drying.and(&logic::Function::cube(&heating_too))))
             );
-            u.outputs().clone()
+            u.outputs().to_vec()
         })
     };
     assert_eq!(tied("any-time"), tied("occupied"));
