@@ -5,6 +5,7 @@ use std::{ops::Range, sync::Arc};
 use crate::{
     part::{Fault, FaultKind, Kind, Node, Part, Role, value_of},
     read::{first_word, part},
+    slice::Slice,
     tree::Tree,
 };
 
@@ -22,7 +23,7 @@ struct Cut {
 /// The parts of `tree`, which holds a section's name and value, or (where `section` is empty) a map of
 /// sections, each with its start in `text`. Their texts follow each other without gaps, but that entries
 /// which come from one alias share its text.
-pub(crate) fn cut(section: &Arc<str>, text: &str, mut tree: Tree, broken: bool) -> Vec<(u32, Part)> {
+pub(crate) fn cut(section: &Arc<str>, text: &Slice, mut tree: Tree, broken: bool) -> Vec<(u32, Part)> {
     let mut cuts = Vec::new();
     if section.is_empty() {
         let map = tree.nodes.first().filter(|node| node.kind == Kind::Map).map(|_| 0);
@@ -134,7 +135,7 @@ fn tile(text: &str, cuts: &[Cut]) -> Vec<Range<usize>> {
 }
 
 /// Takes the cuts out of the tree.
-fn take(text: &str, tree: Tree, cuts: Vec<Cut>, texts: &[Range<usize>], broken: bool) -> Vec<(u32, Part)> {
+fn take(text: &Slice, tree: Tree, cuts: Vec<Cut>, texts: &[Range<usize>], broken: bool) -> Vec<(u32, Part)> {
     let Tree { nodes, cooked, comments, faults, marked, aliases, .. } = tree;
     let (mut comments, mut faults) = (comments.into_iter().peekable(), faults);
     faults.sort_by_key(|fault| fault.range.start);
@@ -169,10 +170,10 @@ fn take(text: &str, tree: Tree, cuts: Vec<Cut>, texts: &[Range<usize>], broken: 
             fault.range = moved(fault.range);
             own.faults.push(fault);
         }
-        let source = text.get(bytes).unwrap_or_default();
+        let source = text.part(&bytes);
         // What was lost of one entry says nothing about the others.
         let broken = broken && (cut.role == Role::Header || !own.faults.is_empty());
-        parts.push((start, part(cut.role, cut.keyed, &cut.section, source, own, broken)));
+        parts.push((start, part(cut.role, cut.keyed, &cut.section, &source, own, broken)));
     }
     parts
 }

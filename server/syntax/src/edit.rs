@@ -5,6 +5,7 @@ use std::{collections::HashMap, ops::Range, sync::Arc};
 use crate::{
     Change, Edit, File, Part, Piece,
     file::{LONGEST, Row},
+    slice::Slice,
     split::{Chunk, Place, Shape, split},
 };
 
@@ -39,9 +40,7 @@ impl File {
         let mark = if self.text.cow(0..4).starts_with('\u{feff}') { 3 } else { 0 };
         let start =
             if from == 0 { mark } else { self.rows.get(from).map_or(mark, |row| row.chunk.range.start) };
-        let lines = self.text.rope_slice(start..self.text.len()).lines().map(std::borrow::Cow::from);
-        // A rope counts an empty line behind the last break.
-        let lines = lines.filter(|line| !line.is_empty());
+        let lines = self.text.lines_from(start);
         let mut new: Vec<Chunk> = Vec::new();
         for chunk in split(lines, start, place.clone()) {
             let open = new.last().map_or(&place, |chunk| &chunk.after);
@@ -88,7 +87,7 @@ impl File {
                     Row { chunk: chunk.clone(), pieces: 1, again: false },
                     vec![Piece { start: chunk.range.start, part }],
                 ),
-                None => Row::read(chunk.clone(), text),
+                None => Row::read(chunk.clone(), &Slice::from(text)),
             };
             rows.push(row);
             read.extend(own);

@@ -6,8 +6,10 @@ use crate::{
     Part, Role, Text,
     alias::Marks,
     line::lines,
+    nodes::Nodes,
     part::{Fault, FaultKind, Rest},
     read::{Context, read},
+    slice::Slice,
     split::{Chunk, Place, Shape, split},
 };
 
@@ -55,7 +57,8 @@ pub(crate) struct Row {
 impl File {
     /// Reads `text`.
     pub fn new(text: &str) -> File {
-        let mut file = File { text: Text::new(text), rows: Vec::new(), pieces: Vec::new() };
+        let whole: Arc<str> = text.into();
+        let mut file = File { text: Text::of(&whole), rows: Vec::new(), pieces: Vec::new() };
         if file.text.len() > LONGEST {
             file.pieces.push(Piece { start: 0, part: Arc::new(too_long()) });
             return file;
@@ -63,8 +66,8 @@ impl File {
         let body = text.strip_prefix('\u{feff}').unwrap_or(text);
         let start = (text.len() - body.len()) as u32;
         for chunk in split(lines(body), start, Place::START) {
-            let source = text.get(chunk.range.start as usize..chunk.range.end as usize);
-            let (row, pieces) = Row::read(chunk, source.unwrap_or_default());
+            let source = Slice::new(&whole, chunk.range.clone());
+            let (row, pieces) = Row::read(chunk, &source);
             file.rows.push(row);
             file.pieces.extend(pieces);
         }
@@ -117,7 +120,7 @@ impl File {
             let again = opens && !opened.insert(row.chunk.section());
             if first.part.rest().aliases || again != row.again {
                 row.again = again;
-                let text = self.text.cow(row.chunk.range.clone());
+                let text = self.text.shared(row.chunk.range.clone());
                 let new = row.pieces(&text, &mut marks);
                 let old = self.pieces.get(own.clone()).unwrap_or_default();
                 if !new.iter().map(|piece| &piece.part).eq(old.iter().map(|piece| &piece.part)) {
@@ -137,14 +140,14 @@ impl File {
 
 impl Row {
     /// Reads `text`, the lines of `chunk`, apart from the rest of the file.
-    pub(crate) fn read(chunk: Chunk, text: &str) -> (Row, Vec<Piece>) {
+    pub(crate) fn read(chunk: Chunk, text: &Slice) -> (Row, Vec<Piece>) {
         let mut row = Row { chunk, pieces: 0, again: false };
         let pieces = row.pieces(text, &mut Marks::new());
         row.pieces = pieces.len();
         (row, pieces)
     }
 
-    fn pieces(&self, text: &str, marks: &mut Marks) -> Vec<Piece> {
+    fn pieces(&self, text: &Slice, marks: &mut Marks) -> Vec<Piece> {
         let context = Context { shape: self.chunk.shape, section: self.chunk.section(), again: self.again };
         let start = self.chunk.range.start;
         let piece = |(at, part)| Piece { start: start + at, part: Arc::new(part) };
@@ -167,8 +170,8 @@ fn not_read(kind: FaultKind, message: String) -> Part {
         keyed: false,
         broken: true,
         section: "".into(),
-        text: "".into(),
-        nodes: Box::default(),
+        text: Slice::from(""),
+        nodes: Nodes::of(Vec::new()),
         rest: Some(Box::new(rest)),
     }
 }

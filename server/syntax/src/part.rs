@@ -2,7 +2,7 @@
 
 use std::{ops::Range, sync::Arc};
 
-use crate::alias::Marked;
+use crate::{alias::Marked, nodes::Nodes, slice::Slice};
 
 /// A node of a [`Part`]: its index in preorder. White space and comments do not change it.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
@@ -112,8 +112,8 @@ pub struct Part {
     pub(crate) keyed: bool,
     pub(crate) broken: bool,
     pub(crate) section: Arc<str>,
-    pub(crate) text: Box<str>,
-    pub(crate) nodes: Box<[Node]>,
+    pub(crate) text: Slice,
+    pub(crate) nodes: Nodes,
     pub(crate) rest: Option<Box<Rest>>,
 }
 
@@ -208,7 +208,7 @@ impl Part {
     /// The innermost node whose span holds `offset`, its end included.
     pub fn node_at(&self, offset: u32) -> Option<NodeId> {
         let holds = |node: &Node| node.start <= offset && offset <= node.end;
-        self.nodes.iter().rposition(holds).map(|n| NodeId(n as u32))
+        self.nodes.iter().rposition(|node| holds(&node)).map(|n| NodeId(n as u32))
     }
 
     /// The number of nodes: [`NodeId`]s run from 0 up to it.
@@ -240,7 +240,7 @@ impl Part {
     /// A node; for an id of another part, nothing at the end of the text.
     fn node(&self, n: NodeId) -> Node {
         let nothing = || Node::nothing(self.text.len() as u32);
-        self.nodes.get(n.0 as usize).copied().unwrap_or_else(nothing)
+        self.nodes.get(n.0 as usize).unwrap_or_else(nothing)
     }
 
     fn value_of(&self, node: &Node) -> Option<&str> {
@@ -263,13 +263,13 @@ impl Part {
 /// equal. Where they stand in the text does not matter.
 pub fn alike(a: &Part, b: &Part) -> bool {
     let same_node =
-        |(x, y): (&Node, &Node)| x.kind == y.kind && x.size == y.size && a.value_of(x) == b.value_of(y);
+        |(x, y): (Node, Node)| x.kind == y.kind && x.size == y.size && a.value_of(&x) == b.value_of(&y);
     a.role == b.role
         && a.keyed == b.keyed
         && a.broken == b.broken
         && a.section == b.section
         && a.nodes.len() == b.nodes.len()
         && a.faults().len() == b.faults().len()
-        && a.nodes.iter().zip(&b.nodes).all(same_node)
+        && a.nodes.iter().zip(b.nodes.iter()).all(same_node)
         && a.faults().iter().zip(b.faults()).all(|(x, y)| x.message == y.message)
 }

@@ -7,7 +7,9 @@ use crate::{
     cut::cut,
     line::width,
     mend::read_on,
+    nodes::Nodes,
     part::{Comment, Fault, FaultKind, Kind, Node, Part, Rest, Role, Style, value_of},
+    slice::Slice,
     split::{Items, Shape, Written},
     tree::Tree,
 };
@@ -23,7 +25,7 @@ pub(crate) struct Context {
 }
 
 /// Reads `text`, the lines of a chunk: parts in order, each with its start in `text`.
-pub(crate) fn read(context: &Context, text: &str, marks: &mut Marks) -> Vec<(u32, Part)> {
+pub(crate) fn read(context: &Context, text: &Slice, marks: &mut Marks) -> Vec<(u32, Part)> {
     let section = &context.section;
     let shape = context.shape;
     if !matches!(shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_) | Shape::Root) {
@@ -39,7 +41,7 @@ pub(crate) fn read(context: &Context, text: &str, marks: &mut Marks) -> Vec<(u32
     }
 }
 
-fn entry(section: &Arc<str>, text: &str, mut tree: Tree, mut broken: bool) -> Part {
+fn entry(section: &Arc<str>, text: &Slice, mut tree: Tree, mut broken: bool) -> Part {
     let keyed = tree.outer == Some(Kind::Map);
     let size = |tree: &Tree, at: usize| tree.nodes.get(at).map_or(0, |node| node.size as usize);
     let mut used = size(&tree, 0);
@@ -65,7 +67,7 @@ fn entry(section: &Arc<str>, text: &str, mut tree: Tree, mut broken: bool) -> Pa
     part(Role::Entry, keyed, section, text, tree, broken)
 }
 
-fn header(section: &Arc<str>, text: &str, mut tree: Tree, broken: bool) -> Part {
+fn header(section: &Arc<str>, text: &Slice, mut tree: Tree, broken: bool) -> Part {
     tree.nodes.truncate(2);
     part(Role::Header, true, section, text, tree, broken)
 }
@@ -75,7 +77,7 @@ pub(crate) fn part(
     role: Role,
     keyed: bool,
     section: &Arc<str>,
-    text: &str,
+    text: &Slice,
     mut tree: Tree,
     broken: bool,
 ) -> Part {
@@ -93,7 +95,8 @@ pub(crate) fn part(
         aliases: tree.aliases,
     };
     let rest = (rest != Rest::default()).then(|| Box::new(rest));
-    Part { role, keyed, broken, section: section.clone(), text: text.into(), nodes: tree.nodes.into(), rest }
+    let nodes = Nodes::of(tree.nodes);
+    Part { role, keyed, broken, section: section.clone(), text: text.clone(), nodes, rest }
 }
 
 impl Context {
@@ -195,7 +198,7 @@ pub(crate) fn first_word(text: &str) -> Range<u32> {
     0..0
 }
 
-fn stray(shape: Shape, text: &str) -> Part {
+fn stray(shape: Shape, text: &Slice) -> Part {
     let message = match shape {
         Shape::DocumentStart { first: false } => Some(
             "A second document begins here; its sections are read as part of this file. Delete this line.",

@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
-use syntax::{Encoding, Position, Text};
+use syntax::{Edit, Encoding, File, Position, Text};
 
 const ENCODINGS: [Encoding; 3] = [Encoding::Utf8, Encoding::Utf16, Encoding::Utf32];
 
@@ -59,13 +59,20 @@ fn texts() -> impl Strategy<Value = String> {
     prop::collection::vec(bits, 0..40).prop_map(|bits| bits.concat())
 }
 
+/// The text as it was read, and as it came to be by an edit: the two are held differently.
+fn forms(text: &str) -> [Text; 2] {
+    let mut edited = File::new(&format!("{text}x"));
+    let length = text.len() as u32;
+    edited.edit(&Edit { range: length..length + 1, new: String::new() });
+    [Text::new(text), edited.text().clone()]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn every_offset_has_its_position(text in texts()) {
-        let read = Text::new(&text);
-        for encoding in ENCODINGS {
+        for (read, encoding) in forms(&text).iter().flat_map(|read| ENCODINGS.map(|encoding| (read, encoding))) {
             for (at, position) in places(&text, encoding) {
                 prop_assert_eq!(read.position(at, encoding), position, "at {} of {:?}", at, text);
             }
@@ -80,8 +87,7 @@ proptest! {
 
     #[test]
     fn every_position_has_its_offset(text in texts(), far in any::<u32>()) {
-        let read = Text::new(&text);
-        for encoding in ENCODINGS {
+        for (read, encoding) in forms(&text).iter().flat_map(|read| ENCODINGS.map(|encoding| (read, encoding))) {
             for line in (0..read.lines() + 2).chain([far, u32::MAX]) {
                 for character in (0..24).chain([far, u32::MAX]) {
                     let position = Position { line, character };
@@ -93,14 +99,31 @@ proptest! {
 
     #[test]
     fn lines_are_cut_at_their_breaks(text in texts()) {
-        let read = Text::new(&text);
         let plain = text.replace("\r\n", "\n").replace('\r', "\n");
         let lines: Vec<&str> = plain.split('\n').collect();
-        prop_assert_eq!(read.lines() as usize, lines.len());
-        for (n, line) in lines.iter().enumerate() {
-            prop_assert_eq!(&read.line_text(n as u32), line);
-            prop_assert!(text[..read.line_start(n as u32) as usize].ends_with(['\n', '\r']) || n == 0);
+        for read in forms(&text) {
+            prop_assert_eq!(read.lines() as usize, lines.len());
+            for (n, line) in lines.iter().enumerate() {
+                prop_assert_eq!(&read.line_text(n as u32), line);
+                prop_assert!(text[..read.line_start(n as u32) as usize].ends_with(['\n', '\r']) || n == 0);
+            }
+            prop_assert_eq!(read.line_text(u32::MAX), "");
         }
-        prop_assert_eq!(read.line_text(u32::MAX), "");
+    }
+}
+
+#[test]
+fn a_long_line_counts_like_any_other() {
+    for long in [65_535, 65_536, 65_537, 200_000] {
+        let text = format!("a\n{}°b\r\nc", "x".repeat(long));
+        let read = Text::new(&text);
+        let long = long as u32;
+        assert_eq!((read.lines(), read.line_start(2)), (3, long + 7));
+        for (offset, character) in [(long + 2, long), (long + 4, long + 1), (long + 5, long + 2)] {
+            let position = Position { line: 1, character };
+            assert_eq!(read.position(offset, Encoding::Utf16), position);
+            assert_eq!(read.offset(position, Encoding::Utf16), offset);
+        }
+        assert_eq!(read.position(long + 7, Encoding::Utf32), Position { line: 2, character: 0 });
     }
 }

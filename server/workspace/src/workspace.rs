@@ -370,5 +370,5 @@ impl Workspace {
 
 /// Whether a file reads `text`. An empty one may be one that could not be read.
 fn has_text(file: &File, text: &str) -> bool {
-    !text.is_empty() && file.text().len() as usize == text.len() && file.text().to_string() == text
+    !text.is_empty() && *file.text() == *text
 }
