@@ -81,9 +81,9 @@ fn measuring(point: Found<'_, Point>, zone: &Name) -> Option<Sensor> {
         "dew-point" => Measure::DewPoint,
         _ => return None,
     };
-    let range = point.is.range.as_ref()?;
+    let range = point.is.scale().range.as_ref()?;
     let humidity = measure == Measure::RelativeHumidity;
-    let unit = match &point.is.units {
+    let unit = match &point.is.scale().units {
         Some(units) if humidity => matches!(units.value.quality, Quality::RelativeHumidity | Quality::Share)
             .then_some(Measured::PercentRh),
         Some(units) => Measured::parse(units.value.name),

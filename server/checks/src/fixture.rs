@@ -4,7 +4,7 @@
 
 use crate::{ALL, run};
 use analysis::Memo;
-use model::{FileId, ImportError, Job, Key, Name, Prepared, Touched};
+use model::{FileId, ImportError, Job, Name, Prepared, Touched};
 use std::sync::Arc;
 use syntax::File;
 
@@ -52,8 +52,7 @@ pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
 /// The paths that a job imports.
 fn imports(job: &Job) -> Vec<Name> {
     let entries = job.files().flat_map(|(_, file)| file.entries()).filter_map(|id| job.entry(*id));
-    let claims = entries.flat_map(|entry| &entry.facts.claims);
-    claims.filter_map(|key| if let Key::Import(path) = key { Some(path.clone()) } else { None }).collect()
+    entries.flat_map(|entry| entry.facts.imports()).cloned().collect()
 }
 
 /// What a check finds in a job, file by file, as (line, column, length, message), columns in

@@ -95,7 +95,7 @@ fn run_in<'j>(view: View<'j>, job: &'j Job, memo: &'j Memo, id: EntryId) -> (Out
 /// Takes the findings that deviations hide out of `findings`, and adds those about deviations.
 fn deviate(ctx: &Ctx<'_>, findings: &mut Vec<Finding>) -> Vec<Deviated> {
     let mut deviations = Vec::new();
-    for stated in &ctx.entry.facts.deviations {
+    for stated in ctx.entry.facts.deviations() {
         let spot = Spot::Comment(stated.comment);
         let (hidden, kept): (Vec<_>, Vec<_>) =
             findings.drain(..).partition(|f| stated.hides(f.check.id, &f.spot));

@@ -16,7 +16,7 @@ pub(crate) struct Sensor<'j> {
 /// which other checks report.
 pub(crate) fn sensor<'j>(view: &View<'j>, point: &Point) -> Option<Sensor<'j>> {
     let measures = point.measures.as_ref()?;
-    let units = point.units.as_ref()?.value;
+    let units = point.scale().units.as_ref()?.value;
     let degrees = Measured::parse(units.name).filter(|_| units.quality == Quality::Temperature);
     let scale = match (measures.quantity.as_ref()?.value, degrees) {
         ("temperature", degrees) => degrees?,

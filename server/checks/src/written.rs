@@ -7,7 +7,7 @@ use syntax::{NodeId, Part};
 
 /// Reports an entry's problems of one kind.
 pub(crate) fn report(ctx: &Ctx<'_>, kind: ProblemKind, out: &mut Sink) {
-    for problem in ctx.entry.facts.problems.iter().filter(|p| p.kind == kind) {
+    for problem in ctx.entry.facts.problems().iter().filter(|p| p.kind == kind) {
         out.report(problem.spot.clone(), clause(&problem.message))
             .instead(problem.instead.iter().map(Name::as_str));
     }

@@ -82,15 +82,13 @@ impl File {
         let (mut rows, mut read) = (Vec::with_capacity(new.len()), Vec::with_capacity(new.len()));
         for (chunk, text) in new.iter().copied() {
             let same = kept.get_mut(&(chunk.shape, chunk.section(), text)).and_then(Vec::pop);
-            let (row, own) = match same {
-                Some(part) => (
-                    Row { chunk: chunk.clone(), pieces: 1, again: false },
-                    vec![Piece { start: chunk.range.start, part }],
-                ),
-                None => Row::read(chunk.clone(), &Slice::from(text)),
-            };
-            rows.push(row);
-            read.extend(own);
+            rows.push(match same {
+                Some(part) => {
+                    read.push(Piece { start: chunk.range.start, part });
+                    Row { chunk: chunk.clone(), pieces: 1, again: false }
+                }
+                None => Row::read(chunk.clone(), &Slice::from(text), &mut read),
+            });
         }
         let old_rows = self.rows.get(gone.clone()).unwrap_or_default();
         let old_pieces = self.pieces.get(pieces.clone()).unwrap_or_default();
@@ -125,14 +123,14 @@ impl File {
             if start != new.get(front).map(|(chunk, _)| chunk.range.start) {
                 break;
             }
-            at += self.rows.get(old.start + front).map_or(0, |row| row.pieces);
+            at += self.rows.get(old.start + front).map_or(0, |row| row.pieces as usize);
             front += 1;
         }
         let mut at = self.pieces_before(old.end);
         let mut back = 0;
         while back < most - front {
             let row = old.end - back - 1;
-            at -= self.rows.get(row).map_or(0, |row| row.pieces);
+            at -= self.rows.get(row).map_or(0, |row| row.pieces as usize);
             if !self.holds(row, at, new.get(new.len() - back - 1)) {
                 break;
             }
@@ -155,7 +153,7 @@ impl File {
         row.chunk.shape == chunk.shape
             && row.chunk.after == chunk.after
             && length == text.len()
-            && self.pieces.iter().skip(at).take(row.pieces).all(stands)
+            && self.pieces.iter().skip(at).take(row.pieces as usize).all(stands)
     }
 
     /// The parts of `rows` that their text alone accounts for.
@@ -171,13 +169,13 @@ impl File {
                     .or_default()
                     .push(part.clone());
             }
-            at += row.pieces;
+            at += row.pieces as usize;
         }
         kept
     }
 
     fn pieces_before(&self, row: usize) -> usize {
-        self.rows.iter().take(row).map(|row| row.pieces).sum()
+        self.rows.iter().take(row).map(|row| row.pieces as usize).sum()
     }
 }
 

@@ -49,7 +49,7 @@ pub struct Change {
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
     pub(crate) chunk: Chunk,
-    pub(crate) pieces: usize,
+    pub(crate) pieces: u32,
     /// Whether its section was opened before in the file.
     pub(crate) again: bool,
 }
@@ -67,10 +67,10 @@ impl File {
         let start = (text.len() - body.len()) as u32;
         for chunk in split(lines(body), start, Place::START) {
             let source = Slice::new(&whole, chunk.range.clone());
-            let (row, pieces) = Row::read(chunk, &source);
-            file.rows.push(row);
-            file.pieces.extend(pieces);
+            file.rows.push(Row::read(chunk, &source, &mut file.pieces));
         }
+        file.rows.shrink_to_fit();
+        file.pieces.shrink_to_fit();
         file.relate();
         file
     }
@@ -109,7 +109,7 @@ impl File {
         let mut changed: Option<Range<usize>> = None;
         let mut at = 0;
         for (index, row) in self.rows.iter_mut().enumerate() {
-            let own = at..at + row.pieces;
+            let own = at..at + row.pieces as usize;
             let Some(first) = self.pieces.get(at) else {
                 break;
             };
@@ -121,10 +121,11 @@ impl File {
             if first.part.rest().aliases || again != row.again {
                 row.again = again;
                 let text = self.text.shared(row.chunk.range.clone());
-                let new = row.pieces(&text, &mut marks);
+                let mut new = Vec::new();
+                row.pieces(&text, &mut marks, &mut new);
                 let old = self.pieces.get(own.clone()).unwrap_or_default();
                 if !new.iter().map(|piece| &piece.part).eq(old.iter().map(|piece| &piece.part)) {
-                    row.pieces = new.len();
+                    row.pieces = new.len() as u32;
                     self.pieces.splice(own, new);
                     changed = Some(changed.map_or(index, |rows| rows.start)..index + 1);
                 }
@@ -132,26 +133,28 @@ impl File {
             if let Some(first) = self.pieces.get(at) {
                 marks.extend(&first.part.rest().marked);
             }
-            at += row.pieces;
+            at += row.pieces as usize;
         }
         changed
     }
 }
 
 impl Row {
-    /// Reads `text`, the lines of `chunk`, apart from the rest of the file.
-    pub(crate) fn read(chunk: Chunk, text: &Slice) -> (Row, Vec<Piece>) {
+    /// Reads `text`, the lines of `chunk`, apart from the rest of the file, and adds its pieces to `all`.
+    pub(crate) fn read(chunk: Chunk, text: &Slice, all: &mut Vec<Piece>) -> Row {
         let mut row = Row { chunk, pieces: 0, again: false };
-        let pieces = row.pieces(text, &mut Marks::new());
-        row.pieces = pieces.len();
-        (row, pieces)
+        let before = all.len();
+        row.pieces(text, &mut Marks::new(), all);
+        row.pieces = (all.len() - before) as u32;
+        row
     }
 
-    fn pieces(&self, text: &Slice, marks: &mut Marks) -> Vec<Piece> {
+    fn pieces(&self, text: &Slice, marks: &mut Marks, all: &mut Vec<Piece>) {
         let context = Context { shape: self.chunk.shape, section: self.chunk.section(), again: self.again };
         let start = self.chunk.range.start;
-        let piece = |(at, part)| Piece { start: start + at, part: Arc::new(part) };
-        read(&context, text, marks).into_iter().map(piece).collect()
+        read(&context, text, marks, &mut |at, part| {
+            all.push(Piece { start: start + at, part: Arc::new(part) });
+        });
     }
 }
 

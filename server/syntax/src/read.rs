@@ -24,20 +24,22 @@ pub(crate) struct Context {
     pub(crate) again: bool,
 }
 
-/// Reads `text`, the lines of a chunk: parts in order, each with its start in `text`.
-pub(crate) fn read(context: &Context, text: &Slice, marks: &mut Marks) -> Vec<(u32, Part)> {
+/// Reads `text`, the lines of a chunk, and hands on its parts in order, each with its start in `text`.
+pub(crate) fn read(context: &Context, text: &Slice, marks: &mut Marks, add: &mut impl FnMut(u32, Part)) {
     let section = &context.section;
     let shape = context.shape;
     if !matches!(shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_) | Shape::Root) {
-        return vec![(0, stray(shape, text))];
+        return add(0, stray(shape, text));
     }
     let (mut tree, broken) = read_on(text, marks);
     tree.faults.extend(context.faults(text, &tree));
     tree.faults.sort_by_key(|fault| (fault.range.start, fault.range.end));
     match shape {
-        Shape::Whole(_) | Shape::Root => cut(section, text, tree, broken),
-        Shape::Header(_) => vec![(0, header(section, text, tree, broken))],
-        _ => vec![(0, entry(section, text, tree, broken))],
+        Shape::Whole(_) | Shape::Root => {
+            cut(section, text, tree, broken).into_iter().for_each(|(at, part)| add(at, part))
+        }
+        Shape::Header(_) => add(0, header(section, text, tree, broken)),
+        _ => add(0, entry(section, text, tree, broken)),
     }
 }
 
@@ -81,7 +83,7 @@ pub(crate) fn part(
     mut tree: Tree,
     broken: bool,
 ) -> Part {
-    let end = tree.nodes.last().map_or(first_word(text).start, |node| node.end);
+    let end = tree.nodes.last().map_or_else(|| first_word(text).start, |node| node.end);
     let size = |at: usize| tree.nodes.get(at).map_or(1, |node| node.size as usize);
     let wanted = if keyed { size(0) + 1 } else { 1 };
     while tree.nodes.len() < wanted {
@@ -103,10 +105,9 @@ impl Context {
     /// What is wrong with how the chunk stands in its file.
     fn faults(&self, text: &str, tree: &Tree) -> Vec<Fault> {
         let mut faults = Vec::new();
-        let word = first_word(text);
         let section = &self.section;
         let mut say = |message: String| {
-            faults.push(Fault { kind: FaultKind::Broken, range: word.clone(), message });
+            faults.push(Fault { kind: FaultKind::Broken, range: first_word(text), message });
         };
         if self.again {
             say(format!(
@@ -124,13 +125,14 @@ impl Context {
                     "A section's name starts at the very left of its line: delete what stands before `{section}`."
                 ));
             }
-            Shape::Entry(Some(first)) => say(misfit(first, word.start, text)),
+            Shape::Entry(Some(first)) => say(misfit(first, first_word(text).start, text)),
             _ => {}
         }
         if let Shape::Entry(_) = self.shape
             && tree.faults.is_empty()
+            && memchr::memchr(b'\t', text.as_bytes()).is_some()
         {
-            faults.extend(tab_before(text, word.start));
+            faults.extend(tab_before(text, first_word(text).start));
         }
         faults
     }

@@ -12,6 +12,9 @@ use crate::{
 /// Deeper nesting than this is a fault.
 pub(crate) const DEEPEST: usize = 64;
 
+/// Room for as many nodes is made beforehand as a text may well hold, up to this many.
+const MANY: usize = 256;
+
 /// What a text holds.
 #[derive(Debug, Default)]
 pub(crate) struct Tree {
@@ -60,7 +63,7 @@ pub(crate) fn build(text: &str, marks: &mut Marks) -> (Tree, Option<Trouble>) {
     };
     let mut builder = Builder {
         text,
-        tree: Tree::default(),
+        tree: Tree { nodes: Vec::with_capacity(MANY.min(text.len() / 8)), ..Tree::default() },
         open: Vec::new(),
         end: 0,
         anchors: Anchors::default(),

@@ -126,7 +126,7 @@ fn hours(period: &calendar::Period, from: i64, to: i64, count: usize) -> std::op
 fn hour_kind(zone: &Zone, mode: Mode, limits: Option<&Limits>, state: State, held: &[Held]) -> HourKind {
     let celsius = |q: Option<Written<Quantity>>| q.map(|q| Celsius(q.value.si()));
     let dry_above = limits.and_then(|l| l.dehumidify_above);
-    let people = zone.space.people.as_ref().filter(|_| mode == Mode::Occupied);
+    let people = zone.space().people.as_ref().filter(|_| mode == Mode::Occupied);
     let conditions = Conditions {
         people: people.map_or(0.0, |people| people.value.max(0.0)),
         heat_below: limits.and_then(|l| celsius(l.heat_below)),

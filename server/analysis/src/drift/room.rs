@@ -42,7 +42,7 @@ const PEOPLE: Assumption = Assumption {
 
 /// The room of a zone that these units serve.
 pub fn room(zone: Found<'_, Zone>, units: &[UnitAnalysis<'_>]) -> Room {
-    let space = &zone.is.space;
+    let space = zone.is.space();
     let mut taken = Vec::new();
     let area = of_zone(&mut taken, FLOOR_AREA, space.floor_area);
     let ceiling = of_zone(&mut taken, CEILING, space.ceiling);

@@ -70,7 +70,7 @@ fn past(reading: Quantity, scale: Measured, side: f64) -> f64 {
 }
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let (low, high) = (point.is.low_limit, point.is.high_limit);
+    let (low, high) = (point.is.limits().low, point.is.limits().high);
     if low.is_none() && high.is_none() {
         return;
     }

@@ -55,7 +55,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    if zone.is.space.surfaces.is_empty() {
+    if zone.is.space().surfaces.is_empty() {
         return;
     }
     let settings = ctx.settings(zone);
@@ -69,7 +69,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     else {
         return;
     };
-    for (name, surface) in &zone.is.space.surfaces {
+    for (name, surface) in &zone.is.space().surfaces {
         if surface.value.si() >= corner.dew_point.0 - 1e-9 {
             continue;
         }

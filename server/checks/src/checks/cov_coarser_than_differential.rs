@@ -54,7 +54,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let Some(increment) = point.is.cov_increment else {
+    let Some(increment) = point.is.limits().cov_increment else {
         return;
     };
     let Some(sensor) = sensor(&ctx.view, point.is) else {

@@ -77,7 +77,7 @@ pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {
 fn correct(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     let Spot::Comment(number) = finding.spot else { return };
     let target = Target::new(ctx.id, ctx.entry);
-    let stated = ctx.entry.facts.deviations.iter().find(|d| d.comment == number);
+    let stated = ctx.entry.facts.deviations().iter().find(|d| d.comment == number);
     if let Some(stated) = stated.filter(|d| crate::find(&d.check).is_none()) {
         let comment = finding.spot.span(&ctx.entry.part);
         let text = ctx.entry.part.text().get(comment.start as usize..comment.end as usize);

@@ -66,8 +66,10 @@ fn fine_as(step: Quantity, unit: Measured) -> Quantity {
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for point in ctx.view.users::<Point>(Kind::Zone, &Name::new(zone.name())) {
-        let grains =
-            [(point.is.accuracy, "is accurate to"), (point.is.cov_increment, "reports no change below")];
+        let grains = [
+            (point.is.limits().accuracy, "is accurate to"),
+            (point.is.limits().cov_increment, "reports no change below"),
+        ];
         if grains.iter().all(|(grain, _)| grain.is_none()) {
             continue;
         }

@@ -92,7 +92,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     for used in &facts.uses {
         if !is_declared(ctx, used.kind, &used.name) {
             let (noun, advice) = (used.kind.noun(), reference_advice(ctx, used));
-            out.report(used.spot.clone(), format!("no {noun} is called `{}`; {advice}", used.name))
+            out.report(used.spot(), format!("no {noun} is called `{}`; {advice}", used.name))
                 .instead(ctx.view.near(used.kind, &used.name));
         }
     }
@@ -126,7 +126,7 @@ fn wiring_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
     let Item::Unit(unit) = &ctx.entry.facts.item else {
         return None;
     };
-    unit.inputs.iter().find(|(_, wiring)| used.spot.node() == Some(wiring.at))?;
+    unit.inputs.iter().find(|(_, wiring)| used.spot().node() == Some(wiring.at))?;
     let name = used.name.as_str();
     let unit_type = unit.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
     if matches!(name, "on" | "off") {

@@ -65,7 +65,7 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     let ranges = match &ctx.entry.facts.item {
         Item::Point(point) => {
-            vec![point.range.and_then(|range| Some((range, of_point(point, range.value)?)))]
+            vec![point.scale().range.and_then(|range| Some((range, of_point(point, range.value)?)))]
         }
         Item::Zone(zone) => {
             let humidity = zone.thermostat.humidity_range;
@@ -96,7 +96,7 @@ fn instead(range: Range) -> Option<String> {
 
 fn of_point(point: &Point, range: Range) -> Option<String> {
     reversed(range).or_else(|| {
-        let units = point.units?.value;
+        let units = point.scale().units?.value;
         let quantity = point.measures.as_ref().and_then(|m| m.quantity);
         // Against units that are wrong themselves no range can be held.
         if quantity.is_some_and(|q| !fits(q.value, units.quality)) {

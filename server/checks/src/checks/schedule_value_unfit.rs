@@ -162,7 +162,7 @@ fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<
             }
         }
         Values::Quantity(unit) if kind.is_analog() => {
-            let units = point.is.units.as_ref().filter(|units| !takes(units.value, *unit))?;
+            let units = point.is.scale().units.as_ref().filter(|units| !takes(units.value, *unit))?;
             Some(format!("{} is in {}", point.name(), units.value.name))
         }
         Values::Quantity(_) => is("has numbered states"),

@@ -57,7 +57,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
-    let Some(units) = point.is.units else { return };
+    let Some(units) = point.is.scale().units else { return };
     let (name, unit) = (point.name(), units.value);
     let measured = point.is.measures.as_ref().and_then(|m| m.quantity);
     if let Some(object) = point.is.object.filter(|o| !o.value.kind.is_analog()) {

@@ -145,9 +145,9 @@ fn report_circle(
     let message = format!(
         "`{own}` gets its value from itself{by_way}: no value ever arises; wire one of them to something else"
     );
-    let finding = out.report(first.spot.clone(), message);
+    let finding = out.report(first.spot(), message);
     for (id, used) in steps.iter().skip(1) {
-        finding.because(Place { entry: *id, spot: used.spot.clone() }, format!("follows `{}`", used.name));
+        finding.because(Place { entry: *id, spot: used.spot() }, format!("follows `{}`", used.name));
     }
 }
 

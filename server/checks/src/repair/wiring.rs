@@ -94,7 +94,7 @@ fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
     };
     let plain = |d: &Driver| d.inverted.is_none() && d.override_.is_none();
     let (unread, read): (Vec<Name>, Vec<Name>) = points
-        .filter(|p| matches!(p.is.drivers.as_slice(), [d] if gives(d) && plain(d)))
+        .filter(|p| matches!(&*p.is.drivers, [d] if gives(d) && plain(d)))
         .map(|p| Name::new(p.name()))
         .partition(|name| is_unread(ctx, name));
     if unread.is_empty() { read } else { unread }

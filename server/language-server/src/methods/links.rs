@@ -2,7 +2,7 @@
 
 use super::Reading;
 use crate::convert;
-use model::{Key, Name, Spot};
+use model::{Name, Spot};
 use tower_lsp_server::ls_types as lsp;
 
 /// A link at each name of a file that is there and may be read.
@@ -12,7 +12,7 @@ pub(super) fn links(reading: &Reading) -> Option<Vec<lsp::DocumentLink>> {
     let mut links = Vec::new();
     for id in job.file(reading.file)?.entries() {
         let Some(entry) = job.entry(*id) else { continue };
-        if !entry.facts.claims.iter().any(|claim| matches!(claim, Key::Import(_))) {
+        if entry.facts.imports().is_empty() {
             continue;
         }
         let part = &*entry.part;

@@ -148,7 +148,7 @@ impl Places<'_, '_> {
         for id in self.view.contributors(Key::Refer(kind, name.clone())) {
             let Some(entry) = self.view.entry(id) else { continue };
             for used in entry.facts.uses.iter().filter(|used| used.kind == kind && used.name == *name) {
-                match &used.spot {
+                match &used.spot() {
                     Spot::Within(node, within) => self.within(id, *node, within, false),
                     Spot::Node(node) if entry.part.scalar(*node) == Some(name) => {
                         self.whole(id, *node, false);

@@ -51,8 +51,8 @@ pub(super) fn subject<'j>(view: &View<'j>, id: EntryId, offset: u32) -> Option<(
         let span = spot.span(part);
         span.start <= offset && offset <= span.end
     };
-    if let Some(used) = entry.facts.uses.iter().find(|used| holds(&used.spot)) {
-        return Some((used.spot.clone(), Subject::Used(used)));
+    if let Some(used) = entry.facts.uses.iter().find(|used| holds(&used.spot())) {
+        return Some((used.spot(), Subject::Used(used)));
     }
     if node == part.key_node()
         && let Some((kind, name)) = entry.facts.declares.as_ref().filter(|(kind, _)| *kind != Kind::Site)

@@ -2,7 +2,6 @@
 
 use super::reader::Reader;
 use crate::fields::{Field, Shape, free};
-use crate::index::Key;
 use crate::names::{Name, Written};
 use calendar::{Occurrence, parse_week_n_day};
 use syntax::{Kind as Node, NodeId};
@@ -22,7 +21,7 @@ pub(crate) const ENTRY: &[Field] = &[
 #[derive(Clone, PartialEq, Debug)]
 pub struct Calendar {
     /// Its entries in the order written.
-    pub entries: Vec<Written<Days>>,
+    pub entries: Box<[Written<Days>]>,
 }
 
 /// Days, as one entry of a calendar or an exception names them.
@@ -46,7 +45,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Calendar {
     for node in r.list(value) {
         entries.extend(entry(r, node).map(|days| Written::new(days, node)));
     }
-    Calendar { entries }
+    Calendar { entries: entries.into() }
 }
 
 /// One entry, as in a calendar; also what an exception's `on` may hold.
@@ -87,7 +86,7 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
         }
         ["import"] => {
             let path = r.name(f.get("import")?, "a file")?.value;
-            r.claims.push(Key::Import(path.clone()));
+            r.imports.push(path.clone());
             Some(Days::Import(path))
         }
         [] => {

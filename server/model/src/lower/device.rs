@@ -2,7 +2,6 @@
 
 use super::reader::Reader;
 use crate::fields::{Field, Shape, free, needed};
-use crate::index::Key;
 use crate::names::Written;
 
 pub(crate) const FIELDS: &[Field] = &[
@@ -29,9 +28,6 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Device {
     let instance = f
         .get("instance")
         .and_then(|n| Some(Written::new(r.whole(n, 0, u64::from(u32::MAX), "a device instance")?, n)));
-    if let Some(instance) = instance {
-        r.claims.push(Key::DeviceInstance(instance.value));
-    }
     let network = f
         .get("network")
         .and_then(|n| Some(Written::new(r.whole(n, 1, 65534, "a network number")? as u16, n)));

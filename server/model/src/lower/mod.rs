@@ -24,11 +24,11 @@ use syntax::{FaultKind, Part, Role};
 #[allow(missing_docs)] // each is the entry of its kind
 pub enum Item {
     Site(Box<site::SiteField>),
-    Calendar(calendar::Calendar),
+    Calendar(Box<calendar::Calendar>),
     Schedule(Box<schedule::Schedule>),
     Zone(Box<zone::Zone>),
     Unit(Box<unit::Unit>),
-    Device(device::Device),
+    Device(Box<device::Device>),
     Point(Box<point::Point>),
     UnitType(Box<unit_type::UnitType>),
     Requirement(Box<requirement::Requirement>),
@@ -46,16 +46,19 @@ pub struct Facts {
     pub declares: Option<(Kind, Name)>,
     /// The facts themselves.
     pub item: Item,
-    /// What could not be read as meant.
-    pub problems: Box<[Problem]>,
-    /// Deviations stated in its comments.
-    pub deviations: Box<[Deviation]>,
     /// Names of other things it uses.
     pub uses: Box<[Use]>,
-    /// What it takes for itself: an object, a device instance, a text.
-    pub claims: Box<[Key]>,
     /// Whether its YAML could not be read in full: absences in it prove nothing.
     pub broken: bool,
+    rare: Option<Box<Rare>>,
+}
+
+/// What most entries do not have.
+#[derive(Clone, PartialEq, Debug, Default)]
+struct Rare {
+    problems: Box<[Problem]>,
+    deviations: Box<[Deviation]>,
+    imports: Box<[Name]>,
 }
 
 impl Facts {
@@ -89,22 +92,37 @@ impl Facts {
             // What stands under an unknown section is told once, at its header.
             (Role::Entry, None) | (Role::Stray, _) => (Item::Stray, None),
         };
-        let Reader { problems, uses, claims, .. } = r;
+        let Reader { problems, uses, imports, .. } = r;
+        let rare =
+            Rare { problems: problems.into(), deviations: deviations(part).into(), imports: imports.into() };
         Facts {
             declares,
             item,
-            problems: problems.into(),
-            deviations: deviations(part).into(),
-            uses: uses.into(),
-            claims: claims.into(),
+            uses: uses.into_boxed_slice(),
             broken: part.broken(),
+            rare: (rare != Rare::default()).then(|| Box::new(rare)),
         }
+    }
+
+    /// What could not be read as meant.
+    pub fn problems(&self) -> &[Problem] {
+        self.rare.as_ref().map_or(&[], |rare| &rare.problems)
+    }
+
+    /// Deviations stated in its comments.
+    pub fn deviations(&self) -> &[Deviation] {
+        self.rare.as_ref().map_or(&[], |rare| &rare.deviations)
+    }
+
+    /// Files of the job that it names.
+    pub fn imports(&self) -> &[Name] {
+        self.rare.as_ref().map_or(&[], |rare| &rare.imports)
     }
 
     /// Whether something in it could not be read as meant, so that what it leaves unsaid proves
     /// nothing.
     pub fn doubtful(&self) -> bool {
-        self.broken || !self.problems.is_empty()
+        self.broken || !self.problems().is_empty()
     }
 
     /// Every key of the cross-file index to which this entry contributes.
@@ -116,18 +134,31 @@ impl Facts {
             _ => None,
         };
         let uses = self.uses.iter().map(|u| Key::Refer(u.kind, u.name.clone()));
-        own.chain(listed).chain(uses).chain(self.claims.iter().cloned())
+        let imports = self.imports().iter().cloned().map(Key::Import);
+        own.chain(listed).chain(uses).chain(self.claims()).chain(imports)
+    }
+
+    /// What it takes for itself: an object and a text, or a device instance.
+    fn claims(&self) -> impl Iterator<Item = Key> + '_ {
+        let point = if let Item::Point(point) = &self.item { Some(point) } else { None };
+        let device = if let Item::Device(device) = &self.item { Some(device) } else { None };
+        let object = point.and_then(|point| {
+            Some(Key::Object(point.device.as_ref()?.value.clone(), point.object.as_ref()?.value))
+        });
+        let text = point.and_then(|point| Some(Key::Text(point.text.as_ref()?.value.clone())));
+        let instance = device.and_then(|device| Some(Key::DeviceInstance(device.instance?.value)));
+        object.into_iter().chain(text).chain(instance)
     }
 }
 
 fn item(r: &mut Reader<'_>, kind: Kind) -> Item {
     match kind {
         Kind::Site => site::lower(r).map_or(Item::Stray, |field| Item::Site(Box::new(field))),
-        Kind::Calendar => Item::Calendar(calendar::lower(r)),
+        Kind::Calendar => Item::Calendar(Box::new(calendar::lower(r))),
         Kind::Schedule => Item::Schedule(Box::new(schedule::lower(r))),
         Kind::Zone => Item::Zone(Box::new(zone::lower(r))),
         Kind::Unit => Item::Unit(Box::new(unit::lower(r))),
-        Kind::Device => Item::Device(device::lower(r)),
+        Kind::Device => Item::Device(Box::new(device::lower(r))),
         Kind::Point => Item::Point(Box::new(point::lower(r))),
         Kind::UnitType => Item::UnitType(Box::new(unit_type::lower(r))),
         Kind::Requirement => Item::Requirement(Box::new(requirement::lower(r))),

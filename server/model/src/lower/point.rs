@@ -3,8 +3,7 @@
 use super::reader::{Reader, Use};
 use crate::bacnet::{EngineeringUnit, Object, ObjectType};
 use crate::fields::{Field, Shape, free};
-use crate::index::Key;
-use crate::names::{Kind, Name, Spot, Written};
+use crate::names::{Kind, Name, Written};
 use crate::quantity::Range;
 use crate::words::Words;
 use syntax::{Kind as Node, NodeId};
@@ -70,21 +69,47 @@ pub struct Point {
     /// What it is, in words.
     pub text: Option<Written<Name>>,
     /// What gives it its value; more than one if the job says so.
-    pub drivers: Vec<Driver>,
+    pub drivers: Box<[Driver]>,
     /// What it measures.
-    pub measures: Option<Measures>,
+    pub measures: Option<Box<Measures>>,
+    scale: Option<Box<Scale>>,
+    limits: Option<Box<Limits>>,
+}
+
+/// What a point's numbers mean; most points are on or off.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Scale {
     /// Engineering units.
     pub units: Option<Written<&'static EngineeringUnit>>,
     /// What it can report.
     pub range: Option<Written<Range>>,
+}
+
+/// At which of its numbers a point does something; few points say it.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Limits {
     /// Low alarm limit.
-    pub low_limit: Option<Written<f64>>,
+    pub low: Option<Written<f64>>,
     /// High alarm limit.
-    pub high_limit: Option<Written<f64>>,
+    pub high: Option<Written<f64>>,
     /// Change of value that is reported.
     pub cov_increment: Option<Written<f64>>,
     /// Accuracy, plus or minus.
     pub accuracy: Option<Written<f64>>,
+}
+
+impl Point {
+    /// What its numbers mean.
+    pub fn scale(&self) -> &Scale {
+        static NONE: Scale = Scale { units: None, range: None };
+        self.scale.as_deref().unwrap_or(&NONE)
+    }
+
+    /// At which of its numbers it does something.
+    pub fn limits(&self) -> &Limits {
+        static NONE: Limits = Limits { low: None, high: None, cov_increment: None, accuracy: None };
+        self.limits.as_deref().unwrap_or(&NONE)
+    }
 }
 
 /// What a point measures.
@@ -112,7 +137,7 @@ pub struct Driver {
     /// Command priority, 1 to 16.
     pub priority: u8,
     /// Further sources written into the same mapping, each at its key: an error.
-    pub rivals: Vec<Written<&'static str>>,
+    pub rivals: Box<[Written<&'static str>]>,
 }
 
 /// A pinned command.
@@ -143,7 +168,7 @@ pub enum Source {
     /// Another point.
     Point(Written<Name>),
     /// Logic over points.
-    Logic(Written<Words>),
+    Logic(Box<Written<Words>>),
     /// A free contact.
     Contact(Written<Name>),
 }
@@ -162,28 +187,27 @@ pub enum Operator {
 pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
     let f = r.fields(r.part.value(), FIELDS, "a point");
     let mut number =
-        |key: &str| f.get(key).and_then(|n| Some(Written::new(r.number(n, &format!("`{key}`"))?, n)));
-    let (low_limit, high_limit) = (number("low-limit"), number("high-limit"));
-    let (cov_increment, accuracy) = (number("cov-increment"), number("accuracy"));
-    let point = Point {
+        |key: &str| f.get(key).and_then(|n| Some(Written::new(r.number(n, format_args!("`{key}`"))?, n)));
+    let limits = Limits {
+        low: number("low-limit"),
+        high: number("high-limit"),
+        cov_increment: number("cov-increment"),
+        accuracy: number("accuracy"),
+    };
+    let mut point = Point {
         device: f.get("device").and_then(|n| r.reference(n, Kind::Device)),
         object: f.get("object").and_then(|n| object(r, n)),
         text: f.get("text").and_then(|n| r.name(n, "a text")),
         drivers: f.get("driven-by").map(|n| drivers(r, n)).unwrap_or_default(),
-        measures: f.get("measures").map(|n| measures(r, n)),
+        measures: f.get("measures").map(|n| Box::new(measures(r, n))),
+        scale: None,
+        limits: (limits != Limits::default()).then(|| Box::new(limits)),
+    };
+    let scale = Scale {
         units: f.get("units").and_then(|n| units(r, n)),
         range: f.get("range").and_then(|n| r.range(n, "0..100")),
-        low_limit,
-        high_limit,
-        cov_increment,
-        accuracy,
     };
-    if let (Some(device), Some(object)) = (&point.device, &point.object) {
-        r.claims.push(Key::Object(device.value.clone(), object.value));
-    }
-    if let Some(text) = &point.text {
-        r.claims.push(Key::Text(text.value.clone()));
-    }
+    point.scale = (scale != Scale::default()).then(|| Box::new(scale));
     point
 }
 
@@ -232,7 +256,7 @@ fn measures(r: &mut Reader<'_>, node: NodeId) -> Measures {
     Measures { at: node, zone: f.get("zone").and_then(|n| r.reference(n, Kind::Zone)), quantity }
 }
 
-fn drivers(r: &mut Reader<'_>, node: NodeId) -> Vec<Driver> {
+fn drivers(r: &mut Reader<'_>, node: NodeId) -> Box<[Driver]> {
     if r.part.kind(node) == Node::Null {
         r.unfit(node, "the source is missing; write one like `{schedule: NAME}`");
     }
@@ -246,7 +270,7 @@ fn driver(r: &mut Reader<'_>, node: NodeId) -> Driver {
         .filter(|(key, ..)| SOURCES.contains(key))
         .map(|(key, at, _)| Written::new(key, at))
         .collect();
-    let rivals = if sources.is_empty() { Vec::new() } else { sources.split_off(1) };
+    let rivals = if sources.is_empty() { Box::default() } else { sources.split_off(1).into() };
     if sources.is_empty() && f.get("override").is_none() && r.part.kind(node) == Node::Map && !r.part.broken()
     {
         r.unfit(node, "`driven-by` names no source; it needs one of `schedule`, `call` with `zone`, `operator`, `point`, `logic` or `contact`");
@@ -284,8 +308,12 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
             let words = r.logic(node)?;
             let plain = r.part.is_plain(node);
             words.value.each_name(&mut |name, within| {
-                let spot = if plain { Spot::Within(node, within.clone()) } else { Spot::Node(node) };
-                r.uses.push(Use { kind: Kind::Point, name: name.clone(), spot });
+                let name = name.clone();
+                r.uses.push(if plain {
+                    Use::within(Kind::Point, name, node, within.clone())
+                } else {
+                    Use::new(Kind::Point, name, node)
+                });
             });
             words.value.each_choice(&mut |(option, _), _| {
                 r.unfit(
@@ -293,7 +321,7 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
                     format!("a point's logic knows points only; `{option} is …` belongs in a unit type"),
                 );
             });
-            Source::Logic(words)
+            Source::Logic(Box::new(words))
         }
         _ => {
             let word = r.word(node, CALLS)?;

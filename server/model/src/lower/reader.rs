@@ -1,13 +1,14 @@
 //! Reads the nodes of one entry, noting what cannot be read as meant instead of stopping at it.
 
 use crate::fields::Field;
-use crate::index::Key;
-use crate::names::{Kind, Name, Spot, Written};
+use crate::names::{Kind, Name, Spot, Within, Written};
 use crate::nearest::nearest;
 use crate::problem::{Problem, ProblemKind};
 use crate::quantity::{Measure, NotAQuantity, Quantity, Range};
 use crate::words::Words;
 use jiff::civil::Date;
+use smallvec::SmallVec;
+use std::fmt::Display;
 use syntax::{Kind as Node, NodeId, Part};
 
 /// A name of something elsewhere, and where it is written.
@@ -17,20 +18,36 @@ pub struct Use {
     pub kind: Kind,
     /// Its name.
     pub name: Name,
+    at: NodeId,
+    /// Where it is named inside the scalar; empty where the scalar is meant as a whole.
+    within: Within,
+}
+
+impl Use {
+    pub(crate) fn new(kind: Kind, name: Name, at: NodeId) -> Use {
+        Use { kind, name, at, within: 0..0 }
+    }
+
+    pub(crate) fn within(kind: Kind, name: Name, at: NodeId, within: Within) -> Use {
+        Use { kind, name, at, within }
+    }
+
     /// Where it is named.
-    pub spot: Spot,
+    pub fn spot(&self) -> Spot {
+        if self.within.is_empty() { Spot::Node(self.at) } else { Spot::Within(self.at, self.within.clone()) }
+    }
 }
 
 pub(crate) struct Reader<'p> {
     pub(crate) part: &'p Part,
     pub(crate) problems: Vec<Problem>,
-    pub(crate) uses: Vec<Use>,
-    pub(crate) claims: Vec<Key>,
+    pub(crate) uses: SmallVec<[Use; 8]>,
+    pub(crate) imports: Vec<Name>,
 }
 
 /// The recognised keys of a mapping.
 pub(crate) struct Fields {
-    found: Vec<(&'static str, NodeId, NodeId)>,
+    found: SmallVec<[(&'static str, NodeId, NodeId); 8]>,
 }
 
 impl Fields {
@@ -49,7 +66,7 @@ impl Fields {
 
 impl<'p> Reader<'p> {
     pub(crate) fn new(part: &'p Part) -> Self {
-        Reader { part, problems: Vec::new(), uses: Vec::new(), claims: Vec::new() }
+        Reader { part, problems: Vec::new(), uses: SmallVec::new(), imports: Vec::new() }
     }
 
     pub(crate) fn problem(&mut self, kind: ProblemKind, at: NodeId, message: String) {
@@ -70,7 +87,7 @@ impl<'p> Reader<'p> {
     /// The mapping's keys by the table `of`; unknown and missing ones are noted. `what` names the
     /// mapping in messages: `a unit`, `` `thermostat` ``.
     pub(crate) fn fields(&mut self, node: NodeId, of: &'static [Field], what: &str) -> Fields {
-        let mut found = Vec::new();
+        let mut found = SmallVec::new();
         if self.map(node, what) {
             let part = self.part;
             for (key, value) in part.pairs(node) {
@@ -158,7 +175,7 @@ impl<'p> Reader<'p> {
     }
 
     /// A scalar's text; `what` says what should stand here when something else does.
-    pub(crate) fn text(&mut self, node: NodeId, what: &str) -> Option<&'p str> {
+    pub(crate) fn text(&mut self, node: NodeId, what: impl Display) -> Option<&'p str> {
         let text = self.part.scalar(node);
         if text.is_none() {
             self.unfit(node, format!("{what} is missing here"));
@@ -167,19 +184,19 @@ impl<'p> Reader<'p> {
     }
 
     /// A name of the place's own.
-    pub(crate) fn name(&mut self, node: NodeId, what: &str) -> Option<Written<Name>> {
+    pub(crate) fn name(&mut self, node: NodeId, what: impl Display) -> Option<Written<Name>> {
         Some(Written::new(Name::new(self.text(node, what)?), node))
     }
 
     /// A name of something of `kind`, noted as a use.
     pub(crate) fn reference(&mut self, node: NodeId, kind: Kind) -> Option<Written<Name>> {
-        let name = self.name(node, &format!("the name of a {}", kind.noun()))?;
-        self.uses.push(Use { kind, name: name.value.clone(), spot: Spot::Node(node) });
+        let name = self.name(node, format_args!("the name of a {}", kind.noun()))?;
+        self.uses.push(Use::new(kind, name.value.clone(), node));
         Some(name)
     }
 
-    pub(crate) fn number(&mut self, node: NodeId, what: &str) -> Option<f64> {
-        let text = self.text(node, what)?;
+    pub(crate) fn number(&mut self, node: NodeId, what: impl Display) -> Option<f64> {
+        let text = self.text(node, &what)?;
         let number = text.parse().ok().filter(|v: &f64| v.is_finite());
         if number.is_none() {
             self.unfit(node, format!("`{text}` is no number; {what} is one, like 0.5"));
@@ -207,7 +224,10 @@ impl<'p> Reader<'p> {
 
     /// One of `words`, by its number in the list.
     pub(crate) fn word(&mut self, node: NodeId, words: &'static [&'static str]) -> Option<usize> {
-        let text = self.text(node, &format!("one of {}", list_words(words.iter().copied(), "or")))?;
+        let Some(text) = self.part.scalar(node) else {
+            self.unfit(node, format!("one of {} is missing here", list_words(words.iter().copied(), "or")));
+            return None;
+        };
         let found = words.iter().position(|w| *w == text);
         if found.is_none() {
             self.unfit(
@@ -225,7 +245,7 @@ impl<'p> Reader<'p> {
         wanted: &[Measure],
         example: &str,
     ) -> Option<Written<Quantity>> {
-        let text = self.text(node, &format!("a quantity like `{example}`"))?;
+        let text = self.text(node, format_args!("a quantity like `{example}`"))?;
         let unit = example.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.').trim();
         match Quantity::parse(text, wanted) {
             Ok(quantity) => return Some(Written::new(quantity, node)),
@@ -249,7 +269,7 @@ impl<'p> Reader<'p> {
     }
 
     pub(crate) fn range(&mut self, node: NodeId, example: &str) -> Option<Written<Range>> {
-        let text = self.text(node, &format!("a range like `{example}`"))?;
+        let text = self.text(node, format_args!("a range like `{example}`"))?;
         let range = Range::parse(text);
         if range.is_none() {
             self.unfit(node, format!("`{text}` is no range; write one like `{example}`"));

@@ -3,7 +3,6 @@
 use super::limits::{self, OwnLimit};
 use super::reader::Reader;
 use crate::fields::{Field, Shape, free, needed};
-use crate::index::Key;
 use crate::names::{Name, Written};
 use crate::quantity::{Measure, Quantity};
 use jiff::civil::Date;
@@ -126,7 +125,7 @@ fn weather(r: &mut Reader<'_>, node: NodeId) -> Weather {
         dew_point: f.get("dew-point").and_then(|n| r.quantity(n, &t, "25 °C")),
     };
     if let Some(file) = &weather.file {
-        r.claims.push(Key::Import(file.value.clone()));
+        r.imports.push(file.value.clone());
     }
     let state = [f.get("dry-bulb"), f.get("dew-point")];
     match (f.get("file"), state) {

@@ -34,13 +34,13 @@ pub struct Unit {
     /// Its zone.
     pub zone: Option<Written<Name>>,
     /// Options and the choices made.
-    pub options: Vec<(Written<Name>, Written<Name>)>,
+    pub options: Box<[(Written<Name>, Written<Name>)]>,
     /// Inputs and what is wired to them.
-    pub inputs: Vec<(Written<Name>, Written<Wiring>)>,
+    pub inputs: Box<[(Written<Name>, Written<Wiring>)]>,
     /// Where `inputs` is written.
     pub inputs_at: Option<NodeId>,
     /// Outputs and the points that read them back.
-    pub outputs: Vec<(Written<Name>, Written<Name>)>,
+    pub outputs: Box<[(Written<Name>, Written<Name>)]>,
 }
 
 impl Unit {
@@ -74,20 +74,17 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Unit {
         ..Unit::default()
     };
     if let Some(node) = f.get("options") {
-        for (option, at) in r.named(node, "`options`") {
-            unit.options.extend(r.name(at, "a choice").map(|choice| (option, choice)));
-        }
+        let options = r.named(node, "`options`").into_iter();
+        unit.options = options.filter_map(|(option, at)| Some((option, r.name(at, "a choice")?))).collect();
     }
     if let Some(node) = f.get("inputs") {
-        for (input, at) in r.named(node, "`inputs`") {
-            let wiring = wiring(r, at);
-            unit.inputs.push((input, Written::new(wiring, at)));
-        }
+        let inputs = r.named(node, "`inputs`").into_iter();
+        unit.inputs = inputs.map(|(input, at)| (input, Written::new(wiring(r, at), at))).collect();
     }
     if let Some(node) = f.get("outputs") {
-        for (output, at) in r.named(node, "`outputs`") {
-            unit.outputs.extend(r.reference(at, Kind::Point).map(|point| (output, point)));
-        }
+        let outputs = r.named(node, "`outputs`").into_iter();
+        unit.outputs =
+            outputs.filter_map(|(output, at)| Some((output, r.reference(at, Kind::Point)?))).collect();
     }
     unit
 }

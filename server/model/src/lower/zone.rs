@@ -82,8 +82,22 @@ pub struct Zone {
     pub unoccupied: Option<Limits>,
     /// The thermostat.
     pub thermostat: Thermostat,
+    space: Option<Box<Space>>,
+}
+
+impl Zone {
     /// The room.
-    pub space: Space,
+    pub fn space(&self) -> &Space {
+        static NONE: Space = Space {
+            floor_area: None,
+            ceiling: None,
+            people: None,
+            infiltration: None,
+            altitude: None,
+            surfaces: Vec::new(),
+        };
+        self.space.as_deref().unwrap_or(&NONE)
+    }
 }
 
 /// Limits of one mode.
@@ -100,7 +114,7 @@ pub struct Limits {
     /// Lower humidity limit: relative, or a dew point.
     pub humidify_below: Option<Written<Quantity>>,
     /// Those that follow a schedule; their fields above are nothing.
-    pub followed: Vec<FollowedLimit>,
+    pub followed: Box<[FollowedLimit]>,
 }
 
 /// A limit that is whatever a schedule says.
@@ -219,7 +233,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
         occupied: limits(r, &f, "occupied"),
         unoccupied: limits(r, &f, "unoccupied"),
         thermostat: f.get("thermostat").map(|n| thermostat(r, n)).unwrap_or_default(),
-        space: f.get("space").map(|n| space(r, n)).unwrap_or_default(),
+        space: f.get("space").map(|n| Box::new(space(r, n))),
     }
 }
 
@@ -232,8 +246,9 @@ fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: &'static str) -> 
         cool_above: None,
         dehumidify_above: None,
         humidify_below: None,
-        followed: Vec::new(),
+        followed: Box::default(),
     };
+    let mut all = Vec::new();
     for (key, example) in [
         ("heat-below", "70 °F"),
         ("cool-above", "75 °F"),
@@ -244,9 +259,10 @@ fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: &'static str) -> 
         if r.part.kind(node) != Node::Map {
             *limits.field(key) = r.quantity(node, measures(key), example);
         } else if let Some(schedule) = followed(r, node, key) {
-            limits.followed.push(FollowedLimit { key, at: node, schedule });
+            all.push(FollowedLimit { key, at: node, schedule });
         }
     }
+    limits.followed = all.into();
     Some(limits)
 }
 

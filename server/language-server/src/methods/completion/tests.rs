@@ -240,7 +240,7 @@ fn whatever_is_offered_in_place_of_a_name_is_one_that_is_known() {
         for id in workspace.job().file(*file).unwrap().entries() {
             let entry = workspace.job().entry(*id).unwrap();
             for used in &entry.facts.uses {
-                let (_, span) = workspace.span(*id, &used.spot).unwrap();
+                let (_, span) = workspace.span(*id, &used.spot()).unwrap();
                 // Half of the name is typed, or all of it, or none.
                 let at =
                     span.start + [0, (span.end - span.start) / 2, span.end - span.start][places.len() % 3];

@@ -35,7 +35,7 @@ pub(super) fn of_entry(reading: &Reading, id: EntryId, offset: u32) -> Option<ls
     let sheet = match subject {
         Subject::Own(kind, name) => look.declared(kind, &name),
         Subject::Used(used) => {
-            let node = used.spot.node();
+            let node = used.spot().node();
             node.and_then(|node| look.wired(id, node)).or_else(|| look.declared(used.kind, &used.name))
         }
         Subject::OfUnit(unit, detail) => look.of_unit(unit, &detail),

@@ -20,8 +20,10 @@ impl<'j> Look<'_, 'j> {
         if let Some(measures) = &point.is.measures {
             let quantity = measures.quantity.as_ref().map_or("something", |q| q.value);
             let zone = measures.zone.as_ref().map_or_else(String::new, |z| format!(" in `{}`", z.value));
-            let range = point.is.range.as_ref().map_or_else(String::new, |r| format!(", {}", r.value));
-            let units = point.is.units.as_ref().map_or_else(String::new, |u| format!(" {}", u.value.name));
+            let range =
+                point.is.scale().range.as_ref().map_or_else(String::new, |r| format!(", {}", r.value));
+            let units =
+                point.is.scale().units.as_ref().map_or_else(String::new, |u| format!(" {}", u.value.name));
             sheet.line(format!("measures {quantity}{zone}{range}{units}"));
         }
         self.sources(&mut sheet, point);
