@@ -36,7 +36,7 @@ pub(crate) fn read(context: &Context, text: &Slice, marks: &mut Marks, add: &mut
     tree.faults.sort_by_key(|fault| (fault.range.start, fault.range.end));
     match shape {
         Shape::Whole(_) | Shape::Root => {
-            cut(section, text, tree, broken).into_iter().for_each(|(at, part)| add(at, part))
+            cut(section, text, tree, broken).into_iter().for_each(|(at, part)| add(at, part));
         }
         Shape::Header(_) => add(0, header(section, text, tree, broken)),
         _ => add(0, entry(section, text, tree, broken)),
