@@ -5,16 +5,17 @@
 
 use crate::job::EntryId;
 use crate::names::Kind;
-use rustc_hash::{FxHashMap, FxHasher};
-use smallvec::SmallVec;
+use rustc_hash::FxHasher;
 use std::hash::{Hash, Hasher};
 
 /// Half a name, as a number.
 type Half = u32;
 
+/// Names by their halves, sorted: a list, since names are mistyped and changed far more seldom than
+/// there are names.
 #[derive(Clone, Default)]
 pub(crate) struct Halves {
-    filed: FxHashMap<(Kind, Half), SmallVec<[EntryId; 2]>>,
+    filed: Vec<(Kind, Half, EntryId)>,
 }
 
 /// A half that more names share than this tells nothing of them: `-STATUS` in a long point list.
@@ -24,21 +25,27 @@ const COMMON: usize = 256;
 const LONGER: usize = 3;
 
 impl Halves {
+    /// The halves of these names.
+    pub(crate) fn of<'n>(names: impl Iterator<Item = (Kind, &'n str, EntryId)>) -> Halves {
+        let both = |(kind, name, id)| halves(name).map(|half| (kind, half, id));
+        let mut filed: Vec<_> = names.flat_map(both).collect();
+        filed.sort_unstable();
+        filed.shrink_to_fit();
+        Halves { filed }
+    }
+
     pub(crate) fn add(&mut self, kind: Kind, name: &str, id: EntryId) {
         for half in halves(name) {
-            self.filed.entry((kind, half)).or_default().push(id);
+            let filed = (kind, half, id);
+            let at = self.filed.partition_point(|other| *other < filed);
+            self.filed.insert(at, filed);
         }
     }
 
     pub(crate) fn remove(&mut self, kind: Kind, name: &str, id: EntryId) {
         for half in halves(name) {
-            if let Some(ids) = self.filed.get_mut(&(kind, half)) {
-                if let Some(at) = ids.iter().rposition(|other| *other == id) {
-                    ids.swap_remove(at);
-                }
-                if ids.is_empty() {
-                    self.filed.remove(&(kind, half));
-                }
+            if let Ok(at) = self.filed.binary_search(&(kind, half, id)) {
+                self.filed.remove(at);
             }
         }
     }
@@ -51,9 +58,15 @@ impl Halves {
             let half = length.div_ceil(2).min(letters.len());
             let (first, last) = (letters.get(..half), letters.get(letters.len() - half..));
             for (end, letters) in [first, last].into_iter().enumerate() {
-                let key = number(end, letters.unwrap_or(&[]).iter().copied());
-                let ids = self.filed.get(&(kind, key)).filter(|ids| ids.len() <= COMMON);
-                found.extend(ids.into_iter().flatten());
+                let half = number(end, letters.unwrap_or(&[]).iter().copied());
+                let from = self.filed.partition_point(|(k, h, _)| (*k, *h) < (kind, half));
+                let filed = self.filed.get(from..).unwrap_or(&[]).iter();
+                let same = filed.take_while(|(k, h, _)| (*k, *h) == (kind, half)).map(|(.., id)| *id);
+                let before = found.len();
+                found.extend(same.take(COMMON + 1));
+                if found.len() - before > COMMON {
+                    found.truncate(before);
+                }
             }
         }
         found.sort_unstable();
@@ -68,6 +81,13 @@ fn folded(name: &str) -> impl Iterator<Item = char> {
 
 /// The first and the last half of a name; the middle letter of an odd one is in both.
 fn halves(name: &str) -> [Half; 2] {
+    if name.is_ascii() {
+        let half = name.len().div_ceil(2);
+        let ends = [name.get(..half), name.get(name.len() - half..)];
+        let [first, last] = ends.map(|part| part.unwrap_or("").bytes());
+        let lower = |b: u8| char::from(b.to_ascii_lowercase());
+        return [number(0, first.map(lower)), number(1, last.map(lower))];
+    }
     let length = folded(name).count();
     let half = length.div_ceil(2);
     [number(0, folded(name).take(half)), number(1, folded(name).skip(length - half))]

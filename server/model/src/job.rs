@@ -5,8 +5,9 @@ use crate::index::{Index, Key};
 use crate::lower::Facts;
 use crate::names::{Kind, Name, Spot};
 use rustc_hash::{FxHashMap, FxHashSet};
+use smallvec::SmallVec;
 use std::ops::Range;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use syntax::{Edit, File, Part};
 
 /// A file of the job, by number; stays the same while the file is in the job.
@@ -19,6 +20,9 @@ pub struct EntryId(pub u32);
 
 /// So many names are looked through one by one for near ones.
 const FEW: usize = 500;
+
+/// The entries that contribute to a key: seldom more than a few.
+pub type Contributors = SmallVec<[EntryId; 4]>;
 
 /// An entry: its text and tree, and the facts read from them.
 #[derive(Clone)]
@@ -110,7 +114,8 @@ pub struct Job {
     entries: Vec<Option<Entry>>,
     free: Vec<EntryId>,
     index: Index,
-    halves: Halves,
+    /// Made when the first name is looked for that is not there: most jobs have none.
+    halves: OnceLock<Halves>,
     imports: FxHashMap<Name, Import>,
 }
 
@@ -127,6 +132,27 @@ impl Job {
     /// Adds a file, prepared beforehand so that many can be prepared at once.
     pub fn open(&mut self, path: String, file: Prepared, touched: &mut Touched) -> FileId {
         self.add(path, file, false, touched)
+    }
+
+    /// Adds all files of a job that nothing was worked out of yet, and returns their numbers in order,
+    /// and the paths of the files that their entries name.
+    pub fn open_all(&mut self, files: Vec<(String, Prepared)>) -> (Vec<FileId>, Vec<Name>) {
+        let first = self.entries.len();
+        self.entries.reserve_exact(files.iter().map(|(_, file)| file.entries.len()).sum());
+        let mut numbers = Vec::with_capacity(files.len());
+        for (path, prepared) in files {
+            let file = FileId(self.files.len() as u32);
+            let mut ids = Vec::with_capacity(prepared.entries.len());
+            for (ordinal, PreparedEntry { part, facts }) in (0..).zip(prepared.entries) {
+                let facts = facts.unwrap_or_else(|| Arc::new(Facts::of(&part)));
+                ids.push(EntryId(self.entries.len() as u32));
+                self.entries.push(Some(Entry { file, part, facts, ordinal }));
+            }
+            self.files.push(Some(JobFile { path, library: false, file: prepared.file, ids }));
+            numbers.push(file);
+        }
+        self.halves = OnceLock::new();
+        (numbers, self.index.add_from(&self.entries, first))
     }
 
     fn add(&mut self, path: String, prepared: Prepared, library: bool, touched: &mut Touched) -> FileId {
@@ -181,7 +207,7 @@ impl Job {
 
     /// Whether any entry still names this path.
     pub fn imported(&self, path: &Name) -> bool {
-        !self.index.get(&Key::Import(path.clone())).is_empty()
+        self.count(&Key::Import(path.clone())) > 0
     }
 
     /// Puts `entries` in place of those numbered `range` in a file, keeping the numbers of those
@@ -258,10 +284,12 @@ impl Job {
             let alike = syntax::alike(&entry.part, &part);
             entry.part = part;
             if new != entry.facts {
-                let old = std::mem::replace(&mut entry.facts, new.clone());
                 touched.entries.push(id);
-                self.unlink(id, &old, touched);
-                self.link(id, &new, touched);
+                self.unlink(id, touched);
+                if let Some(Some(entry)) = self.entries.get_mut(id.0 as usize) {
+                    entry.facts = new;
+                }
+                self.link(id, touched);
             } else if !alike {
                 // A check may look at what the facts leave out, like a key whose value is unreadable.
                 touched.entries.push(id);
@@ -269,7 +297,7 @@ impl Job {
             return id;
         }
         let facts = facts(&part);
-        let entry = Some(Entry { file, part, facts: facts.clone(), ordinal: 0 });
+        let entry = Some(Entry { file, part, facts, ordinal: 0 });
         let id = match self.free.pop() {
             Some(id) => {
                 if let Some(slot) = self.entries.get_mut(id.0 as usize) {
@@ -283,40 +311,49 @@ impl Job {
             }
         };
         touched.entries.push(id);
-        self.link(id, &facts, touched);
+        self.link(id, touched);
         id
     }
 
-    fn unlink(&mut self, id: EntryId, facts: &Facts, touched: &mut Touched) {
-        if let Some((kind, name)) = &facts.declares {
-            self.halves.remove(*kind, name, id);
+    /// Takes an entry, which still has its facts, out of the index.
+    fn unlink(&mut self, id: EntryId, touched: &mut Touched) {
+        let Some(facts) = self.entry(id).map(|entry| entry.facts.clone()) else { return };
+        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
+            halves.remove(*kind, name, id);
         }
         for key in facts.keys() {
-            self.index.remove(&key, id);
+            self.index.remove(&self.entries, &key, id);
             touched.keys.insert(key);
         }
     }
 
-    fn link(&mut self, id: EntryId, facts: &Facts, touched: &mut Touched) {
-        if let Some((kind, name)) = &facts.declares {
-            self.halves.add(*kind, name, id);
+    /// Puts an entry into the index.
+    fn link(&mut self, id: EntryId, touched: &mut Touched) {
+        let Some(facts) = self.entry(id).map(|entry| entry.facts.clone()) else { return };
+        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
+            halves.add(*kind, name, id);
         }
         for key in facts.keys() {
-            self.index.add(key.clone(), id);
+            self.index.add(&self.entries, &key, id);
             touched.keys.insert(key);
         }
     }
 
     fn forget(&mut self, id: EntryId, touched: &mut Touched) {
-        let Some(entry) = self.entries.get_mut(id.0 as usize).and_then(Option::take) else { return };
-        self.unlink(id, &entry.facts, touched);
+        if self.entry(id).is_none() {
+            return;
+        }
+        self.unlink(id, touched);
+        if let Some(slot) = self.entries.get_mut(id.0 as usize) {
+            *slot = None;
+        }
         touched.removed.push(id);
         self.free.push(id);
     }
 
     /// How many entries contribute to a key.
     pub fn count(&self, key: &Key) -> usize {
-        self.index.get(key).len()
+        self.index.get(&self.entries, key).len()
     }
 
     /// The entry of this number.
@@ -335,8 +372,8 @@ impl Job {
     }
 
     /// Entries that contribute to a key, in the order of files and lines: library last.
-    pub fn contributors(&self, key: &Key) -> Vec<EntryId> {
-        let mut ids = self.index.get(key).to_vec();
+    pub fn contributors(&self, key: &Key) -> Contributors {
+        let mut ids = Contributors::from_slice(self.index.get(&self.entries, key));
         if ids.len() > 1 {
             ids.sort_unstable_by(|a, b| self.order(*a).cmp(&self.order(*b)));
             ids.dedup();
@@ -346,8 +383,16 @@ impl Job {
 
     /// Entries of a kind whose names may be near a mistyped one: all where they are few.
     pub(crate) fn nearby(&self, kind: Kind, name: &str) -> Vec<EntryId> {
-        let all = self.index.get(&Key::All(kind));
-        if all.len() <= FEW { all.to_vec() } else { self.halves.near(kind, name) }
+        let all = self.index.get(&self.entries, &Key::All(kind));
+        if all.len() <= FEW {
+            return all.to_vec();
+        }
+        let halves = self.halves.get_or_init(|| {
+            let entries = (0..).zip(&self.entries).filter_map(|(id, entry)| Some((id, entry.as_ref()?)));
+            let declared = entries.filter_map(|(id, entry)| Some((id, entry.facts.declares.as_ref()?)));
+            Halves::of(declared.map(|(id, (kind, name))| (*kind, name.as_str(), EntryId(id))))
+        });
+        halves.near(kind, name)
     }
 
     /// What entries are sorted by.

@@ -24,7 +24,7 @@ mod words;
 pub use deviation::Deviation;
 pub use fields::{Field, Shape, entry_shape};
 pub use index::Key;
-pub use job::{Entry, EntryId, FileId, Import, ImportError, Job, JobFile, Prepared, Touched};
+pub use job::{Contributors, Entry, EntryId, FileId, Import, ImportError, Job, JobFile, Prepared, Touched};
 pub use library::TEXTS as LIBRARY;
 pub use lower::calendar::{Calendar, Days};
 pub use lower::device::Device;

@@ -171,9 +171,17 @@ impl Quantity {
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let symbol = self.unit.symbol();
-        write!(f, "{}{}{symbol}", plain(self.value), if symbol.starts_with('/') { "" } else { " " })
+        let space = if symbol.starts_with('/') { "" } else { " " };
+        // Most limits are whole numbers, which are told far quicker.
+        if self.value.fract() == 0.0 && self.value.abs() < WHOLE {
+            return write!(f, "{}{space}{symbol}", self.value as i64);
+        }
+        write!(f, "{}{space}{symbol}", plain(self.value))
     }
 }
+
+/// Below this every whole number is one of [`i64`] too.
+const WHOLE: f64 = 1e15;
 
 /// A number for people: no more than two decimals, none that are zero.
 pub fn plain(value: f64) -> String {

@@ -1,7 +1,7 @@
 //! Reading a job while noting what was read, so that an edit recomputes no more than it must.
 
 use crate::index::Key;
-use crate::job::{Entry, EntryId, Import, Job};
+use crate::job::{Contributors, Entry, EntryId, Import, Job};
 use crate::lower::Item;
 use crate::lower::calendar::Calendar;
 use crate::lower::device::Device;
@@ -117,16 +117,16 @@ impl<'j> View<'j> {
         self.reads.map(RefCell::into_inner).unwrap_or_default()
     }
 
-    fn note(&self, key: Key) {
+    fn note(&self, key: impl FnOnce() -> Key) {
         if let Some(reads) = &self.reads {
-            reads.borrow_mut().insert(key);
+            reads.borrow_mut().insert(key());
         }
     }
 
     /// Entries that contribute to a key, in the order of files and lines.
-    pub fn contributors(&self, key: Key) -> Vec<EntryId> {
+    pub fn contributors(&self, key: Key) -> Contributors {
         let ids = self.job.contributors(&key);
-        self.note(key);
+        self.note(|| key);
         ids
     }
 
@@ -163,7 +163,7 @@ impl<'j> View<'j> {
 
     /// The names of a kind that are near a mistyped one, nearest first.
     pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
-        self.note(Key::All(kind));
+        self.note(|| Key::All(kind));
         let ids = self.job.nearby(kind, name);
         let names = ids.iter().filter_map(|id| self.job.entry(*id)?.part.key());
         crate::nearest::nearest(name, names).into_iter().map(Name::new).collect()
@@ -182,13 +182,13 @@ impl<'j> View<'j> {
     /// How many entries contribute to a key: to be asked before [`View::contributors`] where they
     /// may be many, since every one of them would ask.
     pub fn count(&self, key: &Key) -> usize {
-        self.note(key.clone());
+        self.note(|| key.clone());
         self.job.count(key)
     }
 
     /// An imported file.
     pub fn import(&self, path: &Name) -> Option<&'j Import> {
-        self.note(Key::Import(path.clone()));
+        self.note(|| Key::Import(path.clone()));
         self.job.imports().get(path)
     }
 

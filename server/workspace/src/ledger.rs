@@ -3,6 +3,7 @@
 use crate::readers::{Readers, Reads};
 use checks::Outcome;
 use model::{EntryId, Job, Key, Touched};
+use rayon::prelude::*;
 use rustc_hash::FxHashSet;
 
 /// Outcomes by entry, and what is stale.
@@ -37,11 +38,22 @@ impl Ledger {
         self.stale.extend(own);
     }
 
+    /// Marks every entry of the job's own files, of which nothing was found out yet.
+    pub(crate) fn touch_all(&mut self, job: &Job) {
+        let own = job.files().filter(|(_, file)| !file.library);
+        let own: Vec<EntryId> = own.flat_map(|(_, file)| file.entries()).copied().collect();
+        self.stale.extend(own);
+    }
+
     /// Entries to look at again, in order.
     pub(crate) fn stale(&self) -> Vec<EntryId> {
         let mut stale: Vec<EntryId> = self.stale.iter().copied().collect();
-        stale.sort_unstable();
+        stale.par_sort_unstable();
         stale
+    }
+
+    pub(crate) fn count_stale(&self) -> usize {
+        self.stale.len()
     }
 
     pub(crate) fn is_stale(&self) -> bool {
@@ -54,12 +66,27 @@ impl Ledger {
         self.forget(id);
         let reads = self.readers.add(id, reads);
         let outcome = (!outcome.is_empty()).then(|| Box::new(outcome));
+        self.put(id, Settled { outcome, reads });
+    }
+
+    /// Takes in all that was found about a job that nothing will change; of other entries there is nothing to
+    /// say.
+    pub(crate) fn settle_for_good(&mut self, found: Vec<(EntryId, Box<Outcome>)>) {
+        for id in std::mem::take(&mut self.stale) {
+            self.forget(id);
+        }
+        for (id, outcome) in found {
+            self.put(id, Settled { outcome: Some(outcome), reads: Box::default() });
+        }
+    }
+
+    fn put(&mut self, id: EntryId, settled: Settled) {
         let i = id.0 as usize;
         if self.settled.len() <= i {
             self.settled.resize_with(i + 1, || None);
         }
         if let Some(slot) = self.settled.get_mut(i) {
-            *slot = Some(Settled { outcome, reads });
+            *slot = Some(settled);
         }
     }
 

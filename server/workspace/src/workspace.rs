@@ -47,21 +47,27 @@ impl Workspace {
     pub fn load(root: &Path, progress: &(dyn Fn(usize, usize) + Sync)) -> Workspace {
         let paths = disk::job_files(root);
         let (total, done) = (paths.len(), AtomicUsize::new(0));
-        let read: Vec<(String, Prepared)> = paths
-            .into_par_iter()
-            .map(|path| {
-                let file = disk::file(root, &path);
-                progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
-                (path, file)
-            })
-            .collect();
-        let mut workspace = Workspace::empty(root);
-        let mut touched = Touched::default();
-        for (path, file) in read {
-            let id = workspace.job.open(path.clone(), file, &mut touched);
-            workspace.files.insert(path, id);
+        let read = |path: String| {
+            let file = disk::file(root, &path);
+            progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
+            (path, file)
+        };
+        // The built-in types are read beside the job's own files.
+        let (mut workspace, files) =
+            rayon::join(|| Workspace::empty(root), || paths.into_par_iter().map(read).collect::<Vec<_>>());
+        let (numbers, named) = workspace.job.open_all(files);
+        for id in numbers {
+            if let Some(file) = workspace.job.file(id) {
+                workspace.files.insert(file.path.clone(), id);
+            }
         }
-        workspace.settle_facts(touched);
+        for path in named {
+            if !workspace.job.imports().contains_key(&path) {
+                let import = disk::import(root, &path);
+                workspace.job.set_import(path, Some(import), &mut Touched::default());
+            }
+        }
+        workspace.ledger.touch_all(&workspace.job);
         workspace
     }
 
@@ -287,26 +293,27 @@ impl Workspace {
 
     /// Works everything stale out and takes it in.
     pub fn check(&mut self, progress: &(dyn Fn(usize, usize) + Sync)) {
-        let all = self.ledger.stale().len();
+        let all = self.ledger.count_stale();
         while self.is_stale() {
-            let before = all.saturating_sub(self.ledger.stale().len());
+            let before = all.saturating_sub(self.ledger.count_stale());
             let batch = self.compute(&AtomicBool::new(false), &|done, _| progress(before + done, all));
             self.store(batch);
         }
     }
 
     /// Works everything stale out for a job that nothing will change: what was read on the way is not
-    /// kept, which saves its memory and time; a later change makes no other entry stale.
+    /// kept, which saves its memory and time; a later change makes no other entry stale, and what changed is not told.
     pub fn check_for_good(&mut self, progress: &(dyn Fn(usize, usize) + Sync)) {
         let stale = self.ledger.stale();
         let (total, done) = (stale.len(), AtomicUsize::new(0));
         let one = |id: EntryId| {
             let outcome = checks::run(&self.job, &self.memo, id);
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
-            (id, outcome, FxHashSet::default())
+            (!outcome.is_empty()).then(|| (id, Box::new(outcome)))
         };
-        let batch = Batch(stale.into_par_iter().map(one).collect());
-        self.store(batch);
+        let found: Vec<_> = stale.into_par_iter().filter_map(one).collect();
+        self.ledger.settle_for_good(found);
+        self.memo.sweep();
     }
 
     /// Files whose findings may look different from when this was last asked, in order. A file

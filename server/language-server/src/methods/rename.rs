@@ -8,7 +8,7 @@ use super::places::{Mention, Target, units};
 use super::subject::Detail;
 use crate::convert;
 use crate::place::Place;
-use model::{EntryId, FileId, Found, Key, Kind, Name, SERVICES, UnitType, View};
+use model::{Contributors, EntryId, FileId, Found, Key, Kind, Name, SERVICES, UnitType, View};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use tower_lsp_server::ls_types as lsp;
@@ -147,7 +147,7 @@ fn collision(view: &View<'_>, target: &Target, new: &str) -> Option<String> {
     match target {
         Target::Thing(kind, _) => {
             let noun = kind.noun();
-            let at = |ids: Vec<EntryId>| Some(view.path(view.entry(*ids.first()?)?).to_owned());
+            let at = |ids: Contributors| Some(view.path(view.entry(*ids.first()?)?).to_owned());
             if let Some(path) = at(view.contributors(Key::Define(*kind, name.clone()))) {
                 return Some(format!("There is a {noun} `{new}` already, in {path}: choose another name."));
             }
