@@ -50,6 +50,13 @@ impl Finding {
         self
     }
 
+    /// Gives back the room it does not need: it may be kept for long.
+    pub(crate) fn shrink(&mut self) {
+        self.message.shrink_to_fit();
+        self.because.shrink_to_fit();
+        self.because.iter_mut().for_each(|because| because.text.shrink_to_fit());
+    }
+
     /// Marks it as being about something without use.
     pub fn unused(&mut self) -> &mut Self {
         self.unused = true;
@@ -57,8 +64,9 @@ impl Finding {
     }
 }
 
-/// Takes the findings of one check on one entry.
+/// Takes the findings of one check after another on one entry.
 pub struct Sink {
+    /// The check that runs.
     pub(crate) check: &'static Check,
     pub(crate) found: Vec<Finding>,
 }

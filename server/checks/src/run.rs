@@ -1,13 +1,14 @@
 //! Runs every check that concerns one entry.
 
 use crate::ALL;
-use crate::check::Run;
+use crate::check::{Check, Run};
 use crate::checks::{deviation_unneeded, deviation_without_reason};
 use crate::context::Ctx;
 use crate::finding::{Finding, Sink};
 use analysis::{Memo, Verdicts};
 use model::{EntryId, Item, Job, Key, Name, Spot, View};
 use rustc_hash::FxHashSet;
+use std::sync::OnceLock;
 
 /// All that the checks found about one entry.
 #[derive(Debug, Default)]
@@ -54,12 +55,12 @@ fn run_in<'j>(view: View<'j>, job: &'j Job, memo: &'j Memo, id: EntryId) -> (Out
     let Some(entry) = job.entry(id) else { return Default::default() };
     let ctx = Ctx::new(view, memo, id, entry);
     let mut findings = Vec::new();
-    for check in ALL {
-        let mut sink = Sink { check, found: Vec::new() };
-        let (view, out) = (&ctx.view, &mut sink);
+    for &check in concerning(&entry.facts.item) {
+        let mut sink = Sink { check, found: findings };
+        let out = &mut sink;
         macro_rules! on {
             ($code:ident) => {
-                if let Some(found) = view.as_found(id) {
+                if let Some(found) = ctx.view.as_found(id) {
                     $code(&ctx, found, out);
                 }
             };
@@ -81,15 +82,38 @@ fn run_in<'j>(view: View<'j>, job: &'j Job, memo: &'j Memo, id: EntryId) -> (Out
             Run::Requirement(code) => on!(code),
             Run::Deviations => {}
         }
-        findings.append(&mut sink.found);
+        findings = sink.found;
     }
     let deviations = deviate(&ctx, &mut findings);
     // A stable order of places makes the same job print the same review, however it came about.
     findings.sort_by_key(|f| (f.spot.span(&entry.part).start, f.check.id));
+    findings.iter_mut().for_each(Finding::shrink);
+    findings.shrink_to_fit();
     let verdicts = matches!(entry.facts.item, Item::Unit(_))
         .then(|| ctx.unit().map(analysis::UnitAnalysis::verdicts))
         .flatten();
     (Outcome { findings, deviations, verdicts }, ctx.view.into_reads())
+}
+
+/// The checks that look at such an entry, in the order of the registry. Each is asked once for each kind, since
+/// most look at one kind only.
+fn concerning(item: &Item) -> &'static [&'static Check] {
+    static BY_KIND: [OnceLock<Vec<&'static Check>>; 11] = [const { OnceLock::new() }; 11];
+    let row = match item {
+        Item::Site(_) => 0,
+        Item::Calendar(_) => 1,
+        Item::Schedule(_) => 2,
+        Item::Zone(_) => 3,
+        Item::Unit(_) => 4,
+        Item::Device(_) => 5,
+        Item::Point(_) => 6,
+        Item::UnitType(_) => 7,
+        Item::Requirement(_) => 8,
+        Item::Header => 9,
+        Item::Stray => 10,
+    };
+    let concerned = || ALL.iter().copied().filter(|check| check.run.concerns(item)).collect();
+    BY_KIND.get(row).map_or(ALL, |checks| checks.get_or_init(concerned))
 }
 
 /// Takes the findings that deviations hide out of `findings`, and adds those about deviations.

@@ -177,31 +177,30 @@ fn excepted(ctx: &Ctx<'_>, zone: Found<'_, Zone>, limit: Quantity) -> bool {
     };
     limit.is(Measure::RelativeHumidity)
         && limit.si() <= humidity.value.si()
-        && longest_unoccupied(ctx, zone).is_some_and(|longest| longest <= hours.value.si())
+        && longer_unoccupied(ctx, zone, hours.value.si()) == Some(false)
 }
 
-/// The longest unoccupied stretch of a zone's schedule in the review period, in hours of the clock on the
-/// wall, whose repeated hour makes no night longer; nothing where it cannot be told.
-fn longest_unoccupied(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> Option<f64> {
+/// Whether any unoccupied stretch of a zone's schedule in the review period is longer than so many hours of the
+/// clock on the wall, whose repeated hour makes no night longer; nothing where it cannot be told.
+fn longer_unoccupied(ctx: &Ctx<'_>, zone: Found<'_, Zone>, hours: f64) -> Option<bool> {
     let schedule: Found<'_, Schedule> = ctx.view.find(&zone.is.schedule.as_ref()?.value)?;
     if misread(schedule) || !is_switch(schedule.is) {
         return None;
     }
     let timed = timed(&ctx.view, ctx.memo, schedule)?;
-    let on =
-        |value: u16| schedule.is.states.get(usize::from(value)).is_some_and(model::schedule::State::is_on);
-    let (mut longest, mut since) = (0, None);
-    for span in timed.timeline.spans() {
-        if on(span.value) {
+    let on: Vec<bool> = schedule.is.states.iter().map(model::schedule::State::is_on).collect();
+    let repeated: Vec<_> =
+        timed.period.clock_changes().iter().filter(|c| c.change == Change::Repeated).collect();
+    let mut since = None;
+    let longer = |span: calendar::Span| {
+        if on.get(usize::from(span.value)).is_some_and(|on| *on) {
             since = None;
-        } else {
-            let from = *since.get_or_insert(span.from);
-            let changes = timed.period.clock_changes().iter();
-            let repeated =
-                changes.filter(|c| c.change == Change::Repeated && (from..span.to).contains(&c.at));
-            let repeated: i64 = repeated.map(|c| 60 * i64::from(c.to - c.from)).sum();
-            longest = longest.max(span.to - from - repeated);
+            return false;
         }
-    }
-    Some(longest as f64 / 3600.0)
+        let from = *since.get_or_insert(span.from);
+        let within = repeated.iter().filter(|c| (from..span.to).contains(&c.at));
+        let repeated: i64 = within.map(|c| 60 * i64::from(c.to - c.from)).sum();
+        (span.to - from - repeated) as f64 / 3600.0 > hours
+    };
+    Some(timed.timeline.spans().any(longer))
 }
