@@ -1,11 +1,11 @@
 //! The commands.
 
 use crate::arguments::{Command, DriftForm, Form, Level};
+use crate::output::{self, show};
 use crate::{job, start};
 use checks::Severity;
 use model::{Kind, Name, View};
 use reports::Review;
-use std::io::Write;
 use std::path::Path;
 use std::process::ExitCode;
 use workspace::Workspace;
@@ -46,7 +46,7 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
                 }
                 DriftForm::Svg => reports::drift_svg(&workspace, &zone)?,
             };
-            deliver(&prediction, out.as_deref())
+            output::deliver(&prediction, out.as_deref())
         }
         Command::New { folder } => show(&(start::new_job(&folder)? + "\n")),
         Command::Serve => Ok(language_server::serve()),
@@ -63,11 +63,12 @@ fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> R
         Form::Json => Review::with_repairs(&workspace),
     };
     let shown = from.map_or(Severity::Note, Severity::from);
-    let text = match form {
-        Form::Text => reports::review_text(&review, &job::prefix(&workspace), shown),
-        Form::Json => reports::review_json(&review, shown),
+    match form {
+        Form::Text => output::pieces(out, |coloured, put| {
+            reports::review_text(&review, &job::prefix(&workspace), shown, coloured, put)
+        })?,
+        Form::Json => output::deliver(&reports::review_json(&review, shown), out)?,
     };
-    deliver(&text, out)?;
     let level = from.map_or(Severity::Warning, Severity::from);
     let bad = review.findings.iter().any(|f| f.severity >= level);
     drop(review);
@@ -102,22 +103,5 @@ fn no_unit(workspace: &Workspace, unit: &str) -> String {
     match view.near(Kind::Unit, unit).first() {
         Some(near) => format!("the job has no unit `{unit}`; did you mean `{near}`?"),
         None => format!("the job has no unit `{unit}`"),
-    }
-}
-
-/// Writes a text to a file, without its colours, or prints it.
-fn deliver(text: &str, out: Option<&Path>) -> Result<ExitCode, String> {
-    let Some(file) = out else { return show(text) };
-    let plain = anstream::adapter::strip_str(text).to_string();
-    std::fs::write(file, plain).map_err(|e| format!("{}: {e}", file.display()))?;
-    Ok(ExitCode::SUCCESS)
-}
-
-/// Prints a text; a reader that has gone away is no fault.
-pub(crate) fn show(text: &str) -> Result<ExitCode, String> {
-    let mut out = anstream::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => Err(e.to_string()),
-        _ => Ok(ExitCode::SUCCESS),
     }
 }

@@ -8,6 +8,7 @@ mod arguments;
 mod commands;
 mod diff;
 mod job;
+mod output;
 mod repair;
 mod start;
 

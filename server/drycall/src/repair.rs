@@ -1,6 +1,6 @@
 //! `drycall repair`: proven repairs, shown line by line or written into the files.
 
-use crate::{commands, diff, job};
+use crate::{diff, job, output};
 use model::{EntryId, FileId};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -35,7 +35,7 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
     if offered == 0 {
         text.push_str("no repair can be proven\n");
     }
-    commands::show(&text)?;
+    output::show(&text)?;
     Ok(ExitCode::from(u8::from(offered > 0)))
 }
 
@@ -74,7 +74,7 @@ pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
     if text.is_empty() {
         text.push_str("nothing that is safe to change without a question\n");
     }
-    commands::show(&text)?;
+    output::show(&text)?;
     let left = workspace.files().into_iter().flat_map(|(file, _)| workspace.findings(file));
     let bad = left.into_iter().any(|(_, f)| f.severity >= checks::Severity::Warning);
     Ok(ExitCode::from(u8::from(bad)))

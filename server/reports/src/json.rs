@@ -100,11 +100,11 @@ struct DeviationForm<'r> {
     file: &'r str,
     range: RangeForm,
     reason: &'r str,
-    hides: &'r [String],
+    hides: &'r [&'r str],
 }
 
 /// The review as one JSON object, indented, with a line end. Findings below `from` are left out.
-pub fn review_json(review: &Review, from: Severity) -> String {
+pub fn review_json(review: &Review<'_>, from: Severity) -> String {
     let whole = Whole {
         format: FORMAT,
         period: review.period.as_ref().map(|p| PeriodForm {
@@ -121,20 +121,24 @@ pub fn review_json(review: &Review, from: Severity) -> String {
     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
 }
 
-fn findings(review: &Review, from: Severity) -> Vec<FindingForm<'_>> {
+fn findings<'r>(review: &'r Review<'_>, from: Severity) -> Vec<FindingForm<'r>> {
     let shown = review.findings.iter().filter(|f| f.severity >= from);
     shown
         .map(|f| FindingForm {
             check: f.check,
             severity: f.severity.word(),
-            file: &f.place.file,
+            file: f.place.file,
             range: range(&f.place),
-            message: &f.message,
+            message: f.message,
             because: f
                 .because
                 .iter()
                 .map(|(place, text)| ReasonForm {
-                    file: if place.library { format!("{LIBRARY}{}", place.file) } else { place.file.clone() },
+                    file: if place.library {
+                        format!("{LIBRARY}{}", place.file)
+                    } else {
+                        place.file.to_owned()
+                    },
                     range: range(place),
                     text,
                 })
@@ -144,22 +148,22 @@ fn findings(review: &Review, from: Severity) -> Vec<FindingForm<'_>> {
         .collect()
 }
 
-fn repair(repair: &RepairLine) -> RepairForm<'_> {
+fn repair<'r>(repair: &'r RepairLine<'_>) -> RepairForm<'r> {
     RepairForm {
         title: &repair.title,
         effect: repair.effect.as_deref(),
         edits: repair
             .edits
             .iter()
-            .map(|(place, new)| EditForm { file: &place.file, range: range(place), new })
+            .map(|(place, new)| EditForm { file: place.file, range: range(place), new })
             .collect(),
     }
 }
 
-fn verdicts(review: &Review) -> Vec<VerdictForm<'_>> {
+fn verdicts<'r>(review: &'r Review<'_>) -> Vec<VerdictForm<'r>> {
     let each = review.units.iter().flat_map(|u| u.verdicts.services.iter().map(move |s| (u, s)));
     each.map(|(unit, s)| VerdictForm {
-        unit: &unit.unit,
+        unit: unit.unit,
         service: &s.service,
         verdict: s.verdict.word(),
         hours: s.hours,
@@ -170,19 +174,19 @@ fn verdicts(review: &Review) -> Vec<VerdictForm<'_>> {
     .collect()
 }
 
-fn deviations(review: &Review) -> Vec<DeviationForm<'_>> {
+fn deviations<'r>(review: &'r Review<'_>) -> Vec<DeviationForm<'r>> {
     let each = review.deviations.iter();
     each.map(|d| DeviationForm {
-        check: &d.check,
-        file: &d.place.file,
+        check: d.check,
+        file: d.place.file,
         range: range(&d.place),
-        reason: &d.reason,
+        reason: d.reason,
         hides: &d.hidden,
     })
     .collect()
 }
 
-fn range(place: &Place) -> RangeForm {
+fn range(place: &Place<'_>) -> RangeForm {
     let position = |(line, column)| Position { line, column };
     RangeForm { from: position(place.from), to: position(place.to) }
 }

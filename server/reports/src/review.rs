@@ -4,6 +4,7 @@ use analysis::{Because, Verdicts};
 use calendar::Period;
 use checks::Severity;
 use model::{EntryId, FileId, Found, Name, Place as Spotted, Spot, Unit, View};
+use rayon::prelude::*;
 use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -11,12 +12,12 @@ use syntax::Encoding;
 use workspace::Workspace;
 
 /// A stretch of a file. Lines and columns count from 1, columns in characters.
-#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub struct Place {
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct Place<'w> {
     /// Whether the file is one of the built-in library and not of the job.
     pub library: bool,
     /// Path from the job folder, `/` between names; for a built-in type, its name in the library.
-    pub file: String,
+    pub file: &'w str,
     /// First line and column.
     pub from: (u32, u32),
     /// Line and column behind its end.
@@ -25,19 +26,19 @@ pub struct Place {
 
 /// A finding, or a reason of one, ready to show.
 #[derive(Clone, Debug)]
-pub struct Line {
+pub struct Line<'w> {
     /// Where.
-    pub place: Place,
+    pub place: Place<'w>,
     /// How bad.
     pub severity: Severity,
     /// What, why, what to do.
-    pub message: String,
+    pub message: &'w str,
     /// The check.
     pub check: &'static str,
     /// The reasons, each at its place.
-    pub because: Vec<(Place, String)>,
+    pub because: Box<[(Place<'w>, &'w str)]>,
     /// Its proven repairs, least change first; nothing where they were not asked for.
-    pub repairs: Option<Vec<RepairLine>>,
+    pub repairs: Option<Vec<RepairLine<'w>>>,
     /// The entry it was found in, and its number there.
     entry: EntryId,
     number: usize,
@@ -45,54 +46,54 @@ pub struct Line {
 
 /// A proven repair, ready to show.
 #[derive(Clone, Debug)]
-pub struct RepairLine {
+pub struct RepairLine<'w> {
     /// What it does.
     pub title: String,
     /// What it does to the hours of services, if anything.
     pub effect: Option<String>,
     /// What is replaced, and by what.
-    pub edits: Vec<(Place, String)>,
+    pub edits: Vec<(Place<'w>, String)>,
 }
 
 /// A deviation and what it hides.
 #[derive(Clone, Debug)]
-pub struct DeviationLine {
+pub struct DeviationLine<'w> {
     /// Where it is stated.
-    pub place: Place,
+    pub place: Place<'w>,
     /// The check whose findings it hides.
-    pub check: Name,
+    pub check: &'w str,
     /// Why.
-    pub reason: String,
+    pub reason: &'w str,
     /// Messages of what it hides.
-    pub hidden: Vec<String>,
+    pub hidden: Vec<&'w str>,
 }
 
 /// The verdicts on one unit.
-#[derive(Clone, Debug)]
-pub struct UnitLine {
+#[derive(Clone, Copy, Debug)]
+pub struct UnitLine<'w> {
     /// The unit.
-    pub unit: Name,
+    pub unit: &'w str,
     /// Its verdicts.
-    pub verdicts: Verdicts,
+    pub verdicts: &'w Verdicts,
 }
 
 /// A whole review.
-#[derive(Debug)]
-pub struct Review {
+#[derive(Debug, Default)]
+pub struct Review<'w> {
     /// Findings by file, line and column.
-    pub findings: Vec<Line>,
+    pub findings: Vec<Line<'w>>,
     /// Deviations that hide something, likewise.
-    pub deviations: Vec<DeviationLine>,
+    pub deviations: Vec<DeviationLine<'w>>,
     /// Verdicts by unit, in the order of files and lines.
-    pub units: Vec<UnitLine>,
+    pub units: Vec<UnitLine<'w>>,
     /// The review period.
     pub period: Option<Arc<Period>>,
 }
 
-impl Review {
+impl<'w> Review<'w> {
     /// The review with the repairs of its findings; without them where there are more findings than
     /// somebody repairs one by one, since each repair costs a trial.
-    pub fn with_repairs(workspace: &Workspace) -> Review {
+    pub fn with_repairs(workspace: &'w Workspace) -> Review<'w> {
         let mut review = Review::of(workspace);
         if review.findings.len() <= MOST_REPAIRED {
             let mut repairer = workspace.repairer();
@@ -107,50 +108,59 @@ impl Review {
     }
 
     /// The review of a job that was checked.
-    pub fn of(workspace: &Workspace) -> Review {
-        let mut review =
-            Review { findings: Vec::new(), deviations: Vec::new(), units: Vec::new(), period: None };
-        let view = View::new(workspace.job());
-        review.period = analysis::period(&view, workspace.memo());
-        for (file, _) in workspace.files() {
-            review.add(workspace, file);
+    pub fn of(workspace: &'w Workspace) -> Review<'w> {
+        let files = workspace.files();
+        let of_files: Vec<Review<'w>> =
+            files.into_par_iter().map(|(file, _)| Review::of_file(workspace, file)).collect();
+        let period = analysis::period(&View::new(workspace.job()), workspace.memo());
+        let mut review = Review { period, ..Review::default() };
+        review.findings.reserve_exact(of_files.iter().map(|r| r.findings.len()).sum());
+        // Files come in the order of their paths, so what is sorted in each is sorted.
+        for of_file in of_files {
+            review.findings.extend(of_file.findings);
+            review.deviations.extend(of_file.deviations);
+            review.units.extend(of_file.units);
         }
-        review.findings.sort_by(|a, b| (&a.place, a.check, &a.message).cmp(&(&b.place, b.check, &b.message)));
+        review
+    }
+
+    fn of_file(workspace: &'w Workspace, file: FileId) -> Review<'w> {
+        let mut review = Review::default();
+        for id in workspace.job().file(file).map_or(&[][..], model::JobFile::entries) {
+            review.add(workspace, *id);
+        }
+        review.findings.sort_by(|a, b| (&a.place, a.check, a.message).cmp(&(&b.place, b.check, b.message)));
         review.deviations.sort_by(|a, b| a.place.cmp(&b.place));
         review
     }
 
-    fn add(&mut self, workspace: &Workspace, file: FileId) {
-        let Some(job_file) = workspace.job().file(file) else { return };
-        for id in job_file.entries() {
-            let Some(outcome) = workspace.outcome(*id) else { continue };
-            for (number, finding) in outcome.findings.iter().enumerate() {
-                let Some(place) = place(workspace, *id, &finding.spot) else { continue };
-                let because = finding.because.iter().filter_map(|b| reason(workspace, b)).collect();
-                self.findings.push(Line {
-                    place,
-                    severity: finding.severity,
-                    message: finding.message.clone(),
-                    check: finding.check.id,
-                    because,
-                    repairs: None,
-                    entry: *id,
-                    number,
-                });
-            }
-            for deviation in &outcome.deviations {
-                let Some(place) = place(workspace, *id, &deviation.spot) else { continue };
-                self.deviations.push(DeviationLine {
-                    place,
-                    check: deviation.check.clone(),
-                    reason: deviation.reason.clone(),
-                    hidden: deviation.hidden.iter().map(|f| f.message.clone()).collect(),
-                });
-            }
-            if let Some(verdicts) = &outcome.verdicts {
-                let name = workspace.job().entry(*id).and_then(|e| e.part.key()).unwrap_or("");
-                self.units.push(UnitLine { unit: Name::new(name), verdicts: verdicts.clone() });
-            }
+    fn add(&mut self, workspace: &'w Workspace, id: EntryId) {
+        let Some(outcome) = workspace.outcome(id) else { return };
+        for (number, finding) in outcome.findings.iter().enumerate() {
+            let Some(place) = place(workspace, id, &finding.spot) else { continue };
+            self.findings.push(Line {
+                place,
+                severity: finding.severity,
+                message: &finding.message,
+                check: finding.check.id,
+                because: finding.because.iter().filter_map(|b| reason(workspace, b)).collect(),
+                repairs: None,
+                entry: id,
+                number,
+            });
+        }
+        for deviation in &outcome.deviations {
+            let Some(place) = place(workspace, id, &deviation.spot) else { continue };
+            self.deviations.push(DeviationLine {
+                place,
+                check: &deviation.check,
+                reason: &deviation.reason,
+                hidden: deviation.hidden.iter().map(|f| f.message.as_str()).collect(),
+            });
+        }
+        if let Some(verdicts) = &outcome.verdicts {
+            let unit = workspace.job().entry(id).and_then(|e| e.part.key()).unwrap_or("");
+            self.units.push(UnitLine { unit, verdicts });
         }
     }
 
@@ -164,24 +174,24 @@ impl Review {
 /// Findings up to which repairs are worked out for a report.
 const MOST_REPAIRED: usize = 2000;
 
-fn repair_line(workspace: &Workspace, repair: workspace::Repair) -> RepairLine {
+fn repair_line(workspace: &Workspace, repair: workspace::Repair) -> RepairLine<'_> {
     let place = |(file, range, new)| Some((file_place(workspace, file, &range)?, new));
     let edits = repair.edits.into_iter().filter_map(place).collect();
     RepairLine { title: repair.title, effect: repair.effect, edits }
 }
 
-fn reason(workspace: &Workspace, because: &Because) -> Option<(Place, String)> {
+fn reason<'w>(workspace: &'w Workspace, because: &'w Because) -> Option<(Place<'w>, &'w str)> {
     let Spotted { entry, spot } = &because.place;
-    Some((place(workspace, *entry, spot)?, because.text.clone()))
+    Some((place(workspace, *entry, spot)?, &because.text))
 }
 
 /// A spot of an entry as lines and columns.
-pub(crate) fn place(workspace: &Workspace, id: EntryId, spot: &Spot) -> Option<Place> {
+pub(crate) fn place<'w>(workspace: &'w Workspace, id: EntryId, spot: &Spot) -> Option<Place<'w>> {
     let (file, span) = workspace.span(id, spot)?;
     file_place(workspace, file, &span)
 }
 
-fn file_place(workspace: &Workspace, file: FileId, span: &Range<u32>) -> Option<Place> {
+fn file_place<'w>(workspace: &'w Workspace, file: FileId, span: &Range<u32>) -> Option<Place<'w>> {
     let file = workspace.job().file(file)?;
     let position = |offset| {
         let p = file.file().text().position(offset, Encoding::Utf32);
@@ -189,7 +199,7 @@ fn file_place(workspace: &Workspace, file: FileId, span: &Range<u32>) -> Option<
     };
     Some(Place {
         library: file.library,
-        file: file.path.clone(),
+        file: &file.path,
         from: position(span.start),
         to: position(span.end),
     })

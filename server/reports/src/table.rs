@@ -4,26 +4,57 @@ use unicode_width::UnicodeWidthStr;
 
 /// Rows as lines: each column as wide as its widest cell, two spaces between, indented by `indent`.
 /// Cells of the columns in `right` are set to the right.
-pub(crate) fn table(rows: &[Vec<String>], indent: usize, right: &[usize]) -> String {
-    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
-    let width = |c: usize| rows.iter().filter_map(|r| r.get(c)).map(|cell| cell.width()).max().unwrap_or(0);
-    let widths: Vec<usize> = (0..columns).map(width).collect();
+pub(crate) fn table<R: AsRef<[C]>, C: AsRef<str>>(rows: &[R], indent: usize, right: &[usize]) -> String {
     let mut text = String::new();
+    put_table(&mut text, rows, indent, right);
+    text
+}
+
+/// The same at the end of a text.
+pub(crate) fn put_table<R: AsRef<[C]>, C: AsRef<str>>(
+    text: &mut String,
+    rows: &[R],
+    indent: usize,
+    right: &[usize],
+) {
+    let columns = rows.iter().map(|row| row.as_ref().len()).max().unwrap_or(0);
+    let mut widths = vec![0; columns];
+    let mut cells = Vec::with_capacity(columns * rows.len());
     for row in rows {
-        let mut line = " ".repeat(indent);
-        for (c, cell) in row.iter().enumerate() {
-            let pad = " ".repeat(widths.get(c).map_or(0, |w| w.saturating_sub(cell.width())));
-            let before = if c == 0 { "" } else { "  " };
-            line += &if right.contains(&c) {
-                format!("{before}{pad}{cell}")
-            } else {
-                format!("{before}{cell}{pad}")
-            };
+        for ((c, cell), widest) in row.as_ref().iter().enumerate().zip(&mut widths) {
+            // Nothing stands behind the last column, so it may be as wide as it likes.
+            let padded = c + 1 < columns || right.contains(&c);
+            let width = if padded { width(cell.as_ref()) } else { 0 };
+            *widest = width.max(*widest);
+            cells.push(width);
         }
-        text += line.trim_end();
+    }
+    let mut cells = cells.into_iter();
+    for row in rows {
+        let start = text.len();
+        spaces(text, indent);
+        for ((c, cell), (widest, width)) in row.as_ref().iter().enumerate().zip(widths.iter().zip(&mut cells))
+        {
+            let (before, pad) = (if c == 0 { 0 } else { 2 }, widest.saturating_sub(width));
+            let (left, behind) = if right.contains(&c) { (before + pad, 0) } else { (before, pad) };
+            spaces(text, left);
+            text.push_str(cell.as_ref());
+            spaces(text, behind);
+        }
+        let shown = text.get(start..).unwrap_or("").trim_end().len();
+        text.truncate(start + shown);
         text.push('\n');
     }
-    text
+}
+
+fn spaces(text: &mut String, count: usize) {
+    text.extend(std::iter::repeat_n(' ', count));
+}
+
+/// How many columns a terminal shows a text in.
+fn width(text: &str) -> usize {
+    let plain = text.bytes().all(|b| (b' '..=b'~').contains(&b));
+    if plain { text.len() } else { text.width() }
 }
 
 /// Text broken into lines of at most `width` columns, at spaces.

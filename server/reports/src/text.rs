@@ -1,125 +1,177 @@
 //! The review for people: one line a finding in the GNU form, its reasons under it, a summary.
 
 use crate::review::{Line, Place, Review};
-use crate::table::table;
+use crate::table::put_table;
 use analysis::{ServiceVerdict, Verdict, hours_words, moment_words};
 use anstyle::{AnsiColor, Style};
 use calendar::Period;
 use checks::Severity;
+use rayon::prelude::*;
+use std::borrow::Cow;
 use std::fmt::Write as _;
+use std::io;
 
 /// What stands before the name of a library file: it is in no folder.
 pub(crate) const LIBRARY: &str = "library:";
 
-const BOLD: Style = Style::new().bold();
-const DIM: Style = Style::new().dimmed();
+/// So many findings make a piece of the text, and so many pieces are held at once.
+const PIECE: usize = 128;
+const PIECES: usize = 32;
 
-fn colour(severity: Severity) -> Style {
-    let colour = match severity {
-        Severity::Error => AnsiColor::Red,
-        Severity::Warning => AnsiColor::Yellow,
-        Severity::Note => AnsiColor::Cyan,
-    };
-    colour.on_default().bold()
+/// The styles of the text, which are none where it goes to no terminal.
+#[derive(Clone, Copy)]
+struct Paint {
+    coloured: bool,
 }
 
-/// The review as text with colours, which the caller may strip. Files are told with `prefix`, the
-/// job folder as the user named it, before them; findings below `from` are left out.
-pub fn review_text(review: &Review, prefix: &str, from: Severity) -> String {
-    let mut text = String::new();
-    for line in review.findings.iter().filter(|f| f.severity >= from) {
-        finding(&mut text, line, prefix);
+impl Paint {
+    fn style(self, style: Style) -> Style {
+        if self.coloured { style } else { Style::new() }
     }
-    deviations(&mut text, review, prefix);
+
+    fn bold(self) -> Style {
+        self.style(Style::new().bold())
+    }
+
+    fn dim(self) -> Style {
+        self.style(Style::new().dimmed())
+    }
+
+    fn severity(self, severity: Severity) -> Style {
+        let colour = match severity {
+            Severity::Error => AnsiColor::Red,
+            Severity::Warning => AnsiColor::Yellow,
+            Severity::Note => AnsiColor::Cyan,
+        };
+        self.style(colour.on_default().bold())
+    }
+}
+
+/// Puts out the review as text, piece by piece. Files are told with `prefix`, the job folder as the user named
+/// it, before them; findings below `from` are left out.
+///
+/// # Errors
+/// Those of `put`; nothing is put out after one.
+pub fn review_text(
+    review: &Review<'_>,
+    prefix: &str,
+    from: Severity,
+    coloured: bool,
+    mut put: impl FnMut(&str) -> io::Result<()>,
+) -> io::Result<()> {
+    let paint = Paint { coloured };
+    let shown: Vec<&Line<'_>> = review.findings.iter().filter(|f| f.severity >= from).collect();
+    for lines in shown.chunks(PIECE * PIECES) {
+        let pieces: Vec<String> =
+            lines.par_chunks(PIECE).map(|lines| findings(lines, prefix, paint)).collect();
+        pieces.iter().try_for_each(|piece| put(piece))?;
+    }
+    let mut text = String::new();
+    deviations(&mut text, review, prefix, paint);
     if let Some(period) = &review.period {
-        verdicts(&mut text, review, period);
+        verdicts(&mut text, review, period, paint);
     }
     let _ = writeln!(text, "{}", counts(review));
+    put(&text)
+}
+
+fn put_place(text: &mut String, place: &Place<'_>, prefix: &str) {
+    let folder = if place.library { LIBRARY } else { prefix };
+    let _ = write!(text, "{folder}{}:{}:{}", place.file, place.from.0, place.from.1);
+}
+
+fn findings(lines: &[&Line<'_>], prefix: &str, paint: Paint) -> String {
+    let mut text = String::new();
+    for line in lines {
+        finding(&mut text, line, prefix, paint);
+    }
     text
 }
 
-fn shown(place: &Place, prefix: &str) -> String {
-    let folder = if place.library { LIBRARY } else { prefix };
-    format!("{folder}{}:{}:{}", place.file, place.from.0, place.from.1)
+fn finding(text: &mut String, line: &Line<'_>, prefix: &str, paint: Paint) {
+    let (bold, dim, style) = (paint.bold(), paint.dim(), paint.severity(line.severity));
+    let _ = write!(text, "{bold}");
+    put_place(text, &line.place, prefix);
+    let word = line.severity.word();
+    let _ = writeln!(text, ":{bold:#} {style}{word}:{style:#} {} {dim}[{}]{dim:#}", line.message, line.check);
+    let row = |(place, why): &(Place<'_>, _)| {
+        let mut shown = String::new();
+        put_place(&mut shown, place, prefix);
+        shown.push(':');
+        [Cow::Owned(shown), Cow::Borrowed(*why)]
+    };
+    let rows: Vec<[Cow<'_, str>; 2]> = line.because.iter().map(row).collect();
+    put_table(text, &rows, 4, &[]);
 }
 
-fn finding(text: &mut String, line: &Line, prefix: &str) {
-    let style = colour(line.severity);
-    let _ = writeln!(
-        text,
-        "{BOLD}{}:{BOLD:#} {style}{}:{style:#} {} {DIM}[{}]{DIM:#}",
-        shown(&line.place, prefix),
-        line.severity.word(),
-        line.message,
-        line.check
-    );
-    let rows: Vec<Vec<String>> =
-        line.because.iter().map(|(place, why)| vec![shown(place, prefix) + ":", why.clone()]).collect();
-    text.push_str(&table(&rows, 4, &[]));
-}
-
-fn deviations(text: &mut String, review: &Review, prefix: &str) {
+fn deviations(text: &mut String, review: &Review<'_>, prefix: &str, paint: Paint) {
+    let (bold, dim) = (paint.bold(), paint.dim());
     if review.deviations.is_empty() {
         return;
     }
-    let _ = writeln!(text, "\n{BOLD}Deviations{BOLD:#}");
+    let _ = writeln!(text, "\n{bold}Deviations{bold:#}");
     for d in &review.deviations {
-        let reason = if d.reason.is_empty() { "no reason given" } else { &d.reason };
-        let _ = writeln!(text, "  {}: {}: {reason}", shown(&d.place, prefix), d.check);
+        let reason = if d.reason.is_empty() { "no reason given" } else { d.reason };
+        text.push_str("  ");
+        put_place(text, &d.place, prefix);
+        let _ = writeln!(text, ": {}: {reason}", d.check);
         for hidden in &d.hidden {
-            let _ = writeln!(text, "      {DIM}hides: {hidden}{DIM:#}");
+            let _ = writeln!(text, "      {dim}hides: {hidden}{dim:#}");
         }
     }
 }
 
-fn verdicts(text: &mut String, review: &Review, period: &Period) {
+fn verdicts(text: &mut String, review: &Review<'_>, period: &Period, paint: Paint) {
     if review.units.is_empty() {
         return;
     }
+    let bold = paint.bold();
     let _ = writeln!(
         text,
-        "\n{BOLD}When each unit can dehumidify{BOLD:#}, {} to {}, {}",
+        "\n{bold}When each unit can dehumidify{bold:#}, {} to {}, {}",
         period.first_date(),
         period.last_date(),
         period.zone()
     );
-    let mut rows = vec![["unit", "verdict", "h a week", "longest gap", ""].map(str::to_owned).to_vec()];
-    for unit in &review.units {
+    let units = review.units.par_iter().map(|unit| {
         let service = unit.verdicts.services.iter().find(|s| s.service == "dehumidification");
-        rows.push(match service {
-            Some(s) => row(&unit.unit, s, unit.verdicts.period_hours, period),
-            None => vec![unit.unit.to_string(), "no dehumidification".to_owned()],
-        });
-    }
-    text.push_str(&table(&rows, 2, &[2, 3]));
+        match service {
+            Some(s) => row(unit.unit, s, unit.verdicts.period_hours, period),
+            None => [unit.unit.into(), "no dehumidification".into(), "".into(), "".into(), "".into()],
+        }
+    });
+    let mut rows: Vec<Row<'_>> = vec![["unit", "verdict", "h a week", "longest gap", ""].map(Cow::Borrowed)];
+    rows.par_extend(units);
+    put_table(text, &rows, 2, &[2, 3]);
     text.push('\n');
 }
 
-fn row(unit: &str, s: &ServiceVerdict, period_hours: f64, period: &Period) -> Vec<String> {
+type Row<'r> = [Cow<'r, str>; 5];
+
+fn row<'r>(unit: &'r str, s: &'r ServiceVerdict, period_hours: f64, period: &Period) -> Row<'r> {
     let week = if period_hours > 0.0 { s.hours / period_hours * 168.0 } else { 0.0 };
     let gap = s.longest_gap.map_or_else(String::new, |g| hours_words(g.hours()));
     let dates = s.longest_gap.map_or_else(String::new, |g| {
         format!("{} to {}", moment_words(period, g.from), moment_words(period, g.to))
     });
-    vec![unit.to_owned(), verdict_words(s), format!("{week:.1}"), gap, dates]
+    [unit.into(), verdict_words(s), format!("{week:.1}").into(), gap.into(), dates.into()]
 }
 
 /// `never`, `always`, or `unless` with what blocks it.
-fn verdict_words(s: &ServiceVerdict) -> String {
+fn verdict_words(s: &ServiceVerdict) -> Cow<'_, str> {
     match s.verdict {
-        Verdict::Unless if s.unless.is_empty() => "in part of the hours".to_owned(),
         Verdict::Unless => match s.unless.as_slice() {
-            [only] => format!("unless {only}"),
-            [first, second] => format!("unless {first} or {second}"),
-            [first, rest @ ..] => format!("unless {first} or {} others", rest.len()),
-            [] => String::new(),
+            [only] => format!("unless {only}").into(),
+            [first, second] => format!("unless {first} or {second}").into(),
+            [first, rest @ ..] => format!("unless {first} or {} others", rest.len()).into(),
+            [] => "in part of the hours".into(),
         },
-        verdict => verdict.word().to_owned(),
+        verdict => verdict.word().into(),
     }
 }
 
 /// `3 errors, 1 warning, 0 notes, 2 deviations`.
-fn counts(review: &Review) -> String {
+fn counts(review: &Review<'_>) -> String {
     let [errors, warnings, notes] = review.counts();
     let one = |n: usize, what: &str| format!("{n} {what}{}", if n == 1 { "" } else { "s" });
     [
