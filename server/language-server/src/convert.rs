@@ -24,9 +24,7 @@ pub(crate) fn offset(text: &Text, at: lsp::Position, encoding: Encoding) -> u32 
 
 /// A spot of an entry as a range of its file.
 pub(crate) fn range(held: &Held, outlet: &Outlet, id: EntryId, spot: &Spot) -> Option<lsp::Range> {
-    let job = held.workspace.job();
-    let span = spot.span(&job.entry(id)?.part);
-    Some(Place::of(job, id, outlet.abilities.encoding)?.range(&span))
+    Some(Place::of(held.workspace.job(), id, outlet.abilities.encoding)?.spot(spot))
 }
 
 /// A spot of an entry as a place that an editor can go to.

@@ -1,9 +1,10 @@
 //! A job's diagnostics: worked out on a thread of their own, published where they changed.
 
 use crate::convert;
+use crate::mouth::Frame;
 use crate::outlet::Outlet;
 use crate::progress::Bar;
-use crate::render::{Renderer, mark, publication};
+use crate::render::{END, Renderer, begin, mark};
 use crate::shared::{Held, Open, Shared};
 use crate::slow::Turn;
 use model::FileId;
@@ -63,6 +64,8 @@ struct Published {
     uri: Uri,
     /// Of the diagnostics as they were written.
     hash: u64,
+    /// Their length in bytes: the next ones will not be much longer.
+    length: usize,
     opening: Option<u32>,
     version: Option<i32>,
 }
@@ -72,6 +75,7 @@ impl Published {
         Published {
             uri,
             hash: mark(diagnostics),
+            length: diagnostics.len(),
             opening: open.map(|open| open.opening),
             version: open.map(|open| open.version),
         }
@@ -96,7 +100,7 @@ impl Publisher {
             return;
         }
         for last in self.published.values() {
-            self.outlet.mouth.say(&publication(&last.uri, None, b"[]"));
+            self.outlet.mouth.say(retraction(&last.uri));
         }
     }
 
@@ -146,7 +150,7 @@ impl Publisher {
             self.ask_to_pull();
         }
         for publication in ready {
-            self.outlet.mouth.say(&publication);
+            self.outlet.mouth.say(publication);
         }
         self.due.is_empty()
     }
@@ -158,7 +162,8 @@ impl Publisher {
             return self.published.remove(&file).is_some();
         };
         let open = held.open.get(&file);
-        let diagnostics = renderer.diagnostics(file);
+        let mut diagnostics = Vec::new();
+        renderer.diagnostics(file, &mut diagnostics);
         let now = Published::of(uri, open, &diagnostics);
         let (hash, version, opening) = (now.hash, now.version, now.opening);
         match self.published.insert(file, now) {
@@ -176,15 +181,21 @@ impl Publisher {
     }
 
     /// What the client has to be told of a file, if anything.
-    fn look(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> Option<Vec<u8>> {
+    fn look(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> Option<Frame> {
         let Some(uri) = convert::file_uri(held, &self.outlet, file) else {
             let last = self.published.remove(&file)?;
-            return Some(publication(&last.uri, None, b"[]"));
+            return Some(retraction(&last.uri));
         };
         let open = held.open.get(&file);
-        let diagnostics = renderer.diagnostics(file);
-        let now = Published::of(uri, open, &diagnostics);
-        let known = match self.published.get(&file) {
+        let last = self.published.get(&file);
+        // Written where it will be sent from: a long file's findings are megabytes.
+        let mut frame = Frame::new(last.map_or(0, |last| last.length + last.length / 8));
+        begin(&uri, open.map(|open| open.version), frame.body());
+        let before = frame.body().len();
+        renderer.diagnostics(file, frame.body());
+        let diagnostics = frame.body().get(before..).unwrap_or_default();
+        let now = Published::of(uri, open, diagnostics);
+        let known = match last {
             // A file that is opened again may have lost what was shown in it.
             Some(last) => last.hash == now.hash && (now.opening.is_none() || last.opening == now.opening),
             None => diagnostics == b"[]" && open.is_none(),
@@ -192,8 +203,17 @@ impl Publisher {
         if known {
             return None;
         }
-        let publication = publication(&now.uri, open.map(|open| open.version), &diagnostics);
         self.published.insert(file, now);
-        Some(publication)
+        frame.body().extend_from_slice(END);
+        Some(frame)
     }
+}
+
+/// Takes back what was published of a file.
+fn retraction(uri: &Uri) -> Frame {
+    let mut frame = Frame::new(0);
+    begin(uri, None, frame.body());
+    frame.body().extend_from_slice(b"[]");
+    frame.body().extend_from_slice(END);
+    frame
 }

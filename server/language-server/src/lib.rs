@@ -10,6 +10,7 @@ mod convert;
 mod diagnose;
 mod document;
 mod jobs;
+mod json;
 mod methods;
 mod mouth;
 mod outlet;

@@ -16,12 +16,42 @@ const AHEAD: usize = 1 << 16;
 
 /// Takes finished messages.
 #[derive(Clone)]
-pub(crate) struct Mouth(mpsc::Sender<Vec<u8>>);
+pub(crate) struct Mouth(mpsc::Sender<Frame>);
+
+/// A message as it is written: the body behind room for its header, so that neither is copied.
+pub(crate) struct Frame(Vec<u8>);
+
+/// Room for the longest header.
+const HEADER: usize = "Content-Length: \r\n\r\n".len() + 20;
+
+impl Frame {
+    /// An empty message, with room for a body of so many bytes and an envelope.
+    pub(crate) fn new(room: usize) -> Frame {
+        let mut bytes = Vec::with_capacity(HEADER + room + 1024);
+        bytes.resize(HEADER, 0);
+        Frame(bytes)
+    }
+
+    /// What JSON is written to, at its end; what stands there already must stay.
+    pub(crate) fn body(&mut self) -> &mut Vec<u8> {
+        &mut self.0
+    }
+
+    /// Writes the header; the message as it goes out.
+    fn whole(&mut self) -> &[u8] {
+        let header = format!("Content-Length: {}\r\n\r\n", self.0.len() - HEADER);
+        let start = HEADER - header.len();
+        if let Some(room) = self.0.get_mut(start..HEADER) {
+            room.copy_from_slice(header.as_bytes());
+        }
+        self.0.get(start..).unwrap_or_default()
+    }
+}
 
 /// The other end of a [`Mouth`], and of what the wire writes.
 pub(crate) struct Throat {
     wire: DuplexStream,
-    messages: mpsc::Receiver<Vec<u8>>,
+    messages: mpsc::Receiver<Frame>,
 }
 
 /// A mouth, what the wire writes to instead of the client, and where both come together.
@@ -34,9 +64,7 @@ pub(crate) fn mouth() -> (Mouth, DuplexStream, Throat) {
 impl Mouth {
     /// Says a message, whose body is JSON; waits while the client does not listen. Not for use on the
     /// runtime's own thread.
-    pub(crate) fn say(&self, body: &[u8]) {
-        let mut frame = format!("Content-Length: {}\r\n\r\n", body.len()).into_bytes();
-        frame.extend_from_slice(body);
+    pub(crate) fn say(&self, frame: Frame) {
         // Once the client is gone there is nobody to say it to.
         let _ = self.0.blocking_send(frame);
     }
@@ -58,7 +86,7 @@ impl Throat {
                     output.write_all(waiting.get(..whole).unwrap_or(&waiting)).await?;
                     waiting.drain(..whole);
                 }
-                Some(message) = self.messages.recv() => output.write_all(&message).await?,
+                Some(mut frame) = self.messages.recv() => output.write_all(frame.whole()).await?,
             }
             output.flush().await?;
         }
@@ -90,6 +118,16 @@ fn first(text: &[u8]) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_header_stands_right_before_its_body() {
+        for length in [2, 10, 1234] {
+            let mut frame = Frame::new(0);
+            let body = format!("\"{}\"", "x".repeat(length - 2));
+            frame.body().extend_from_slice(body.as_bytes());
+            assert_eq!(frame.whole(), format!("Content-Length: {length}\r\n\r\n{body}").as_bytes());
+        }
+    }
 
     #[test]
     fn only_whole_messages_count() {

@@ -2,56 +2,80 @@
 
 use model::{EntryId, FileId, Job, Spot};
 use std::ops::Range;
-use syntax::{Encoding, Position};
+use syntax::{Encoding, Part, Position};
 use tower_lsp_server::ls_types as lsp;
 
 /// An entry's text and where it begins. Positions in it are counted from there: finding a line in a
 /// long file costs more than counting through an entry.
+#[derive(Clone, Copy)]
 pub(crate) struct Place<'j> {
     pub(crate) file: FileId,
-    text: &'j str,
+    part: &'j Part,
     begins: Position,
     encoding: Encoding,
 }
 
+/// A line of an entry.
+#[derive(Clone, Copy)]
+struct Line {
+    /// Its number in the file.
+    number: u32,
+    /// Where it starts in the entry's text.
+    start: usize,
+}
+
 impl<'j> Place<'j> {
     pub(crate) fn of(job: &'j Job, id: EntryId, encoding: Encoding) -> Option<Place<'j>> {
-        let part = &job.entry(id)?.part;
+        let part = &*job.entry(id)?.part;
         let (file, span) = job.span(id, &Spot::Bytes(0..0))?;
         let begins = job.file(file)?.file().text().position(span.start, encoding);
-        Some(Place { file, text: part.text(), begins, encoding })
+        Some(Place { file, part, begins, encoding })
+    }
+
+    /// A spot of the entry as a range of its file.
+    pub(crate) fn spot(&self, spot: &Spot) -> lsp::Range {
+        self.range(&spot.span(self.part))
     }
 
     /// Bytes of the entry as a range of its file.
     pub(crate) fn range(&self, span: &Range<u32>) -> lsp::Range {
-        lsp::Range { start: self.position(span.start), end: self.position(span.end) }
+        let first = Line { number: self.begins.line, start: 0 };
+        let (start, line) = self.position(span.start, first);
+        // Most ranges end in the line that they begin in.
+        let (end, _) = self.position(span.end, if span.start <= span.end { line } else { first });
+        lsp::Range { start, end }
     }
 
-    fn position(&self, offset: u32) -> lsp::Position {
-        let end = self.text.floor_char_boundary(offset as usize);
-        let (before, after) = self.text.split_at_checked(end).unwrap_or((self.text, ""));
+    /// A position that does not lie before a line, and its own line.
+    fn position(&self, offset: u32, from: Line) -> (lsp::Position, Line) {
+        let text = self.part.text();
+        let end = text.floor_char_boundary(offset as usize);
+        let (before, after) = text.split_at_checked(end).unwrap_or((text, ""));
         // Inside a line break is the end of its line.
         let before =
             if after.starts_with('\n') { before.strip_suffix('\r').unwrap_or(before) } else { before };
         let bytes = before.as_bytes();
-        let (mut line, mut start) = (self.begins.line, 0);
-        for i in memchr::memchr2_iter(b'\n', b'\r', bytes) {
+        let mut line = from;
+        for i in memchr::memchr2_iter(b'\n', b'\r', bytes.get(from.start..).unwrap_or_default()) {
+            let i = from.start + i;
             if bytes.get(i..i + 2) != Some(b"\r\n") {
-                line += 1;
-                start = i + 1;
+                line = Line { number: line.number + 1, start: i + 1 };
             }
         }
-        let shift = if start == 0 { self.begins.character } else { 0 };
-        let column = before.get(start..).unwrap_or_default();
-        lsp::Position { line, character: shift + units(column, self.encoding) }
+        let shift = if line.start == 0 { self.begins.character } else { 0 };
+        let column = before.get(line.start..).unwrap_or_default();
+        (lsp::Position { line: line.number, character: shift + units(column, self.encoding) }, line)
     }
 }
 
+/// How much a text counts in positions.
 pub(crate) fn units(text: &str, encoding: Encoding) -> u32 {
+    // Every character has one byte that begins it; those of four bytes are two units of UTF-16.
+    let begin = || text.bytes().filter(|b| b & 0xc0 != 0x80).count();
     let count = match encoding {
         Encoding::Utf8 => text.len(),
-        Encoding::Utf16 => text.encode_utf16().count(),
-        Encoding::Utf32 => text.chars().count(),
+        Encoding::Utf16 => begin() + text.bytes().filter(|b| *b >= 0xf0).count(),
+        Encoding::Utf32 => begin(),
     };
     count as u32
 }
@@ -72,15 +96,16 @@ mod tests {
         for encoding in [Encoding::Utf8, Encoding::Utf16, Encoding::Utf32] {
             for entry in file.entries() {
                 let place = Place::of(&job, *entry, encoding).unwrap();
-                for offset in 0..place.text.len() as u32 {
+                let length = place.part.text().len() as u32;
+                for offset in 0..length {
                     let (_, span) = job.span(*entry, &Spot::Bytes(offset..offset)).unwrap();
                     let Position { line, character } = file.file().text().position(span.start, encoding);
-                    assert_eq!(
-                        place.position(offset),
-                        lsp::Position { line, character },
-                        "{encoding:?} {:?} {offset}",
-                        place.text
-                    );
+                    let wanted = lsp::Position { line, character };
+                    assert_eq!(place.range(&(offset..offset)).start, wanted, "{encoding:?} {offset}");
+                    for other in 0..length {
+                        let (to, from) = (place.range(&(other..offset)), place.range(&(offset..other)));
+                        assert_eq!((to.end, from.start), (wanted, wanted), "{encoding:?} {offset} {other}");
+                    }
                 }
             }
         }

@@ -1,59 +1,24 @@
 //! The findings of a file as diagnostics, written as JSON.
 
-use crate::convert;
 use crate::outlet::Outlet;
 use crate::place::Place;
 use crate::shared::Held;
+use crate::{convert, json};
 use analysis::Because;
 use checks::{Finding, Severity};
-use model::{EntryId, FileId, Spot};
+use model::{EntryId, FileId};
 use rustc_hash::{FxHashMap, FxHasher};
-use serde::Serialize;
-use std::borrow::Cow;
 use std::hash::Hasher;
 use tower_lsp_server::ls_types as lsp;
-
-/// Source: Language Server Protocol 3.17, `Diagnostic`.
-#[derive(Serialize)]
-#[serde(rename_all = "camelCase")]
-struct Diagnostic<'a> {
-    range: lsp::Range,
-    severity: lsp::DiagnosticSeverity,
-    code: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    code_description: Option<CodeDescription>,
-    source: &'static str,
-    message: Cow<'a, str>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    tags: Vec<lsp::DiagnosticTag>,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    related_information: Vec<Related<'a>>,
-}
-
-#[derive(Serialize)]
-struct CodeDescription {
-    href: String,
-}
-
-#[derive(Serialize)]
-struct Related<'a> {
-    location: Location<'a>,
-    message: &'a str,
-}
-
-#[derive(Serialize)]
-struct Location<'a> {
-    uri: &'a str,
-    range: lsp::Range,
-}
 
 /// Renders the findings of a job as it stands.
 pub(crate) struct Renderer<'a> {
     held: &'a Held,
     outlet: &'a Outlet,
     /// Reasons of many findings lie in the same few entries.
-    places: FxHashMap<EntryId, Place<'a>>,
-    uris: FxHashMap<FileId, lsp::Uri>,
+    places: FxHashMap<EntryId, Option<Place<'a>>>,
+    /// The files' addresses, as JSON.
+    uris: FxHashMap<FileId, Option<Vec<u8>>>,
 }
 
 impl<'a> Renderer<'a> {
@@ -61,17 +26,17 @@ impl<'a> Renderer<'a> {
         Renderer { held, outlet, places: FxHashMap::default(), uris: FxHashMap::default() }
     }
 
-    /// The diagnostics of a file as a JSON array.
-    pub(crate) fn diagnostics(&mut self, file: FileId) -> Vec<u8> {
-        let mut json = vec![b'['];
+    /// Writes the diagnostics of a file as a JSON array.
+    pub(crate) fn diagnostics(&mut self, file: FileId, json: &mut Vec<u8>) {
+        json.push(b'[');
+        let mut first = true;
         for (id, finding) in self.held.workspace.findings(file) {
-            if json.len() > 1 {
+            if !std::mem::take(&mut first) {
                 json.push(b',');
             }
-            self.diagnostic(id, finding, &mut json);
+            self.diagnostic(id, finding, json);
         }
         json.push(b']');
-        json
     }
 
     /// One finding as the client is told of it.
@@ -81,71 +46,87 @@ impl<'a> Renderer<'a> {
         json
     }
 
+    /// Writes a finding. Source: Language Server Protocol 3.17, `Diagnostic`.
     fn diagnostic(&mut self, id: EntryId, finding: &Finding, json: &mut Vec<u8>) {
         let can = &self.outlet.abilities;
-        let related = if can.related { finding.because.as_slice() } else { &[] };
-        self.look_up(id);
-        related.iter().for_each(|because| self.look_up(because.place.entry));
-        let mut message = Cow::Borrowed(finding.message.as_str());
-        if !can.related {
-            for because in &finding.because {
-                message.to_mut().push_str("\n- ");
-                message.to_mut().push_str(&because.text);
-            }
+        let (related, links, unnecessary) = (can.related, can.links, can.unnecessary);
+        let check = finding.check.id;
+        json.extend_from_slice(b"{\"range\":");
+        let range = self.place(id).map(|place| place.spot(&finding.spot)).unwrap_or_default();
+        json::range(&range, json);
+        json.extend_from_slice(b",\"severity\":");
+        json::number(severity(finding.severity), json);
+        json.extend_from_slice(b",\"code\":");
+        json::string(check, json);
+        if links {
+            // The page is in the program: `drycall explain CHECK` prints it. A check's name needs no
+            // escapes.
+            json.extend_from_slice(b",\"codeDescription\":{\"href\":\"drycall:checks/");
+            json.extend_from_slice(check.as_bytes());
+            json.extend_from_slice(b"\"}");
         }
-        let diagnostic = Diagnostic {
-            range: self.range(id, &finding.spot).map_or_else(lsp::Range::default, |(_, range)| range),
-            severity: severity(finding.severity),
-            code: finding.check.id,
-            // The page is in the program: `drycall explain CHECK` prints it.
-            code_description: can
-                .links
-                .then(|| CodeDescription { href: format!("drycall:checks/{}", finding.check.id) }),
-            source: "drycall",
-            message,
-            tags: if finding.unused && can.unnecessary {
-                vec![lsp::DiagnosticTag::UNNECESSARY]
-            } else {
-                Vec::new()
-            },
-            related_information: related.iter().filter_map(|because| self.related(because)).collect(),
-        };
-        // Plain data with string keys, written to memory: nothing can go wrong.
-        let _ = serde_json::to_writer(json, &diagnostic);
+        json.extend_from_slice(b",\"source\":\"drycall\",\"message\":");
+        if related || finding.because.is_empty() {
+            json::string(&finding.message, json);
+        } else {
+            let reasons = finding.because.iter().map(|because| format!("\n- {}", because.text));
+            json::string(&(finding.message.clone() + &reasons.collect::<String>()), json);
+        }
+        if finding.unused && unnecessary {
+            json.extend_from_slice(UNNECESSARY);
+        }
+        if related {
+            self.related(&finding.because, json);
+        }
+        json.push(b'}');
     }
 
-    fn related<'s>(&'s self, because: &'s Because) -> Option<Related<'s>> {
-        let (file, range) = self.range(because.place.entry, &because.place.spot)?;
-        let uri = self.uris.get(&file)?.as_str();
-        Some(Related { location: Location { uri, range }, message: &because.text })
+    /// Writes the reasons that stand anywhere.
+    fn related(&mut self, because: &[Because], json: &mut Vec<u8>) {
+        let mut any = false;
+        for because in because {
+            let Some(place) = self.place(because.place.entry) else { continue };
+            let Some(uri) = self.uri(place.file) else { continue };
+            json.extend_from_slice(if any { b"," } else { b",\"relatedInformation\":[" });
+            any = true;
+            json.extend_from_slice(b"{\"location\":{\"uri\":");
+            json.extend_from_slice(uri);
+            json.extend_from_slice(b",\"range\":");
+            json::range(&place.spot(&because.place.spot), json);
+            json.extend_from_slice(b"},\"message\":");
+            json::string(&because.text, json);
+            json.push(b'}');
+        }
+        if any {
+            json.push(b']');
+        }
     }
 
-    /// Finds out where an entry stands, once.
-    fn look_up(&mut self, id: EntryId) {
-        let (held, outlet) = (self.held, self.outlet);
-        if self.places.contains_key(&id) {
-            return;
-        }
-        let Some(place) = Place::of(held.workspace.job(), id, outlet.abilities.encoding) else { return };
-        if !self.uris.contains_key(&place.file) {
-            self.uris.extend(convert::file_uri(held, outlet, place.file).map(|uri| (place.file, uri)));
-        }
-        self.places.insert(id, place);
+    /// Where an entry stands, found out once.
+    fn place(&mut self, id: EntryId) -> Option<Place<'a>> {
+        let (job, encoding) = (self.held.workspace.job(), self.outlet.abilities.encoding);
+        *self.places.entry(id).or_insert_with(|| Place::of(job, id, encoding))
     }
 
-    /// A spot of an entry that was looked up.
-    fn range(&self, id: EntryId, spot: &Spot) -> Option<(FileId, lsp::Range)> {
-        let span = spot.span(&self.held.workspace.job().entry(id)?.part);
-        let place = self.places.get(&id)?;
-        Some((place.file, place.range(&span)))
+    fn uri(&mut self, file: FileId) -> Option<&[u8]> {
+        let uri = self.uris.entry(file).or_insert_with(|| {
+            let mut written = Vec::new();
+            json::string(convert::file_uri(self.held, self.outlet, file)?.as_str(), &mut written);
+            Some(written)
+        });
+        uri.as_deref()
     }
 }
 
-fn severity(severity: Severity) -> lsp::DiagnosticSeverity {
+/// `DiagnosticTag.Unnecessary` as the tags of a diagnostic.
+const UNNECESSARY: &[u8] = b",\"tags\":[1]";
+
+/// Source: Language Server Protocol 3.17, `DiagnosticSeverity`.
+fn severity(severity: Severity) -> u32 {
     match severity {
-        Severity::Error => lsp::DiagnosticSeverity::ERROR,
-        Severity::Warning => lsp::DiagnosticSeverity::WARNING,
-        Severity::Note => lsp::DiagnosticSeverity::INFORMATION,
+        Severity::Error => 1,
+        Severity::Warning => 2,
+        Severity::Note => 3,
     }
 }
 
@@ -156,19 +137,17 @@ pub(crate) fn mark(diagnostics: &[u8]) -> u64 {
     hasher.finish()
 }
 
-/// A whole `textDocument/publishDiagnostics`, as JSON.
-pub(crate) fn publication(uri: &lsp::Uri, version: Option<i32>, diagnostics: &[u8]) -> Vec<u8> {
-    // A URI holds nothing that JSON would escape.
-    let mut json = format!(
-        "{{\"jsonrpc\":\"2.0\",\"method\":\"textDocument/publishDiagnostics\",\"params\":{{\"uri\":\"{}\",",
-        uri.as_str()
-    )
-    .into_bytes();
+/// Begins a `textDocument/publishDiagnostics`; what follows are the diagnostics, and [`END`].
+pub(crate) fn begin(uri: &lsp::Uri, version: Option<i32>, json: &mut Vec<u8>) {
+    json.extend_from_slice(
+        b"{\"jsonrpc\":\"2.0\",\"method\":\"textDocument/publishDiagnostics\",\"params\":{\"uri\":",
+    );
+    json::string(uri.as_str(), json);
     if let Some(version) = version {
-        json.extend_from_slice(format!("\"version\":{version},").as_bytes());
+        json.extend_from_slice(format!(",\"version\":{version}").as_bytes());
     }
-    json.extend_from_slice(b"\"diagnostics\":");
-    json.extend_from_slice(diagnostics);
-    json.extend_from_slice(b"}}");
-    json
+    json.extend_from_slice(b",\"diagnostics\":");
 }
+
+/// What ends a `textDocument/publishDiagnostics`.
+pub(crate) const END: &[u8] = b"}}";

@@ -29,6 +29,10 @@ impl Text {
     pub fn position(&self, offset: u32, encoding: Encoding) -> Position {
         let line = self.line_of(offset);
         let start = self.line_start(line);
+        // Most entries start a line, and finding a byte's character costs as much as finding its line.
+        if offset == start {
+            return Position { line, character: 0 };
+        }
         let offset = self.snap(offset).clamp(start, self.line_end(line));
         let character = match encoding {
             Encoding::Utf8 => offset - start,

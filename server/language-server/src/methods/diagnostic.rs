@@ -124,7 +124,8 @@ fn of_job(
 }
 
 fn report(renderer: &mut Renderer<'_>, file: FileId, previous: Option<&str>) -> Report {
-    let json = renderer.diagnostics(file);
+    let mut json = Vec::new();
+    renderer.diagnostics(file, &mut json);
     let result_id = format!("{:016x}", mark(&json));
     if previous == Some(result_id.as_str()) {
         return Report::Unchanged(lsp::UnchangedDocumentDiagnosticReport { result_id });
