@@ -3,6 +3,7 @@
 
 mod deviation;
 mod effect;
+mod orders;
 mod patch;
 mod together;
 mod trial;
@@ -12,6 +13,7 @@ pub use together::{Chosen, edits as edits_of};
 use crate::Workspace;
 use checks::{Finding, PartEdit, Proposal};
 use model::{EntryId, FileId, Job, Spot, Touched};
+use orders::{Order, orders};
 use patch::Patches;
 use rustc_hash::FxHashSet;
 use std::collections::BTreeMap;
@@ -61,7 +63,7 @@ pub struct Repairer<'w> {
 /// Changes that are tried together.
 #[derive(Clone, Default)]
 struct Attempt {
-    titles: Vec<String>,
+    orders: Vec<Order>,
     edits: Patches,
     cost: u32,
     safe: bool,
@@ -113,7 +115,7 @@ impl Repairer<'_> {
             if proven.iter().any(needless) || !seen.insert(edits) {
                 continue;
             }
-            if attempt.titles.len() > 1 {
+            if attempt.orders.len() > 1 {
                 followed += 1;
                 if followed > MOST_FOLLOWED {
                     continue;
@@ -134,7 +136,7 @@ impl Repairer<'_> {
     }
 
     fn tried(&mut self, id: EntryId, finding: &Finding, attempt: &Attempt, stop: &AtomicBool) -> Outcome {
-        let more = MOST_STEPS.saturating_sub(attempt.titles.len());
+        let more = MOST_STEPS.saturating_sub(attempt.orders.len());
         let memo = self.workspace.memo();
         self.on_a_copy(attempt.edits.steps(), |workspace, job, touched| {
             let findings = &[(id, finding)];
@@ -208,9 +210,9 @@ impl Attempt {
         for (file, edit) in placed {
             longer.edits.add(file, edit)?;
         }
-        longer.titles.push(proposal.title);
+        longer.orders.push(Order::of(job, &proposal));
         // What only makes good what an earlier change brings is hardly a change of intent of its own.
-        longer.cost += if self.titles.is_empty() { proposal.cost } else { proposal.cost / CONSEQUENCE };
+        longer.cost += if self.orders.is_empty() { proposal.cost } else { proposal.cost / CONSEQUENCE };
         longer.safe &= proposal.safe;
         Some(longer)
     }
@@ -218,21 +220,8 @@ impl Attempt {
     fn into_repair(self, effect: Option<String>) -> Repair {
         // What changes the hours of a service is for somebody to decide.
         let safe = self.safe && effect.is_none();
-        Repair { title: orders(self.titles), effect, edits: self.edits.whole(), safe }
+        Repair { title: orders(&self.orders), effect, edits: self.edits.whole(), safe }
     }
-}
-
-/// Several orders as one: `Set … to …; take … out`.
-fn orders(titles: Vec<String>) -> String {
-    let mut titles = titles.into_iter();
-    let mut all = titles.next().unwrap_or_default();
-    for title in titles {
-        let mut signs = title.chars();
-        all.push_str("; ");
-        all.extend(signs.next().into_iter().flat_map(char::to_lowercase));
-        all.push_str(signs.as_str());
-    }
-    all
 }
 
 /// Applies edits; what takes them back, in the order of its use from the end.
