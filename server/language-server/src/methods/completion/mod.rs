@@ -2,6 +2,7 @@
 
 mod cursor;
 mod keys;
+mod likely;
 mod names;
 mod offer;
 mod own;
@@ -15,7 +16,7 @@ use crate::convert;
 use crate::methods::find::distance;
 use cursor::{At, Cursor, Scalar};
 use model::bacnet::{ENGINEERING_UNITS, ObjectType};
-use model::{Facts, FileId, Key, Kind, Name, Shape, View};
+use model::{Facts, FileId, Item, Key, Kind, Name, Shape, View};
 use offer::Offer;
 use own::{Own, words};
 use place::{Place, Role};
@@ -170,7 +171,15 @@ impl Values<'_, '_> {
     /// Names of a kind, but for the entry's own.
     fn names(&self, kind: Kind) -> Vec<Offer> {
         let own = (self.own.place.kind == kind).then(|| self.scalar.part.key()).flatten();
-        names::names(self.own.view, kind, own)
+        let mut names = names::names(self.own.view, kind, own);
+        if let (Kind::Point, Item::Unit(unit), [inputs, input]) =
+            (kind, self.own.item, self.own.place.keys.as_slice())
+            && inputs == "inputs"
+        {
+            let name = self.scalar.part.key().unwrap_or_default();
+            likely::sort(self.own.view, unit, name, input, &mut names);
+        }
+        names
     }
 
     /// Names in quotes where they could not be read otherwise, unless quotes stand there already.

@@ -87,6 +87,17 @@ fn names_of_the_right_kind() {
 }
 
 #[test]
+fn points_that_are_likely_at_an_input_come_first() {
+    let units = "units:\n  HP-2: {zone: lab, inputs: {cool-1: |}}\n  HP-3: {inputs: {cool-1: HP2-OLD}}\n";
+    let points = "points:\n  HP1-CLG: {driven-by: {call: cool-1, zone: stacks}}\n  LAB-T: {measures: {zone: lab}}\n  \
+                  HP2-OLD: {driven-by: {call: heat-1, zone: lab}}\n  HP2-HTG: {driven-by: {call: heat-1, zone: lab}}\n  \
+                  LAB-COOL: {driven-by: {call: cool-1, zone: lab}}\n";
+    let labels: Vec<String> = at(&format!("{units}{points}")).into_iter().map(|offer| offer.label).collect();
+    let wanted = ["LAB-COOL", "HP2-HTG", "HP2-OLD", "HP1-CLG", "HP1-OCC", "yes, no", "LAB-T"];
+    assert_eq!(labels.get(..wanted.len()).unwrap_or_default(), wanted);
+}
+
+#[test]
 fn names_that_yaml_would_misread_are_quoted() {
     let written = |text: &str| at(text).into_iter().find(|o| o.label == "yes, no").unwrap().plain.unwrap();
     assert_eq!(written("points:\n  A: {driven-by: {point: |}}\n"), "\"yes, no\"");
