@@ -324,11 +324,13 @@ impl Workspace {
         // Reasons point into other files, whose lines may have moved.
         if !edited.is_empty() {
             for (id, outcome) in self.ledger.outcomes() {
-                let reasons = || outcome.findings.iter().flat_map(|f| &f.because);
-                let points = reasons()
-                    .any(|b| self.job.entry(b.place.entry).is_some_and(|e| edited.contains(&e.file)));
-                if points && let Some(entry) = self.job.entry(id) {
-                    changes.insert(entry.file);
+                let Some(file) = self.job.entry(id).map(|entry| entry.file) else { continue };
+                if edited.contains(&file) || changes.contains(&file) {
+                    continue;
+                }
+                let mut reasons = outcome.findings.iter().flat_map(|f| &f.because);
+                if reasons.any(|b| self.job.entry(b.place.entry).is_some_and(|e| edited.contains(&e.file))) {
+                    changes.insert(file);
                 }
             }
         }
