@@ -139,7 +139,7 @@ impl Facts {
     }
 
     /// What it takes for itself: an object and a text, or a device instance.
-    fn claims(&self) -> impl Iterator<Item = Key> + '_ {
+    pub(crate) fn claims(&self) -> impl Iterator<Item = Key> + '_ {
         let point = if let Item::Point(point) = &self.item { Some(point) } else { None };
         let device = if let Item::Device(device) = &self.item { Some(device) } else { None };
         let object = point.and_then(|point| {
