@@ -7,7 +7,6 @@ use std::fmt::Write as _;
 use std::io::{self, Write as _};
 use std::path::Path;
 use std::process::ExitCode;
-use std::sync::atomic::AtomicBool;
 use workspace::{FileEdit, Repair, Workspace, edits_of};
 
 /// Shows each finding that has repairs, with what each changes. Exit status 1 if there is any.
@@ -17,7 +16,7 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
     let (mut repairer, mut text, mut offered) = (workspace.repairer(), String::new(), 0);
     for (file, path) in workspace.files() {
         for (id, finding) in workspace.findings(file) {
-            let repairs = repairer.repairs(id, finding, &AtomicBool::new(false));
+            let repairs = repairer.repairs(id, finding, &|| false);
             if repairs.is_empty() {
                 continue;
             }
@@ -48,7 +47,7 @@ pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
     // Each round leaves fewer findings than there were.
     loop {
         let files: Vec<FileId> = workspace.files().into_iter().map(|(file, _)| file).collect();
-        let chosen = workspace.repairer().together(&files, &AtomicBool::new(false));
+        let chosen = workspace.repairer().together(&files, &|| false);
         if chosen.is_empty() {
             break;
         }

@@ -7,7 +7,6 @@ use model::{EntryId, FileId, Found, Name, Place as Spotted, Spot, Unit, View};
 use rayon::prelude::*;
 use std::ops::Range;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
 use syntax::Encoding;
 use workspace::Workspace;
 
@@ -99,8 +98,7 @@ impl<'w> Review<'w> {
             let mut repairer = workspace.repairer();
             for line in &mut review.findings {
                 let found = workspace.outcome(line.entry).and_then(|o| o.findings.get(line.number));
-                let proven =
-                    found.map_or_else(Vec::new, |f| repairer.repairs(line.entry, f, &AtomicBool::new(false)));
+                let proven = found.map_or_else(Vec::new, |f| repairer.repairs(line.entry, f, &|| false));
                 line.repairs = Some(proven.into_iter().map(|r| repair_line(workspace, r)).collect());
             }
         }

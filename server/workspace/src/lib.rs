@@ -12,5 +12,5 @@ mod workspace;
 pub use disk::{MOST_BYTES, find_jobs, find_root};
 pub use library_copy::library_copy;
 pub use path::{as_spelled, real};
-pub use repair::{Chosen, FileEdit, Repair, Repairer, edits_of};
+pub use repair::{Chosen, FileEdit, Repair, Repairer, Stop, edits_of};
 pub use workspace::{Batch, Changes, Workspace};

@@ -18,7 +18,6 @@ use patch::Patches;
 use rustc_hash::FxHashSet;
 use std::collections::BTreeMap;
 use std::ops::Range;
-use std::sync::atomic::{AtomicBool, Ordering};
 use syntax::Edit;
 use trial::{Trial, Verdict};
 
@@ -36,6 +35,9 @@ const MOST_FOLLOWED: usize = 24;
 
 /// A change that makes good what another brings costs this part of what it costs on its own.
 const CONSEQUENCE: u32 = 4;
+
+/// Whether to stop: asked between entries, of which a proof may look at many.
+pub type Stop<'s> = &'s dyn Fn() -> bool;
 
 /// Bytes of a file, and what stands there afterwards.
 pub type FileEdit = (FileId, Range<u32>, String);
@@ -72,7 +74,7 @@ struct Attempt {
 impl Workspace {
     /// Repairs of a finding of an entry, the least change first; none while findings are stale.
     pub fn repairs(&self, id: EntryId, finding: &Finding) -> Vec<Repair> {
-        self.repairer().repairs(id, finding, &AtomicBool::new(false))
+        self.repairer().repairs(id, finding, &|| false)
     }
 
     /// Proves repairs of several findings with one copy of the job.
@@ -83,8 +85,8 @@ impl Workspace {
 
 impl Repairer<'_> {
     /// Repairs of a finding of an entry, the least change first, as far as they are proven before
-    /// `stop` is set; none while findings are stale.
-    pub fn repairs(&mut self, id: EntryId, finding: &Finding, stop: &AtomicBool) -> Vec<Repair> {
+    /// it is to `stop`; none while findings are stale.
+    pub fn repairs(&mut self, id: EntryId, finding: &Finding, stop: Stop<'_>) -> Vec<Repair> {
         self.proven(id, finding, MOST_OFFERED, stop)
     }
 
@@ -92,7 +94,7 @@ impl Repairer<'_> {
     ///
     /// The cheapest attempt is tried next. One that clears the finding and brings others is taken
     /// further by what would repair those.
-    fn proven(&mut self, id: EntryId, finding: &Finding, most: usize, stop: &AtomicBool) -> Vec<Repair> {
+    fn proven(&mut self, id: EntryId, finding: &Finding, most: usize, stop: Stop<'_>) -> Vec<Repair> {
         let mut proven: Vec<Repair> = Vec::new();
         // What reads what is known of current findings only.
         if self.workspace.is_stale() || finding.check.repairs.is_empty() {
@@ -107,7 +109,7 @@ impl Repairer<'_> {
             attempts.take(MOST_TRIED).enumerate().map(|(n, a)| ((a.cost, n), a)).collect();
         let (mut numbered, mut followed, mut seen) = (open.len(), 0, FxHashSet::default());
         while let Some((_, attempt)) = open.pop_first() {
-            if proven.len() == most || stop.load(Ordering::Relaxed) {
+            if proven.len() == most || stop() {
                 break;
             }
             let edits = attempt.edits.clone().whole();
@@ -135,7 +137,7 @@ impl Repairer<'_> {
         proven
     }
 
-    fn tried(&mut self, id: EntryId, finding: &Finding, attempt: &Attempt, stop: &AtomicBool) -> Outcome {
+    fn tried(&mut self, id: EntryId, finding: &Finding, attempt: &Attempt, stop: Stop<'_>) -> Outcome {
         let more = MOST_STEPS.saturating_sub(attempt.orders.len());
         let memo = self.workspace.memo();
         self.on_a_copy(attempt.edits.steps(), |workspace, job, touched| {
@@ -156,7 +158,7 @@ impl Repairer<'_> {
         &mut self,
         findings: &[(EntryId, &Finding)],
         edits: &[(FileId, Edit)],
-        stop: &AtomicBool,
+        stop: Stop<'_>,
     ) -> Verdict {
         self.on_a_copy(edits, |workspace, job, touched| {
             Trial { workspace, job, findings, touched, stop }.verdict(0)

@@ -9,6 +9,7 @@ mod held;
 use chance::Dice;
 use checks::{ALL, Check};
 use held::{checked, findings, hold, repair_all};
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 const SITE: &str =
@@ -70,6 +71,29 @@ fn every_repair_of_an_example_holds() {
         }
     }
     assert!(without.is_empty(), "nothing proven on an example of {without:?}");
+}
+
+#[test]
+fn a_proof_is_given_up_on_the_way() {
+    let mut given_up = 0;
+    for files in ALL.iter().flat_map(|check| bad_examples(check)) {
+        let workspace = checked(&files);
+        for (id, finding) in findings(&workspace) {
+            if workspace.repairs(id, &finding).is_empty() {
+                continue;
+            }
+            let asked = Cell::new(0);
+            let proven = workspace.repairer().repairs(id, &finding, &|| {
+                asked.set(asked.get() + 1);
+                asked.get() > 1
+            });
+            // Asked before the first attempt, before the first entry that it reaches, and then no more.
+            assert!(asked.get() <= 3, "{finding:?}");
+            // A repair that takes the entry out may reach no other.
+            given_up += usize::from(proven.is_empty());
+        }
+    }
+    assert!(given_up > 20, "{given_up}");
 }
 
 /// So many findings of random jobs, or as many as `DRYCALL_FINDINGS` says, from a seed that is new each

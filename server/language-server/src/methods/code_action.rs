@@ -6,26 +6,29 @@ use crate::convert;
 use checks::Finding;
 use model::{EntryId, FileId};
 use std::collections::BTreeMap;
+use std::sync::atomic::Ordering;
 use syntax::Position;
 use tower_lsp_server::ls_types as lsp;
-use workspace::{FileEdit, Repair, edits_of};
+use workspace::{FileEdit, Repair, Stop, edits_of};
 
 /// All repairs that change no meaning but the fault.
 pub(crate) const FIX_ALL: lsp::CodeActionKind = lsp::CodeActionKind::new("source.fixAll.drycall");
 
-/// The actions for a range, of the kinds that are asked for. Nothing as soon as an edit waits: what was
-/// proven would be of a job that is no more.
+/// The actions for a range, of the kinds that are asked for. Nothing more as soon as an edit waits, since
+/// what is proven would be of a job that is no more, or as nobody waits for the answer.
 pub(super) fn code_actions(
     reading: &Reading,
     range: lsp::Range,
     only: Option<&[lsp::CodeActionKind]>,
+    gone: Stop<'_>,
 ) -> Option<lsp::CodeActionResponse> {
     let mut actions = Vec::new();
+    let stop = || gone() || reading.writer_waits.load(Ordering::Relaxed);
     if wants(only, &lsp::CodeActionKind::QUICKFIX, true) {
-        quick_fixes(reading, range, &mut actions);
+        quick_fixes(reading, range, &stop, &mut actions);
     }
     if wants(only, &FIX_ALL, false) {
-        actions.extend(fix_all(reading));
+        actions.extend(fix_all(reading, &stop));
     }
     Some(actions.into_iter().map(lsp::CodeActionOrCommand::CodeAction).collect())
 }
@@ -37,12 +40,15 @@ fn wants(only: Option<&[lsp::CodeActionKind]>, kind: &lsp::CodeActionKind, unask
     only.map_or(unasked, |only| only.iter().any(|wider| wider.as_str().is_empty() || within(wider.as_str())))
 }
 
-fn quick_fixes(reading: &Reading, range: lsp::Range, actions: &mut Vec<lsp::CodeAction>) {
+fn quick_fixes(reading: &Reading, range: lsp::Range, stop: Stop<'_>, actions: &mut Vec<lsp::CodeAction>) {
     let workspace = &reading.held.workspace;
     let Some(text) = workspace.job().file(reading.file).map(|file| file.file().text()) else { return };
     let asked = convert::span(text, range, reading.outlet.abilities.encoding);
     let mut repairer = workspace.repairer();
     for (id, finding) in workspace.findings(reading.file) {
+        if stop() {
+            return;
+        }
         let span = workspace.span(id, &finding.spot).map(|(_, span)| span);
         if !span.is_some_and(|span| span.start <= asked.end && asked.start <= span.end) {
             continue;
@@ -58,10 +64,10 @@ fn quick_fixes(reading: &Reading, range: lsp::Range, actions: &mut Vec<lsp::Code
                 ..lsp::CodeAction::default()
             });
         };
-        for (n, repair) in repairer.repairs(id, finding, &reading.writer_waits).iter().enumerate() {
+        for (n, repair) in repairer.repairs(id, finding, stop).iter().enumerate() {
             add(title(repair), &repair.edits, n == 0 && repair.safe);
         }
-        if let Some(edit) = repairer.deviation(id, finding, &reading.writer_waits) {
+        if let Some(edit) = repairer.deviation(id, finding, stop) {
             add(
                 format!("State a deviation from {}; its reason is yours to write", finding.check.id),
                 &[edit],
@@ -76,9 +82,9 @@ fn title(repair: &Repair) -> String {
     format!("{}{effect}", repair.title)
 }
 
-fn fix_all(reading: &Reading) -> Option<lsp::CodeAction> {
+fn fix_all(reading: &Reading, stop: Stop<'_>) -> Option<lsp::CodeAction> {
     let mut repairer = reading.held.workspace.repairer();
-    let chosen = repairer.together(&[reading.file], &reading.writer_waits);
+    let chosen = repairer.together(&[reading.file], stop);
     if chosen.is_empty() {
         return None;
     }

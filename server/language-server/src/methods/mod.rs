@@ -35,6 +35,7 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use tokio::sync::oneshot;
 use tower_lsp_server::ls_types as lsp;
+use workspace::Stop;
 
 /// Where an answer goes; closed when the client has cancelled.
 pub(crate) type Answer<T> = oneshot::Sender<Option<T>>;
@@ -84,7 +85,9 @@ impl Question {
             }
             Question::Highlights(at, to) => give(to, "highlights", || references::highlights(reading, at)),
             Question::CodeActions(range, only, to) => {
-                give(to, "code actions", || code_action::code_actions(reading, range, only.as_deref()));
+                give_while(to, "code actions", |gone| {
+                    code_action::code_actions(reading, range, only.as_deref(), gone)
+                });
             }
             Question::Completion(at, context, to) => {
                 give(to, "a completion", || completion::completion(reading, at, context.as_ref()));
@@ -118,10 +121,16 @@ impl Question {
 }
 
 pub(crate) fn give<T>(to: Answer<T>, what: &'static str, answer: impl FnOnce() -> Option<T>) {
+    give_while(to, what, |_| answer());
+}
+
+/// Gives an answer that takes long; it is told whether the client has cancelled.
+fn give_while<T>(to: Answer<T>, what: &'static str, answer: impl FnOnce(Stop<'_>) -> Option<T>) {
     if !to.is_closed() {
         let _turn = Turn::begin(what);
+        let answer = answer(&|| to.is_closed());
         // The client may cancel meanwhile.
-        let _ = to.send(answer());
+        let _ = to.send(answer);
     }
 }
 

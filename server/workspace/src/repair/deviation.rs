@@ -1,10 +1,9 @@
 //! Stating a finding as meant, where it stands.
 
 use super::trial::Verdict;
-use super::{FileEdit, Repairer};
+use super::{FileEdit, Repairer, Stop};
 use checks::Finding;
 use model::EntryId;
-use std::sync::atomic::AtomicBool;
 use syntax::{Edit, Encoding};
 
 /// Stands in for the reason while it is proven that a comment is one there, and hides the finding.
@@ -14,7 +13,7 @@ impl Repairer<'_> {
     /// A comment of its own above the line of a finding that states it as a deviation, with the reason left
     /// to be written, which draws a finding of its own until it is. Nothing where such a comment would be
     /// part of a text, or hide something else or nothing; none while findings are stale.
-    pub fn deviation(&mut self, id: EntryId, finding: &Finding, stop: &AtomicBool) -> Option<FileEdit> {
+    pub fn deviation(&mut self, id: EntryId, finding: &Finding, stop: Stop<'_>) -> Option<FileEdit> {
         let workspace = self.workspace;
         if workspace.is_stale() {
             return None;

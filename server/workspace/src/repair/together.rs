@@ -1,10 +1,9 @@
 //! Safe repairs that are proven as a whole, to be applied at once.
 
 use super::trial::Verdict;
-use super::{FileEdit, Repair, Repairer};
+use super::{FileEdit, Repair, Repairer, Stop};
 use checks::Finding;
 use model::{EntryId, FileId};
-use std::sync::atomic::{AtomicBool, Ordering};
 use syntax::Edit;
 
 /// A repair chosen for a finding.
@@ -19,8 +18,8 @@ pub struct Chosen<'w> {
 
 impl<'w> Repairer<'w> {
     /// The safe repairs of the findings of some files that may be applied together: the first of each
-    /// finding, unless its bytes are another's already or the whole would not pass. None once `stop` is set.
-    pub fn together(&mut self, files: &[FileId], stop: &AtomicBool) -> Vec<Chosen<'w>> {
+    /// finding, unless its bytes are another's already or the whole would not pass. None once it is to `stop`.
+    pub fn together(&mut self, files: &[FileId], stop: Stop<'_>) -> Vec<Chosen<'w>> {
         let workspace = self.workspace;
         let mut chosen: Vec<Chosen<'w>> = Vec::new();
         for (entry, finding) in files.iter().flat_map(|file| workspace.findings(*file)) {
@@ -40,10 +39,10 @@ impl<'w> Repairer<'w> {
             }
             chosen = kept;
         }
-        if stop.load(Ordering::Relaxed) { Vec::new() } else { chosen }
+        if stop() { Vec::new() } else { chosen }
     }
 
-    fn pass(&mut self, chosen: &[Chosen<'w>], stop: &AtomicBool) -> bool {
+    fn pass(&mut self, chosen: &[Chosen<'w>], stop: Stop<'_>) -> bool {
         let edits = edits(chosen);
         let findings: Vec<_> = chosen.iter().map(|one| (one.entry, one.finding)).collect();
         // What changes the hours of a service is for somebody to decide.

@@ -1,11 +1,11 @@
 //! A job with an attempt applied to it, held against the job as it was.
 
+use super::Stop;
 use super::effect::{effects_at, in_words};
 use crate::Workspace;
 use checks::{Finding, Severity};
 use model::{EntryId, Job, Touched};
 use rustc_hash::FxHashSet;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Edits applied to a copy of the job.
 pub(super) struct Trial<'t> {
@@ -14,7 +14,7 @@ pub(super) struct Trial<'t> {
     /// What must be gone.
     pub(super) findings: &'t [(EntryId, &'t Finding)],
     pub(super) touched: &'t Touched,
-    pub(super) stop: &'t AtomicBool,
+    pub(super) stop: Stop<'t>,
 }
 
 /// What the checks say of it.
@@ -38,7 +38,7 @@ impl Trial<'_> {
         }
         let (mut effects, mut came) = (Vec::new(), Vec::new());
         for id in affected {
-            if self.stop.load(Ordering::Relaxed) {
+            if (self.stop)() {
                 return Verdict::Refused;
             }
             let after = checks::run(self.job, self.workspace.memo(), id);
