@@ -138,6 +138,23 @@ zones:
 }
 
 #[test]
+fn a_limit_that_follows_a_schedule_shows_the_range_of_its_dew_points() {
+    let folder = Folder::new(&FILES);
+    let mut client = opened(&folder, can_refresh(), Value::Null);
+    let (zones, schedules) = (folder.uri("zones.yaml"), folder.uri("schedules.yaml"));
+    let humidity =
+        "  dry-by-day: {values: \"%RH\", default: 55 %RH, week: {mon-fri: {06:00-18:00: 45 %RH}}}\n";
+    client.set(&schedules, 2, &(SCHEDULES.to_owned() + humidity));
+    client.set(&zones, 2, &ZONES.replacen("55 %RH", "{schedule: dry-by-day}", 1));
+    let shown = hints(&mut client, &zones);
+    // Of 68 °F at the lower and 74 °F at the upper value.
+    let words = shown[0]["label"].as_str().unwrap();
+    assert!(words.starts_with("dew point 4") && words.ends_with(" to 56.8 °F"), "{words}");
+    client.set(&zones, 3, &ZONES.replacen("55 %RH", "{schedule: unheard-of}", 1));
+    assert_eq!(hints(&mut client, &zones).len(), 1);
+}
+
+#[test]
 fn settings_switch_each_off() {
     let folder = Folder::new(&FILES);
     let off = json!({"lens": {"hours": false}, "hints": {"dewPoints": false, "hours": false}});

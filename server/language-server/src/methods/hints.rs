@@ -4,7 +4,7 @@ use super::{Reading, hover};
 use crate::convert;
 use crate::place::Place;
 use analysis::{Mode, hours_words};
-use model::{Entry, Item, Measure, Quantity, Schedule, Written, Zone};
+use model::{Entry, Item, Limits, Measure, Quantity, Schedule, View, Zone};
 use serde::{Deserialize, Serialize};
 use syntax::NodeId;
 use tower_lsp_server::ls_types as lsp;
@@ -32,6 +32,7 @@ pub(super) fn hints(reading: &Reading, range: lsp::Range) -> Option<Vec<lsp::Inl
     let uri = convert::file_uri(&reading.held, &reading.outlet, reading.file)?;
     let wanted = convert::span(read.file().text(), range, encoding);
     let first = read.file().piece_at(wanted.start).unwrap_or(0);
+    let view = View::new(job);
     let mut hints = Vec::new();
     for (piece, id) in read.file().pieces().iter().zip(read.entries()).skip(first) {
         if piece.start > wanted.end {
@@ -40,7 +41,7 @@ pub(super) fn hints(reading: &Reading, range: lsp::Range) -> Option<Vec<lsp::Inl
         let (Some(entry), Some(place)) = (job.entry(*id), Place::of(job, *id, encoding)) else { continue };
         let found = match &entry.facts.item {
             Item::Schedule(schedule) if settings.hint_hours => hours(entry, schedule).into_iter().collect(),
-            Item::Zone(zone) if settings.hint_dew_points => dew_points(entry, zone),
+            Item::Zone(zone) if settings.hint_dew_points => dew_points(&view, entry, zone),
             _ => Vec::new(),
         };
         for hint in found {
@@ -86,18 +87,26 @@ fn hours(entry: &Entry, schedule: &Schedule) -> Option<Hint> {
     Some(Hint { words: format!("{} a week", hours_words(hours)), behind, about: part.key_node() })
 }
 
-/// `dew point 51.1 °F to 57.4 °F` behind each relative humidity limit, at the mode's own setpoints.
-fn dew_points(entry: &Entry, zone: &Zone) -> Vec<Hint> {
+/// `dew point 51.1 °F to 57.4 °F` behind each relative humidity limit: from the driest to the most humid
+/// that the mode's own setpoints and schedules make of it.
+fn dew_points(view: &View<'_>, entry: &Entry, zone: &Zone) -> Vec<Hint> {
     let mut hints = Vec::new();
     for limits in Mode::ALL.iter().filter_map(|mode| mode.limits(zone)) {
-        let setpoints: Vec<Quantity> =
-            [limits.heat_below, limits.cool_above].iter().flatten().map(|setpoint| setpoint.value).collect();
-        for Written { at, value } in [limits.dehumidify_above, limits.humidify_below].into_iter().flatten() {
-            if !value.is(Measure::RelativeHumidity) {
+        let setpoints = ["heat-below", "cool-above"].iter().flat_map(|key| values(view, limits, key));
+        let Some((coolest, warmest)) = ends(setpoints) else { continue };
+        for key in ["dehumidify-above", "humidify-below"] {
+            let written = limits.value(key).map(|limit| limit.at);
+            let Some(at) = written.or_else(|| limits.followed(key).map(|followed| followed.at)) else {
                 continue;
-            }
-            let each: Vec<String> =
-                setpoints.iter().filter_map(|setpoint| hover::dew_point_at(*setpoint, value)).collect();
+            };
+            let relative = values(view, limits, key);
+            let relative = relative.into_iter().filter(|value| value.is(Measure::RelativeHumidity));
+            let Some((driest, dampest)) = ends(relative) else { continue };
+            let mut each: Vec<String> = [(coolest, driest), (warmest, dampest)]
+                .into_iter()
+                .filter_map(|(setpoint, limit)| hover::dew_point_at(setpoint, limit))
+                .collect();
+            each.dedup();
             if !each.is_empty() {
                 let words = format!("dew point {}", each.join(" to "));
                 hints.push(Hint { words, behind: entry.part.span(at).end, about: at });
@@ -105,4 +114,22 @@ fn dew_points(entry: &Entry, zone: &Zone) -> Vec<Hint> {
         }
     }
     hints
+}
+
+/// All that a limit can be: the one value that is written, or those of the schedule that it follows.
+fn values(view: &View<'_>, limits: &Limits, key: &str) -> Vec<Quantity> {
+    if let Some(written) = limits.value(key) {
+        return vec![written.value];
+    }
+    let Some(followed) = limits.followed(key) else { return Vec::new() };
+    let Some(schedule) = view.find::<Schedule>(&followed.schedule.value) else { return Vec::new() };
+    let values = schedule.is.states.iter().filter_map(|state| state.quantity);
+    values.filter(|value| followed.takes(*value)).collect()
+}
+
+/// The least and the greatest.
+fn ends(values: impl Iterator<Item = Quantity>) -> Option<(Quantity, Quantity)> {
+    let mut values: Vec<Quantity> = values.collect();
+    values.sort_by(|a, b| a.si().total_cmp(&b.si()));
+    Some((*values.first()?, *values.last()?))
 }
