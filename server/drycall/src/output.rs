@@ -1,13 +1,12 @@
 //! Where reports go: to a file, or to whoever reads standard output.
 
-use anstream::adapter::StripBytes;
 use anstream::{AutoStream, ColorChoice};
 use std::fs::File;
 use std::io::{self, ErrorKind, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
-/// Takes the pieces of a text.
+/// Takes the pieces of a text, each of whole lines.
 pub(crate) type Put<'p> = &'p mut dyn FnMut(&str) -> io::Result<()>;
 
 /// Writes a text that is made piece by piece, to a file or to standard output. `make` is told whether its text
@@ -18,14 +17,14 @@ pub(crate) fn pieces(
 ) -> Result<ExitCode, String> {
     if let Some(file) = out {
         let written = File::create(file).and_then(|to| {
-            let mut to = Plain::new(to);
+            let mut to = Plain { out: to };
             make(false, &mut |piece| to.put(piece))
         });
         return written.map(|()| ExitCode::SUCCESS).map_err(|e| format!("{}: {e}", file.display()));
     }
     let stdout = io::stdout();
     let written = if AutoStream::choice(&stdout) == ColorChoice::Never {
-        let mut to = Plain::new(stdout.lock());
+        let mut to = Plain { out: stdout.lock() };
         make(false, &mut |piece| to.put(piece)).and_then(|()| to.out.flush())
     } else {
         let mut to = anstream::stdout().lock();
@@ -60,23 +59,21 @@ fn printed(written: io::Result<()>) -> Result<ExitCode, String> {
 /// looked through letter by letter.
 struct Plain<W> {
     out: W,
-    strip: StripBytes,
-    /// Whether any were met.
-    met: bool,
 }
 
 impl<W: Write> Plain<W> {
-    fn new(out: W) -> Self {
-        Plain { out, strip: StripBytes::new(), met: false }
-    }
-
-    fn put(&mut self, piece: &str) -> io::Result<()> {
+    /// Writes whole lines. What a name opens and never closes ends with its line, and takes no other with it.
+    fn put(&mut self, lines: &str) -> io::Result<()> {
         let control = |b: &u8| b.is_ascii_control() && *b != b'\n';
-        self.met |= piece.as_bytes().chunks(256).any(|part| part.iter().filter(|b| control(b)).count() > 0);
-        if !self.met {
-            return self.out.write_all(piece.as_bytes());
+        if !lines.as_bytes().chunks(256).any(|part| part.iter().filter(|b| control(b)).count() > 0) {
+            return self.out.write_all(lines.as_bytes());
         }
-        self.strip.strip_next(piece.as_bytes()).try_for_each(|part| self.out.write_all(part))
+        for line in lines.split_inclusive('\n') {
+            let text = line.strip_suffix('\n').unwrap_or(line);
+            self.out.write_all(anstream::adapter::strip_str(text).to_string().as_bytes())?;
+            self.out.write_all(line.get(text.len()..).unwrap_or("").as_bytes())?;
+        }
+        Ok(())
     }
 }
 
@@ -85,21 +82,11 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::Plain;
 
-    fn plain(pieces: &[&str]) -> String {
-        let mut plain = Plain::new(Vec::new());
-        pieces.iter().for_each(|piece| plain.put(piece).unwrap());
-        String::from_utf8(plain.out).unwrap()
-    }
-
     #[test]
-    fn codes_are_taken_out_wherever_pieces_end() {
-        let whole = "70 °F\n\u{1b}[1mbold\u{1b}[0m\tand\u{7}\r\nplain \u{1b}]8;;x\u{1b}\\link\n";
-        let expected = anstream::adapter::strip_str(whole).to_string();
-        assert_eq!(plain(&[whole]), expected);
-        for (at, _) in whole.char_indices() {
-            let (first, last) = whole.split_at(at);
-            assert_eq!(plain(&[first, last]), expected, "cut at {at}");
-        }
-        assert_eq!(plain(&["a\n", "b\n"]), "a\nb\n");
+    fn codes_are_taken_out_line_by_line() {
+        let mut plain = Plain { out: Vec::new() };
+        plain.put("70 °F\n").unwrap();
+        plain.put("\u{1b}[1mbold\u{1b}[0m\tand\u{7}\nplain\nopen \u{1b}]0;left\nlast\n").unwrap();
+        assert_eq!(String::from_utf8(plain.out).unwrap(), "70 °F\nbold\tand\nplain\nopen \nlast\n");
     }
 }
