@@ -38,6 +38,9 @@ impl Moment {
     }
 }
 
+/// The facts that force a claim; nothing if it does not hold.
+pub(crate) type Core = Option<Arc<[Fact]>>;
+
 /// The states that something can be in.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Reach {
@@ -60,7 +63,7 @@ pub(crate) struct Solved {
     /// The kinds of moments there are.
     pub(crate) moments: Vec<Moment>,
     /// The facts that force a claim at some moments, by the moments' numbers.
-    pub(crate) cores: Recall<(Asked, Vec<usize>), Option<Arc<[Fact]>>>,
+    pub(crate) cores: Recall<(Asked, Vec<usize>), Core>,
     /// The verdicts on a service, by its number, at each kind of moment.
     pub(crate) verdicts: Recall<usize, Arc<[Verdict]>>,
     /// What blocks a service, by its number, at a kind of moment.

@@ -5,13 +5,12 @@
 //! rules nothing out. A set of facts is enough when what is claimed holds with all others open; in
 //! the sets given here every fact is necessary.
 
-use crate::circuit::{Fact, Open};
+use crate::circuit::Open;
 use crate::question::{Asked, Question};
 use crate::reasons::Reason;
-use crate::solved::Moment;
+use crate::solved::{Core, Moment};
 use crate::unit::UnitAnalysis;
 use logic::{BitSet, minimal_core};
-use std::sync::Arc;
 
 /// Something that can be claimed of a unit.
 #[derive(Clone, Copy, Debug)]
@@ -44,7 +43,7 @@ impl UnitAnalysis<'_> {
         Some(core.iter().map(|f| Reason { kind: self.kind(*f), because: self.because(*f) }).collect())
     }
 
-    fn core(&self, question: &Question<'_>) -> Option<Arc<[Fact]>> {
+    fn core(&self, question: &Question<'_>) -> Core {
         let facts = question.facts();
         let weights: Vec<u32> = facts.iter().map(|f| self.kind(*f).weight()).collect();
         let enough = |kept: &BitSet| {

@@ -6,7 +6,7 @@ use tower_lsp_server::ls_types as lsp;
 /// Writes a string.
 pub(crate) fn string(text: &str, out: &mut Vec<u8>) {
     // Without an early end the loop is done many bytes at a time; next to no text needs escapes.
-    let plain = text.bytes().fold(true, |plain, b| plain & (b >= 0x20) & (b != b'"') & (b != b'\\'));
+    let plain = text.bytes().filter(|b| matches!(b, 0..0x20 | b'"' | b'\\')).count() == 0;
     if plain {
         out.push(b'"');
         out.extend_from_slice(text.as_bytes());

@@ -103,7 +103,7 @@ impl Repairer<'_> {
         let job = self.workspace.job();
         let proposals = checks::propose(job, self.workspace.memo(), id, finding);
         let first = Attempt { safe: true, ..Attempt::default() };
-        let attempts = proposals.into_iter().filter_map(|proposal| first.with(job, proposal));
+        let attempts = proposals.into_iter().filter_map(|proposal| first.with(job, &proposal));
         // By cost, and then in the order in which they were thought of.
         let mut open: BTreeMap<(u32, usize), Attempt> =
             attempts.take(MOST_TRIED).enumerate().map(|(n, a)| ((a.cost, n), a)).collect();
@@ -147,7 +147,7 @@ impl Repairer<'_> {
                 Verdict::Proven(effect) => Outcome::Proven(effect),
                 Verdict::Brings(at, brought) => {
                     let proposals = checks::propose(job, memo, at, &brought);
-                    Outcome::Open(proposals.into_iter().filter_map(|p| attempt.with(job, p)).collect())
+                    Outcome::Open(proposals.into_iter().filter_map(|p| attempt.with(job, &p)).collect())
                 }
             }
         })
@@ -200,7 +200,7 @@ enum Outcome {
 impl Attempt {
     /// The same followed by a proposal for the job as it leaves it; nothing if an edit has no place, or
     /// takes back what one before it wrote.
-    fn with(&self, job: &Job, proposal: Proposal) -> Option<Attempt> {
+    fn with(&self, job: &Job, proposal: &Proposal) -> Option<Attempt> {
         let place = |edit: &PartEdit| {
             let (file, range) = job.span(edit.entry, &Spot::Bytes(edit.range.clone()))?;
             Some((file, Edit { range, new: edit.new.clone() }))
@@ -212,7 +212,7 @@ impl Attempt {
         for (file, edit) in placed {
             longer.edits.add(file, edit)?;
         }
-        longer.orders.push(Order::of(job, &proposal));
+        longer.orders.push(Order::of(job, proposal));
         // What only makes good what an earlier change brings is hardly a change of intent of its own.
         longer.cost += if self.orders.is_empty() { proposal.cost } else { proposal.cost / CONSEQUENCE };
         longer.safe &= proposal.safe;
