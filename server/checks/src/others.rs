@@ -14,14 +14,15 @@ pub(crate) struct Others<'j, T> {
     count: usize,
 }
 
-/// The other things of kind `T` that contribute to `key`; nothing if there are none. Those of the
+/// The other things of kind `T` that contribute to `key`, as the entry does; nothing if there are none. Those of the
 /// same name are left out, since their double name is reported already.
 pub(crate) fn others<'j, T: Declared>(ctx: &Ctx<'j>, key: Key) -> Option<Others<'j, T>> {
-    let count = ctx.view.count(&key);
+    // The entry is one of them, so where there is one, there is no other.
+    let count = ctx.view.at_most(&key);
     if count < 2 {
         return None;
     }
-    if count > FEW {
+    if ctx.view.count(&key, FEW + 1) > FEW {
         return Some(Others { shown: Vec::new(), count: count - 1 });
     }
     let ids = ctx.view.contributors(key);

@@ -7,7 +7,6 @@ use crate::names::{Kind, Name};
 use hashbrown::HashTable;
 use rayon::prelude::*;
 use rustc_hash::FxBuildHasher;
-use std::array;
 use std::hash::BuildHasher;
 
 /// Something that entries of different files have in common. Whoever reads a key of the index
@@ -30,11 +29,11 @@ pub enum Key {
     Import(Name),
 }
 
-/// The cross-file index: key → entries that contribute to it, unordered.
+/// The cross-file index: the hash of a key → entries with a key of that hash, unordered.
 ///
-/// It holds no keys, which would take several times the room of the rest: a key is what its hash and the
-/// facts of any of its contributors say. So an entry must have the facts that it was added with for as
-/// long as it is in.
+/// It holds no keys, which would take several times the room of the rest, and compares none to take an entry
+/// in, which would look up the facts of another: whoever reads asks the facts of those it finds. So an entry
+/// must have the facts that it was added with for as long as it is in.
 #[derive(Clone, Default)]
 pub(crate) struct Index {
     /// By some bits of the hash, so that a whole job can be taken in side by side.
@@ -56,17 +55,18 @@ enum Ids {
     Many(Box<Vec<EntryId>>),
 }
 
-/// A key that an entry contributes to: the entry's `nth`.
-struct Told {
-    hash: u64,
-    id: EntryId,
-    nth: u32,
-}
-
 const SHARDS: usize = 16;
 
-/// So many entries are looked at in one go.
-const CHUNK: usize = 4096;
+/// What the entries of one file tell the index.
+#[derive(Clone, Default)]
+pub(crate) struct Told {
+    /// Hashes of keys, each with the entry's number in its file, in the order of shards.
+    hashes: Box<[(u64, u32)]>,
+    /// Where each shard's begin.
+    begins: [u32; SHARDS],
+    /// The files that they name.
+    pub(crate) imports: Vec<Name>,
+}
 
 fn hash(key: &Key) -> u64 {
     FxBuildHasher.hash_one(key)
@@ -75,10 +75,6 @@ fn hash(key: &Key) -> u64 {
 /// Not the bits by which the tables themselves sort.
 fn shard(hash: u64) -> usize {
     (hash >> 20) as usize % SHARDS
-}
-
-fn facts(entries: &[Option<Entry>], id: EntryId) -> Option<&Facts> {
-    entries.get(id.0 as usize)?.as_ref().map(|entry| &*entry.facts)
 }
 
 /// Whether facts contribute to a key: the same as to look for it among [`Facts::keys`].
@@ -94,47 +90,53 @@ fn contributes(facts: &Facts, key: &Key) -> bool {
 }
 
 impl Index {
-    pub(crate) fn get(&self, entries: &[Option<Entry>], key: &Key) -> &[EntryId] {
+    /// The entries that contribute to a key.
+    pub(crate) fn get<'a>(
+        &'a self,
+        entries: &'a [Option<Entry>],
+        key: &'a Key,
+    ) -> impl Iterator<Item = EntryId> + 'a {
+        let facts = |id: EntryId| entries.get(id.0 as usize)?.as_ref().map(|entry| &entry.facts);
+        self.of(key).iter().copied().filter(move |id| facts(*id).is_some_and(|facts| contributes(facts, key)))
+    }
+
+    /// Those entries and any whose key has the same hash.
+    fn of(&self, key: &Key) -> &[EntryId] {
         let hash = hash(key);
         let table = self.shards.get(shard(hash));
-        let slot = table.and_then(|table| table.find(hash, |slot| slot.is(hash, key, entries)));
+        let slot = table.and_then(|table| table.find(hash, |slot| slot.hash == hash));
         slot.map_or(&[], |slot| slot.ids.all())
     }
 
-    /// Adds an entry, which is in `entries`, to a key that it contributes to.
-    pub(crate) fn add(&mut self, entries: &[Option<Entry>], key: &Key, id: EntryId) {
+    /// How many entries contribute to a key, or more if another key has the same hash.
+    pub(crate) fn at_most(&self, key: &Key) -> usize {
+        self.of(key).len()
+    }
+
+    /// Adds an entry to a key that it contributes to.
+    pub(crate) fn add(&mut self, key: &Key, id: EntryId) {
         let hash = hash(key);
         if let Some(table) = self.shards.get_mut(shard(hash)) {
-            insert(table, hash, id, |slot| slot.is(hash, key, entries));
+            insert(table, hash, id);
         }
     }
 
-    /// Adds all entries from `first` on, and returns the files that they name.
-    pub(crate) fn add_from(&mut self, entries: &[Option<Entry>], first: usize) -> Vec<Name> {
-        let new = entries.get(first..).unwrap_or(&[]).par_chunks(CHUNK).enumerate();
-        let told: Vec<_> = new.map(|(n, chunk)| tell(chunk, first + n * CHUNK)).collect();
+    /// Adds what files tell, each with the number of its first entry.
+    pub(crate) fn add_all(&mut self, files: &[(u32, Told)]) {
         self.shards.par_iter_mut().enumerate().for_each(|(n, table)| {
-            for Told { hash, id, nth } in told.iter().filter_map(|(shards, _)| shards.get(n)).flatten() {
-                // Needed only where another entry may have contributed before.
-                let mut key = None;
-                insert(table, *hash, *id, |slot| {
-                    let told = || facts(entries, *id).and_then(|facts| facts.keys().nth(*nth as usize));
-                    slot.hash == *hash
-                        && key
-                            .get_or_insert_with(told)
-                            .as_ref()
-                            .is_some_and(|key| slot.is(*hash, key, entries))
-                });
+            for (first, told) in files {
+                for (hash, ordinal) in told.shard(n) {
+                    insert(table, *hash, EntryId(first + ordinal));
+                }
             }
         });
-        told.into_iter().flat_map(|(_, imports)| imports).collect()
     }
 
-    /// Takes an entry, which still is in `entries`, out of a key.
-    pub(crate) fn remove(&mut self, entries: &[Option<Entry>], key: &Key, id: EntryId) {
+    /// Takes an entry out of a key. All of its keys go before it may come back: two of one hash go as one.
+    pub(crate) fn remove(&mut self, key: &Key, id: EntryId) {
         let hash = hash(key);
         let Some(table) = self.shards.get_mut(shard(hash)) else { return };
-        if let Ok(mut slot) = table.find_entry(hash, |slot| slot.is(hash, key, entries))
+        if let Ok(mut slot) = table.find_entry(hash, |slot| slot.hash == hash)
             && slot.get_mut().ids.remove(id)
         {
             slot.remove();
@@ -142,37 +144,50 @@ impl Index {
     }
 }
 
-fn insert(table: &mut HashTable<Slot>, hash: u64, id: EntryId, same: impl FnMut(&Slot) -> bool) {
-    match table.find_mut(hash, same) {
+impl Told {
+    /// What entries tell, numbered from 0 on.
+    pub(crate) fn of<'f>(entries: impl Iterator<Item = &'f Facts>) -> Told {
+        let (mut all, mut imports, mut counts) = (Vec::new(), Vec::new(), [0; SHARDS]);
+        for (ordinal, facts) in (0..).zip(entries) {
+            for key in facts.keys() {
+                let hash = hash(&key);
+                if let Some(count) = counts.get_mut(shard(hash)) {
+                    *count += 1;
+                }
+                all.push((hash, ordinal));
+                if let Key::Import(path) = key {
+                    imports.push(path);
+                }
+            }
+        }
+        let mut begins = [0; SHARDS];
+        for (n, count) in (1..).zip(counts.iter().take(SHARDS - 1)) {
+            begins[n] = begins[n - 1] + count;
+        }
+        let (mut hashes, mut next) = (vec![(0, 0); all.len()], begins);
+        for told in all {
+            if let Some(at) = next.get_mut(shard(told.0)) {
+                if let Some(slot) = hashes.get_mut(*at as usize) {
+                    *slot = told;
+                }
+                *at += 1;
+            }
+        }
+        Told { hashes: hashes.into(), begins, imports }
+    }
+
+    fn shard(&self, n: usize) -> &[(u64, u32)] {
+        let begin = |n: usize| self.begins.get(n).map_or(self.hashes.len(), |begin| *begin as usize);
+        self.hashes.get(begin(n)..begin(n + 1)).unwrap_or(&[])
+    }
+}
+
+fn insert(table: &mut HashTable<Slot>, hash: u64, id: EntryId) {
+    match table.find_mut(hash, |slot| slot.hash == hash) {
         Some(slot) => slot.ids.add(id),
         None => {
             table.insert_unique(hash, Slot { hash, ids: Ids::One(id) }, |slot| slot.hash);
         }
-    }
-}
-
-/// The keys of some entries numbered from `first` on, by shard, and the files that they name.
-fn tell(entries: &[Option<Entry>], first: usize) -> ([Vec<Told>; SHARDS], Vec<Name>) {
-    let (mut shards, mut imports) = (array::from_fn(|_| Vec::new()), Vec::new());
-    for (id, entry) in (first..).zip(entries) {
-        let keys = entry.iter().flat_map(|entry| entry.facts.keys());
-        for (nth, key) in (0..).zip(keys) {
-            let hash = hash(&key);
-            if let Some(shard) = shards.get_mut(shard(hash)) {
-                shard.push(Told { hash, id: EntryId(id as u32), nth });
-            }
-            if let Key::Import(path) = key {
-                imports.push(path);
-            }
-        }
-    }
-    (shards, imports)
-}
-
-impl Slot {
-    fn is(&self, hash: u64, key: &Key, entries: &[Option<Entry>]) -> bool {
-        let contributor = || self.ids.all().first().and_then(|id| facts(entries, *id));
-        self.hash == hash && contributor().is_some_and(|facts| contributes(facts, key))
     }
 }
 

@@ -3,7 +3,7 @@
 mod change;
 
 use crate::halves::Halves;
-use crate::index::{Index, Key};
+use crate::index::{Index, Key, Told};
 use crate::lower::Facts;
 use crate::names::{Kind, Name, Spot};
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -67,6 +67,8 @@ impl JobFile {
 pub struct Prepared {
     file: File,
     entries: Vec<PreparedEntry>,
+    /// For the index, where it was worked out beforehand.
+    told: Option<Told>,
 }
 
 #[derive(Clone)]
@@ -76,13 +78,31 @@ struct PreparedEntry {
     facts: Option<Arc<Facts>>,
 }
 
+impl PreparedEntry {
+    fn facts(&mut self) -> &Arc<Facts> {
+        self.facts.get_or_insert_with(|| Arc::new(Facts::of(&self.part)))
+    }
+}
+
 impl Prepared {
     /// Reads the facts of a file. Depends on nothing else, so files can be prepared side by side.
     pub fn new(file: File) -> Prepared {
         let entry =
             |part: &Arc<Part>| PreparedEntry { part: part.clone(), facts: Some(Arc::new(Facts::of(part))) };
         let entries = file.pieces().iter().map(|piece| entry(&piece.part)).collect();
-        Prepared { file, entries }
+        Prepared { file, entries, told: None }
+    }
+
+    /// Works out what the index needs too, while the facts are at hand: for [`Job::open_all`], which takes
+    /// longer otherwise.
+    #[must_use]
+    pub fn told(mut self) -> Prepared {
+        self.told = Some(self.tell());
+        self
+    }
+
+    fn tell(&mut self) -> Told {
+        Told::of(self.entries.iter_mut().map(|entry| &**entry.facts()))
     }
 }
 
@@ -139,22 +159,24 @@ impl Job {
     /// Adds all files of a job that nothing was worked out of yet, and returns their numbers in order,
     /// and the paths of the files that their entries name.
     pub fn open_all(&mut self, files: Vec<(String, Prepared)>) -> (Vec<FileId>, Vec<Name>) {
-        let first = self.entries.len();
         self.entries.reserve_exact(files.iter().map(|(_, file)| file.entries.len()).sum());
-        let mut numbers = Vec::with_capacity(files.len());
-        for (path, prepared) in files {
+        let (mut numbers, mut told) = (Vec::with_capacity(files.len()), Vec::with_capacity(files.len()));
+        for (path, mut prepared) in files {
             let file = FileId(self.files.len() as u32);
+            let first = self.entries.len() as u32;
+            told.push((first, prepared.told.take().unwrap_or_else(|| prepared.tell())));
             let mut ids = Vec::with_capacity(prepared.entries.len());
             for (ordinal, PreparedEntry { part, facts }) in (0..).zip(prepared.entries) {
                 let facts = facts.unwrap_or_else(|| Arc::new(Facts::of(&part)));
-                ids.push(EntryId(self.entries.len() as u32));
+                ids.push(EntryId(first + ordinal));
                 self.entries.push(Some(Entry { file, part, facts, ordinal }));
             }
             self.files.push(Some(JobFile { path, library: false, file: prepared.file, ids }));
             numbers.push(file);
         }
         self.halves = OnceLock::new();
-        (numbers, self.index.add_from(&self.entries, first))
+        self.index.add_all(&told);
+        (numbers, told.into_iter().flat_map(|(_, told)| told.imports).collect())
     }
 
     fn add(&mut self, path: String, prepared: Prepared, library: bool, touched: &mut Touched) -> FileId {
@@ -209,12 +231,18 @@ impl Job {
 
     /// Whether any entry still names this path.
     pub fn imported(&self, path: &Name) -> bool {
-        self.count(&Key::Import(path.clone())) > 0
+        self.count(&Key::Import(path.clone()), 1) > 0
     }
 
-    /// How many entries contribute to a key.
-    pub fn count(&self, key: &Key) -> usize {
-        self.index.get(&self.entries, key).len()
+    /// How many entries contribute to a key, counted no further than `most`.
+    pub fn count(&self, key: &Key, most: usize) -> usize {
+        self.index.get(&self.entries, key).take(most).count()
+    }
+
+    /// How many entries contribute to a key, looked at no closer than their number: never too few, and too many
+    /// only where another key has the same hash.
+    pub fn at_most(&self, key: &Key) -> usize {
+        self.index.at_most(key)
     }
 
     /// The entry of this number.
@@ -234,7 +262,7 @@ impl Job {
 
     /// Entries that contribute to a key, in the order of files and lines: library last.
     pub fn contributors(&self, key: &Key) -> Contributors {
-        let mut ids = Contributors::from_slice(self.index.get(&self.entries, key));
+        let mut ids = self.index.get(&self.entries, key).collect::<Contributors>();
         if ids.len() > 1 {
             ids.sort_unstable_by(|a, b| self.order(*a).cmp(&self.order(*b)));
             ids.dedup();
@@ -244,9 +272,9 @@ impl Job {
 
     /// Entries of a kind whose names may be near a mistyped one: all where they are few.
     pub(crate) fn nearby(&self, kind: Kind, name: &str) -> Vec<EntryId> {
-        let all = self.index.get(&self.entries, &Key::All(kind));
-        if all.len() <= FEW {
-            return all.to_vec();
+        let all = Key::All(kind);
+        if self.index.at_most(&all) <= FEW {
+            return self.index.get(&self.entries, &all).collect();
         }
         let halves = self.halves.get_or_init(|| {
             let entries = (0..).zip(&self.entries).filter_map(|(id, entry)| Some((id, entry.as_ref()?)));

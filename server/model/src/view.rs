@@ -179,11 +179,23 @@ impl<'j> View<'j> {
         self.job.file(entry.file).is_some_and(|file| file.library)
     }
 
-    /// How many entries contribute to a key: to be asked before [`View::contributors`] where they
-    /// may be many, since every one of them would ask.
-    pub fn count(&self, key: &Key) -> usize {
+    /// Whether any entry contributes to a key.
+    pub fn any(&self, key: &Key) -> bool {
+        self.count(key, 1) > 0
+    }
+
+    /// How many entries contribute to a key, counted no further than `most`: to be asked before
+    /// [`View::contributors`] where they may be many, since every one of them would ask.
+    pub fn count(&self, key: &Key, most: usize) -> usize {
         self.note(|| key.clone());
-        self.job.count(key)
+        self.job.count(key, most)
+    }
+
+    /// How many entries contribute to a key, quickly: never too few, and too many only where another key has the
+    /// same hash.
+    pub fn at_most(&self, key: &Key) -> usize {
+        self.note(|| key.clone());
+        self.job.at_most(key)
     }
 
     /// An imported file.

@@ -122,10 +122,11 @@ fn in_words(error: &std::io::Error) -> String {
 
 /// Reads and parses a file; one that cannot be read becomes a file that says so in its first line.
 pub(crate) fn file(root: &Path, path: &str) -> Prepared {
-    Prepared::new(match read(root, path) {
+    let file = match read(root, path) {
         Ok(text) => File::new(&text),
         Err(why) => File::unreadable(&why),
-    })
+    };
+    Prepared::new(file).told()
 }
 
 /// A file that an entry names, if it lies inside the job folder. Bytes outside UTF-8 can stand only in

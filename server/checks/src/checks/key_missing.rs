@@ -60,7 +60,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         && !part.broken()
     {
         for field in fields.iter().filter(|field| field.needed) {
-            if ctx.view.count(&Key::Define(Kind::Site, Name::new_static(field.key))) == 0 {
+            if !ctx.view.any(&Key::Define(Kind::Site, Name::new_static(field.key))) {
                 out.report(part.key_node(), format!("a site needs `{}`: {}", field.key, field.text));
             }
         }

@@ -69,12 +69,13 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         return;
     };
     let key = Key::Define(*kind, name.clone());
-    let (count, noun) = (ctx.view.count(&key), kind.noun());
+    // The entry is one of them, so where there is one, there is no other.
+    let (count, noun) = (ctx.view.at_most(&key), kind.noun());
     if count < 2 {
         return;
     }
     let at = ctx.entry.part.key_node();
-    if count > FEW {
+    if ctx.view.count(&key, FEW + 1) > FEW {
         out.report(
             at,
             format!("{count} {noun}s are called `{name}`; only the first counts: rename the others"),

@@ -104,7 +104,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
 }
 
 fn is_declared(ctx: &Ctx<'_>, kind: Kind, name: &Name) -> bool {
-    ctx.view.count(&Key::Define(kind, name.clone())) > 0
+    ctx.view.any(&Key::Define(kind, name.clone()))
 }
 
 fn reference_advice(ctx: &Ctx<'_>, used: &Use) -> String {

@@ -93,7 +93,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let units = ctx.view.users::<Unit>(Kind::Point, &name);
     // What nothing reads is `point-unused`; what reads a unit's output back has its value from there.
     let reads_back = |unit: &Found<'_, Unit>| unit.is.outputs.iter().any(|(_, read)| read.value == name);
-    if ctx.view.count(&Key::Refer(Kind::Point, name.clone())) == 0 || units.iter().any(reads_back) {
+    if !ctx.view.any(&Key::Refer(Kind::Point, name.clone())) || units.iter().any(reads_back) {
         return;
     }
     let at = point.entry.part.key_node();

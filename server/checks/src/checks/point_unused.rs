@@ -62,7 +62,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     }
     let key = Key::Refer(Kind::Point, Name::new(name));
     let own = point.entry.facts.uses.iter().any(|used| used.kind == Kind::Point && used.name == name);
-    if ctx.view.count(&key) == usize::from(own) {
+    if ctx.view.count(&key, 2) == usize::from(own) {
         out.report(
             point.entry.part.key_node(),
             format!("`{name}` measures nothing, and nothing reads it: no unit, no other point; wire it or take it off the list"),

@@ -16,7 +16,7 @@ pub(crate) fn free_object(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     let (Some(device), Some(object)) = (&point.is.device, &point.is.object) else { return };
     let taken = |instance: u64| {
         let object = Object { instance: instance as u32, ..object.value };
-        ctx.view.count(&Key::Object(device.value.clone(), object)) > 0
+        ctx.view.any(&Key::Object(device.value.clone(), object))
     };
     let Some(instance) = next_free(u64::from(object.value.instance), taken) else { return };
     let text = format!("{} {instance}", object.value.kind.name());
@@ -29,7 +29,7 @@ pub(crate) fn free_object(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
 pub(crate) fn free_instance(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     let Some(device) = ctx.view.as_found::<Device>(ctx.id) else { return };
     let Some(instance) = device.is.instance else { return };
-    let Some(free) = next_free(instance.value, |i| ctx.view.count(&Key::DeviceInstance(i)) > 0) else {
+    let Some(free) = next_free(instance.value, |i| ctx.view.any(&Key::DeviceInstance(i))) else {
         return;
     };
     let edit = Target::new(ctx.id, ctx.entry).value(instance.at, &free.to_string());

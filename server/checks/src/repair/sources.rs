@@ -46,8 +46,7 @@ pub(crate) fn drive(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Vec<Propos
             }
         }
     }
-    let schedules = ctx.view.count(&model::Key::All(Kind::Schedule));
-    if schedules <= FEW {
+    if ctx.view.at_most(&model::Key::All(Kind::Schedule)) <= FEW {
         for schedule in ctx.view.all::<Schedule>() {
             offer(format!("schedule: {}", scalar(schedule.name(), None)), cost::SOURCE + 2);
         }

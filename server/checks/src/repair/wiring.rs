@@ -101,13 +101,13 @@ fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
 }
 
 fn is_unread(ctx: &Ctx<'_>, point: &Name) -> bool {
-    ctx.view.count(&Key::Refer(Kind::Point, point.clone())) == 0
+    !ctx.view.any(&Key::Refer(Kind::Point, point.clone()))
 }
 
 /// Points that nothing reads, driven by a contact, with a word of the input in their name or text:
 /// `AC1-AIRFLOW` for `proof-of-airflow`.
 fn contacts(ctx: &Ctx<'_>, input: &str) -> Vec<Name> {
-    if ctx.view.count(&Key::All(Kind::Point)) > FEW_POINTS {
+    if ctx.view.at_most(&Key::All(Kind::Point)) > FEW_POINTS {
         return Vec::new();
     }
     let words: Vec<&str> = input.split('-').filter(|word| word.len() > 3).collect();

@@ -119,7 +119,7 @@ impl Job {
             halves.remove(*kind, name, id);
         }
         for key in facts.keys() {
-            self.index.remove(&self.entries, &key, id);
+            self.index.remove(&key, id);
             touched.keys.insert(key);
         }
     }
@@ -131,7 +131,7 @@ impl Job {
             halves.add(*kind, name, id);
         }
         for key in facts.keys() {
-            self.index.add(&self.entries, &key, id);
+            self.index.add(&key, id);
             touched.keys.insert(key);
         }
     }

@@ -24,7 +24,7 @@ pub(super) fn sort(view: &View<'_>, unit: &Unit, name: &str, input: &str, points
             _ => false,
         };
         let named = !name.is_empty() && letters(&offer.label).starts_with(&name);
-        let free = view.count(&Key::Refer(Kind::Point, label)) == 0;
+        let free = !view.any(&Key::Refer(Kind::Point, label));
         let measures = point.is_some_and(|point| point.measures.is_some());
         // Least first.
         [measures, !(fits && free), !(named && free), !fits, !named, !free]

@@ -114,7 +114,7 @@ fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
     let values = |shape: Shape| Values { own: &own, scalar }.of(shape);
     match &place.role {
         Role::Own if place.kind == Kind::Site => {
-            let written = |field: &str| view.count(&Key::Define(Kind::Site, Name::new(field))) > 0;
+            let written = |field: &str| view.any(&Key::Define(Kind::Site, Name::new(field)));
             let mut fields = keys::keys(model::entry_shape(Kind::Site), &[], cursor.colon);
             fields.retain(|field| !written(&field.label));
             fields
