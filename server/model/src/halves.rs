@@ -6,16 +6,17 @@
 use crate::job::EntryId;
 use crate::names::Kind;
 use rustc_hash::FxHasher;
-use std::hash::{Hash, Hasher};
+use smallvec::SmallVec;
+use std::hash::Hasher;
 
-/// Half a name, as a number.
-type Half = u32;
+/// Half a name of some kind, and an entry of that kind with this half, in one number: quick to sort.
+type Filed = u64;
 
 /// Names by their halves, sorted: a list, since names are mistyped and changed far more seldom than
 /// there are names.
 #[derive(Clone, Default)]
 pub(crate) struct Halves {
-    filed: Vec<(Kind, Half, EntryId)>,
+    filed: Vec<Filed>,
 }
 
 /// A half that more names share than this tells nothing of them: `-STATUS` in a long point list.
@@ -27,7 +28,7 @@ const LONGER: usize = 3;
 impl Halves {
     /// The halves of these names.
     pub(crate) fn of<'n>(names: impl Iterator<Item = (Kind, &'n str, EntryId)>) -> Halves {
-        let both = |(kind, name, id)| halves(name).map(|half| (kind, half, id));
+        let both = |(kind, name, id)| halves(name).map(|half| filed(kind, half, id));
         let mut filed: Vec<_> = names.flat_map(both).collect();
         filed.sort_unstable();
         filed.shrink_to_fit();
@@ -36,7 +37,7 @@ impl Halves {
 
     pub(crate) fn add(&mut self, kind: Kind, name: &str, id: EntryId) {
         for half in halves(name) {
-            let filed = (kind, half, id);
+            let filed = filed(kind, half, id);
             let at = self.filed.partition_point(|other| *other < filed);
             self.filed.insert(at, filed);
         }
@@ -44,7 +45,7 @@ impl Halves {
 
     pub(crate) fn remove(&mut self, kind: Kind, name: &str, id: EntryId) {
         for half in halves(name) {
-            if let Ok(at) = self.filed.binary_search(&(kind, half, id)) {
+            if let Ok(at) = self.filed.binary_search(&filed(kind, half, id)) {
                 self.filed.remove(at);
             }
         }
@@ -52,18 +53,17 @@ impl Halves {
 
     /// Entries of `kind` whose name may be near `name`.
     pub(crate) fn near(&self, kind: Kind, name: &str) -> Vec<EntryId> {
-        let letters: Vec<char> = folded(name).collect();
+        let name = Folded::of(name);
+        let count = name.letters();
         let mut found = Vec::new();
-        for length in letters.len().saturating_sub(LONGER)..=letters.len() + LONGER {
-            let half = length.div_ceil(2).min(letters.len());
-            let (first, last) = (letters.get(..half), letters.get(letters.len() - half..));
-            for (end, letters) in [first, last].into_iter().enumerate() {
-                let half = number(end, letters.unwrap_or(&[]).iter().copied());
-                let from = self.filed.partition_point(|(k, h, _)| (*k, *h) < (kind, half));
-                let filed = self.filed.get(from..).unwrap_or(&[]).iter();
-                let same = filed.take_while(|(k, h, _)| (*k, *h) == (kind, half)).map(|(.., id)| *id);
+        for length in count.saturating_sub(LONGER)..=count + LONGER {
+            let half = length.div_ceil(2).min(count);
+            for half in [number(false, name.first(half)), number(true, name.last(half))] {
+                let from = self.filed.partition_point(|other| *other < filed(kind, half, EntryId(0)));
+                let last = filed(kind, half, EntryId(u32::MAX));
+                let same = self.filed.get(from..).unwrap_or(&[]).iter().take_while(|other| **other <= last);
                 let before = found.len();
-                found.extend(same.take(COMMON + 1));
+                found.extend(same.take(COMMON + 1).map(|filed| EntryId(*filed as u32)));
                 if found.len() - before > COMMON {
                     found.truncate(before);
                 }
@@ -75,27 +75,65 @@ impl Halves {
     }
 }
 
-fn folded(name: &str) -> impl Iterator<Item = char> {
-    name.chars().flat_map(char::to_lowercase)
+/// Sorted by kind, then half. That fewer bits of the half are left than there were costs a look at a name too
+/// many.
+fn filed(kind: Kind, half: u32, id: EntryId) -> Filed {
+    (kind as u64) << 60 | u64::from(half & 0x0fff_ffff) << 32 | u64::from(id.0)
+}
+
+/// A name in lower case.
+struct Folded {
+    bytes: SmallVec<[u8; 64]>,
+    ascii: bool,
+}
+
+impl Folded {
+    fn of(name: &str) -> Folded {
+        let ascii = name.is_ascii();
+        let bytes = if ascii {
+            name.bytes().map(|b| b.to_ascii_lowercase()).collect()
+        } else {
+            name.to_lowercase().bytes().collect()
+        };
+        Folded { bytes, ascii }
+    }
+
+    /// The bytes at which letters begin.
+    fn begins(&self) -> impl Iterator<Item = usize> + '_ {
+        let begins = self.bytes.iter().enumerate().filter(|(_, b)| **b & 0xc0 != 0x80);
+        begins.map(|(at, _)| at)
+    }
+
+    fn letters(&self) -> usize {
+        if self.ascii { self.bytes.len() } else { self.begins().count() }
+    }
+
+    /// The byte at which the `n`th letter begins.
+    fn begin(&self, n: usize) -> usize {
+        if self.ascii { n } else { self.begins().nth(n).unwrap_or(self.bytes.len()) }
+    }
+
+    /// The first `n` letters.
+    fn first(&self, n: usize) -> &[u8] {
+        self.bytes.get(..self.begin(n)).unwrap_or(&self.bytes)
+    }
+
+    /// The last `n` letters.
+    fn last(&self, n: usize) -> &[u8] {
+        self.bytes.get(self.begin(self.letters().saturating_sub(n))..).unwrap_or(&self.bytes)
+    }
 }
 
 /// The first and the last half of a name; the middle letter of an odd one is in both.
-fn halves(name: &str) -> [Half; 2] {
-    if name.is_ascii() {
-        let half = name.len().div_ceil(2);
-        let ends = [name.get(..half), name.get(name.len() - half..)];
-        let [first, last] = ends.map(|part| part.unwrap_or("").bytes());
-        let lower = |b: u8| char::from(b.to_ascii_lowercase());
-        return [number(0, first.map(lower)), number(1, last.map(lower))];
-    }
-    let length = folded(name).count();
-    let half = length.div_ceil(2);
-    [number(0, folded(name).take(half)), number(1, folded(name).skip(length - half))]
+fn halves(name: &str) -> [u32; 2] {
+    let name = Folded::of(name);
+    let half = name.letters().div_ceil(2);
+    [number(false, name.first(half)), number(true, name.last(half))]
 }
 
-fn number(end: usize, letters: impl Iterator<Item = char>) -> Half {
+fn number(last: bool, half: &[u8]) -> u32 {
     let mut hasher = FxHasher::default();
-    end.hash(&mut hasher);
-    letters.for_each(|c| c.hash(&mut hasher));
-    hasher.finish() as Half
+    hasher.write_u8(u8::from(last));
+    hasher.write(half);
+    hasher.finish() as u32
 }

@@ -2,8 +2,8 @@
 
 use crate::readers::{Readers, Reads};
 use checks::Outcome;
+use fixedbitset::FixedBitSet;
 use model::{EntryId, Job, Key, Touched};
-use rayon::prelude::*;
 use rustc_hash::FxHashSet;
 
 /// Outcomes by entry, and what is stale.
@@ -11,7 +11,7 @@ use rustc_hash::FxHashSet;
 pub(crate) struct Ledger {
     settled: Vec<Option<Settled>>,
     readers: Readers,
-    stale: FxHashSet<EntryId>,
+    stale: Stale,
 }
 
 /// An entry that was looked at. Most have nothing to say.
@@ -20,49 +20,71 @@ struct Settled {
     reads: Reads,
 }
 
+/// Entries to look at again.
+#[derive(Default)]
+struct Stale {
+    numbers: FixedBitSet,
+    count: usize,
+}
+
+impl Stale {
+    fn insert(&mut self, id: EntryId) {
+        let id = id.0 as usize;
+        // By doubling: each growth is a copy.
+        if id >= self.numbers.len() {
+            self.numbers.grow((id + 1).next_power_of_two());
+        }
+        self.count += usize::from(!self.numbers.put(id));
+    }
+
+    fn remove(&mut self, id: EntryId) {
+        if self.numbers.contains(id.0 as usize) {
+            self.numbers.remove(id.0 as usize);
+            self.count -= 1;
+        }
+    }
+}
+
 impl Ledger {
     /// Marks everything that a change of facts may have changed the findings of.
     pub(crate) fn touch(&mut self, job: &Job, touched: &Touched) {
         for id in &touched.removed {
             self.forget(*id);
-            self.stale.remove(id);
+            self.stale.remove(*id);
         }
         for key in &touched.keys {
             let readers = self.readers.of(key).iter();
-            self.stale.extend(readers.filter(|id| job.entry(**id).is_some()));
+            readers.filter(|id| job.entry(**id).is_some()).for_each(|id| self.stale.insert(*id));
         }
         let own = touched
             .entries
             .iter()
             .filter(|id| job.entry(**id).and_then(|e| job.file(e.file)).is_some_and(|f| !f.library));
-        self.stale.extend(own);
+        own.for_each(|id| self.stale.insert(*id));
     }
 
     /// Marks every entry of the job's own files, of which nothing was found out yet.
     pub(crate) fn touch_all(&mut self, job: &Job) {
         let own = job.files().filter(|(_, file)| !file.library);
-        let own: Vec<EntryId> = own.flat_map(|(_, file)| file.entries()).copied().collect();
-        self.stale.extend(own);
+        own.flat_map(|(_, file)| file.entries()).for_each(|id| self.stale.insert(*id));
     }
 
     /// Entries to look at again, in order.
     pub(crate) fn stale(&self) -> Vec<EntryId> {
-        let mut stale: Vec<EntryId> = self.stale.iter().copied().collect();
-        stale.par_sort_unstable();
-        stale
+        self.stale.numbers.ones().map(|id| EntryId(id as u32)).collect()
     }
 
     pub(crate) fn count_stale(&self) -> usize {
-        self.stale.len()
+        self.stale.count
     }
 
     pub(crate) fn is_stale(&self) -> bool {
-        !self.stale.is_empty()
+        self.stale.count > 0
     }
 
     /// Takes in what was found about an entry, and what was read to find it.
     pub(crate) fn settle(&mut self, id: EntryId, outcome: Outcome, reads: FxHashSet<Key>) {
-        self.stale.remove(&id);
+        self.stale.remove(id);
         self.forget(id);
         let reads = self.readers.add(id, reads);
         let outcome = (!outcome.is_empty()).then(|| Box::new(outcome));
@@ -72,8 +94,8 @@ impl Ledger {
     /// Takes in all that was found about a job that nothing will change; of other entries there is nothing to
     /// say.
     pub(crate) fn settle_for_good(&mut self, found: Vec<(EntryId, Box<Outcome>)>) {
-        for id in std::mem::take(&mut self.stale) {
-            self.forget(id);
+        for id in std::mem::take(&mut self.stale).numbers.ones() {
+            self.forget(EntryId(id as u32));
         }
         for (id, outcome) in found {
             self.put(id, Settled { outcome: Some(outcome), reads: Box::default() });

@@ -35,6 +35,9 @@ pub struct Workspace {
 /// So many entries are worked out before they are taken in.
 const MOST_AT_ONCE: usize = 1 << 14;
 
+/// So many entries one thread takes at a time: few enough that none waits long for the last.
+const AT_A_TIME: usize = 64;
+
 /// Outcomes that were worked out and not yet taken in.
 pub struct Batch(Vec<(EntryId, Outcome, FxHashSet<Key>)>);
 
@@ -54,7 +57,7 @@ impl Workspace {
         };
         // The built-in types are read beside the job's own files.
         let (mut workspace, files) =
-            rayon::join(|| Workspace::empty(root), || paths.into_par_iter().map(read).collect::<Vec<_>>());
+            rayon::join(|| Workspace::empty(root), || paths.into_par_iter().with_max_len(1).map(read).collect::<Vec<_>>());
         let (numbers, named) = workspace.job.open_all(files);
         for id in numbers {
             if let Some(file) = workspace.job.file(id) {
@@ -311,7 +314,7 @@ impl Workspace {
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
             (!outcome.is_empty()).then(|| (id, Box::new(outcome)))
         };
-        let found: Vec<_> = stale.into_par_iter().filter_map(one).collect();
+        let found: Vec<_> = stale.into_par_iter().with_max_len(AT_A_TIME).filter_map(one).collect();
         self.ledger.settle_for_good(found);
         self.memo.sweep();
     }
