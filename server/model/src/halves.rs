@@ -3,11 +3,12 @@
 //! One slip of the pen leaves the first or the last half of a name intact. So every name is filed
 //! under both its halves, and only names that share a half with the mistyped one are compared.
 
-use crate::job::EntryId;
+use crate::job::{Entry, EntryId};
 use crate::names::Kind;
 use rustc_hash::FxHasher;
 use smallvec::SmallVec;
 use std::hash::Hasher;
+use std::thread;
 
 /// Half a name of some kind, and an entry of that kind with this half, in one number: quick to sort.
 type Filed = u64;
@@ -26,12 +27,26 @@ const COMMON: usize = 256;
 const LONGER: usize = 3;
 
 impl Halves {
-    /// The halves of these names.
-    pub(crate) fn of<'n>(names: impl Iterator<Item = (Kind, &'n str, EntryId)>) -> Halves {
-        let both = |(kind, name, id)| halves(name).map(|half| filed(kind, half, id));
-        let mut filed: Vec<_> = names.flat_map(both).collect();
-        filed.sort_unstable();
-        filed.shrink_to_fit();
+    /// The halves of the names that entries declare.
+    ///
+    /// Works on threads of its own: those of a pool may all be waiting for this very list.
+    pub(crate) fn of(entries: &[Option<Entry>]) -> Halves {
+        let threads = thread::available_parallelism().map_or(1, usize::from);
+        let size = entries.len().div_ceil(threads).max(1);
+        let mut filed = thread::scope(|scope| {
+            let chunks = || (0..).step_by(size).zip(entries.chunks(size));
+            let spawn =
+                |(first, entries)| thread::Builder::new().spawn_scoped(scope, move || file(first, entries));
+            let parts: Vec<_> = chunks().map(spawn).collect();
+            // Where the system gives no thread, this one does its part.
+            let done = parts.into_iter().map(|part| part.ok()?.join().ok());
+            let done = done
+                .zip(chunks())
+                .map(|(part, (first, entries))| part.unwrap_or_else(|| file(first, entries)));
+            done.collect::<Vec<_>>().concat()
+        });
+        // One run after the other, which this sort makes use of.
+        filed.sort();
         Halves { filed }
     }
 
@@ -73,6 +88,19 @@ impl Halves {
         found.dedup();
         found
     }
+}
+
+/// The halves of some entries' names, sorted; the entries are numbered from `first` on.
+fn file(first: u32, entries: &[Option<Entry>]) -> Vec<Filed> {
+    let named = |entry: &Option<Entry>| {
+        let (kind, name) = entry.as_ref()?.facts.declares.as_ref()?;
+        Some((*kind, halves(name)))
+    };
+    let named = (first..).zip(entries).filter_map(|(id, entry)| Some((EntryId(id), named(entry)?)));
+    let mut filed: Vec<_> =
+        named.flat_map(|(id, (kind, halves))| halves.map(|half| filed(kind, half, id))).collect();
+    filed.sort_unstable();
+    filed
 }
 
 /// Sorted by kind, then half. That fewer bits of the half are left than there were costs a look at a name too

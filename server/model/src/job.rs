@@ -276,12 +276,7 @@ impl Job {
         if self.index.at_most(&all) <= FEW {
             return self.index.get(&self.entries, &all).collect();
         }
-        let halves = self.halves.get_or_init(|| {
-            let entries = (0..).zip(&self.entries).filter_map(|(id, entry)| Some((id, entry.as_ref()?)));
-            let declared = entries.filter_map(|(id, entry)| Some((id, entry.facts.declares.as_ref()?)));
-            Halves::of(declared.map(|(id, (kind, name))| (*kind, name.as_str(), EntryId(id))))
-        });
-        halves.near(kind, name)
+        self.halves.get_or_init(|| Halves::of(&self.entries)).near(kind, name)
     }
 
     /// What entries are sorted by.

@@ -7,7 +7,7 @@ use model::{EntryId, FileId, Found, Name, Place as Spotted, Spot, Unit, View};
 use rayon::prelude::*;
 use std::ops::Range;
 use std::sync::Arc;
-use syntax::Encoding;
+use syntax::{Encoding, Position};
 use workspace::Workspace;
 
 /// A stretch of a file. Lines and columns count from 1, columns in characters.
@@ -191,15 +191,13 @@ pub(crate) fn place<'w>(workspace: &'w Workspace, id: EntryId, spot: &Spot) -> O
 
 fn file_place<'w>(workspace: &'w Workspace, file: FileId, span: &Range<u32>) -> Option<Place<'w>> {
     let file = workspace.job().file(file)?;
-    let position = |offset| {
-        let p = file.file().text().position(offset, Encoding::Utf32);
-        (p.line + 1, p.character + 1)
-    };
+    let positions = file.file().text().positions(span, Encoding::Utf32);
+    let from_one = |p: Position| (p.line + 1, p.character + 1);
     Some(Place {
         library: file.library,
         file: &file.path,
-        from: position(span.start),
-        to: position(span.end),
+        from: from_one(positions.start),
+        to: from_one(positions.end),
     })
 }
 

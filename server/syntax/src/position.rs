@@ -1,6 +1,7 @@
 //! Places in a text as editors count them.
 
 use crate::Text;
+use std::ops::Range;
 
 /// What a [`Position`]'s `character` counts. Source: Language Server Protocol 3.17,
 /// `PositionEncodingKind`.
@@ -27,7 +28,21 @@ impl Text {
     /// Where the byte `offset` stands. Beyond the text it is the end; inside a character, the
     /// character's start; inside a line break, the end of the line.
     pub fn position(&self, offset: u32, encoding: Encoding) -> Position {
-        let line = self.line_of(offset);
+        self.position_in(self.line_of(offset), offset, encoding)
+    }
+
+    /// Where a stretch of bytes begins and ends, each as [`Text::position`] has it.
+    pub fn positions(&self, bytes: &Range<u32>, encoding: Encoding) -> Range<Position> {
+        let line = self.line_of(bytes.start);
+        let start = self.position_in(line, bytes.start, encoding);
+        // Most stretches end in the line they begin in, which need not be looked for again.
+        let same = bytes.start <= bytes.end && bytes.end < self.line_start(line.saturating_add(1));
+        let last = if same { line } else { self.line_of(bytes.end) };
+        start..self.position_in(last, bytes.end, encoding)
+    }
+
+    /// Where the byte `offset` stands, which is in `line`.
+    fn position_in(&self, line: u32, offset: u32, encoding: Encoding) -> Position {
         let start = self.line_start(line);
         // Most entries start a line, and finding a byte's character costs as much as finding its line.
         if offset == start {

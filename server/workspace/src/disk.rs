@@ -4,9 +4,10 @@
 #![allow(clippy::disallowed_methods)] // this is the one place for them
 
 use crate::path;
-use ignore::{DirEntry, WalkBuilder};
+use ignore::{DirEntry, WalkBuilder, WalkState};
 use model::{Import, ImportError, Prepared};
 use std::path::{Path, PathBuf};
+use std::sync::mpsc;
 use syntax::File;
 
 /// Files larger than this are not read: nobody edits one, and it would take the memory of many.
@@ -68,12 +69,22 @@ pub(crate) fn belongs(root: &Path, path: &str) -> bool {
 /// What `.gitignore` hides is left out, as are hidden files, links, and deeper jobs.
 pub(crate) fn job_files(root: &Path) -> Vec<String> {
     let top = root.to_path_buf();
-    let walk = walk(root).filter_entry(move |entry| !is_deeper_job(&top, entry)).build();
-    let mut files: Vec<String> = walk
-        .filter_map(Result::ok)
-        .filter(|entry| entry.file_type().is_some_and(|t| t.is_file()) && is_yaml(entry.path()))
-        .filter_map(|entry| relative(root, entry.path()))
-        .collect();
+    let walk = walk(root).filter_entry(move |entry| !is_deeper_job(&top, entry)).build_parallel();
+    let (found, files) = mpsc::channel();
+    walk.run(|| {
+        let found = found.clone();
+        Box::new(move |entry| {
+            let entry = entry.ok().filter(|entry| entry.file_type().is_some_and(|t| t.is_file()));
+            let file = entry.filter(|entry| is_yaml(entry.path()));
+            if let Some(path) = file.and_then(|entry| relative(root, entry.path())) {
+                // Whoever gathers them is still there.
+                let _ = found.send(path);
+            }
+            WalkState::Continue
+        })
+    });
+    drop(found);
+    let mut files: Vec<String> = files.into_iter().collect();
     files.sort_unstable();
     files
 }

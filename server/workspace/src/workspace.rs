@@ -56,8 +56,10 @@ impl Workspace {
             (path, file)
         };
         // The built-in types are read beside the job's own files.
-        let (mut workspace, files) =
-            rayon::join(|| Workspace::empty(root), || paths.into_par_iter().with_max_len(1).map(read).collect::<Vec<_>>());
+        let (mut workspace, files) = rayon::join(
+            || Workspace::empty(root),
+            || paths.into_par_iter().with_max_len(1).map(read).collect::<Vec<_>>(),
+        );
         let (numbers, named) = workspace.job.open_all(files);
         for id in numbers {
             if let Some(file) = workspace.job.file(id) {
