@@ -8,9 +8,11 @@ use crate::{
     line::lines,
     nodes::Nodes,
     part::{Fault, FaultKind, Rest},
-    read::{Context, read},
+    read::{self, Context, read},
+    run,
     slice::Slice,
     split::{Chunk, Place, Shape, split},
+    tree::Tree,
 };
 
 /// A longer file is not read.
@@ -65,14 +67,34 @@ impl File {
         }
         let body = text.strip_prefix('\u{feff}').unwrap_or(text);
         let start = (text.len() - body.len()) as u32;
+        let mut run = Vec::new();
         for chunk in split(lines(body), start, Place::START) {
-            let source = Slice::new(&whole, chunk.range.clone());
-            file.rows.push(Row::read(chunk, &source, &mut file.pieces));
+            if !run::joins(&run, &chunk) {
+                file.add(&whole, &mut run);
+            }
+            run.push(chunk);
         }
+        file.add(&whole, &mut run);
         file.rows.shrink_to_fit();
         file.pieces.shrink_to_fit();
         file.relate();
         file
+    }
+
+    /// Reads the chunks of a run, and adds them behind those before.
+    fn add(&mut self, whole: &Arc<str>, run: &mut Vec<Chunk>) {
+        let text = match run.as_slice() {
+            [first, .., last] => whole.get(first.range.start as usize..last.range.end as usize),
+            _ => None,
+        };
+        let mut trees = text.and_then(|text| run::trees(text, run)).into_iter().flatten();
+        for chunk in run.drain(..) {
+            let source = Slice::new(whole, chunk.range.clone());
+            self.rows.push(match trees.next() {
+                Some(tree) => Row::of_tree(chunk, &source, tree, &mut self.pieces),
+                None => Row::read(chunk, &source, &mut self.pieces),
+            });
+        }
     }
 
     /// A file that could not be read: it holds no text, and one fault that says why.
@@ -149,12 +171,24 @@ impl Row {
         row
     }
 
-    fn pieces(&self, text: &Slice, marks: &mut Marks, all: &mut Vec<Piece>) {
-        let context = Context { shape: self.chunk.shape, section: self.chunk.section(), again: self.again };
+    /// The same for an entry that was read already.
+    fn of_tree(chunk: Chunk, text: &Slice, tree: Tree, all: &mut Vec<Piece>) -> Row {
+        let row = Row { chunk, pieces: 1, again: false };
+        read::of_tree(&row.context(), text, tree, false, &mut row.piece(all));
+        row
+    }
+
+    fn context(&self) -> Context {
+        Context { shape: self.chunk.shape, section: self.chunk.section(), again: self.again }
+    }
+
+    fn piece<'a>(&self, all: &'a mut Vec<Piece>) -> impl FnMut(u32, Part) + use<'a> {
         let start = self.chunk.range.start;
-        read(&context, text, marks, &mut |at, part| {
-            all.push(Piece { start: start + at, part: Arc::new(part) });
-        });
+        move |at, part| all.push(Piece { start: start + at, part: Arc::new(part) })
+    }
+
+    fn pieces(&self, text: &Slice, marks: &mut Marks, all: &mut Vec<Piece>) {
+        read(&self.context(), text, marks, &mut self.piece(all));
     }
 }
 

@@ -18,6 +18,7 @@ mod nodes;
 mod part;
 mod position;
 mod read;
+mod run;
 mod slice;
 mod split;
 mod structure;

@@ -26,15 +26,26 @@ pub(crate) struct Context {
 
 /// Reads `text`, the lines of a chunk, and hands on its parts in order, each with its start in `text`.
 pub(crate) fn read(context: &Context, text: &Slice, marks: &mut Marks, add: &mut impl FnMut(u32, Part)) {
-    let section = &context.section;
     let shape = context.shape;
     if !matches!(shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_) | Shape::Root) {
         return add(0, stray(shape, text));
     }
-    let (mut tree, broken) = read_on(text, marks);
+    let (tree, broken) = read_on(text, marks);
+    of_tree(context, text, tree, broken, add);
+}
+
+/// Hands on the parts of a chunk whose lines were read into `tree`.
+pub(crate) fn of_tree(
+    context: &Context,
+    text: &Slice,
+    mut tree: Tree,
+    broken: bool,
+    add: &mut impl FnMut(u32, Part),
+) {
+    let section = &context.section;
     tree.faults.extend(context.faults(text, &tree));
     tree.faults.sort_by_key(|fault| (fault.range.start, fault.range.end));
-    match shape {
+    match context.shape {
         Shape::Whole(_) | Shape::Root => {
             cut(section, text, tree, broken).into_iter().for_each(|(at, part)| add(at, part));
         }

@@ -145,6 +145,110 @@ proptest! {
     }
 }
 
+/// Entries as they stand in a section one below the other.
+const ENTRIES: &[&str] = &[
+    "  HP1-OCC: {device: controller-1, object: binary-output 3, text: Occupied command}",
+    "  HP1-ZN-RH: {units: %RH, range: 0..100, text: \"said \\\"so\\\"\"}",
+    "  reading-room:\n    occupied: {heat-below: 70 °F, cool-above: 75 °F}\n    unoccupied:\n      heat-below: 60 °F",
+    "  F: it''s 'quoted'",
+    "  stacks: {\n    a: 1,\n    b: [x, 'it''s']\n  }",
+];
+
+/// What may stand between them out of the ordinary.
+const ODD: &[&str] = &[
+    "",
+    "# a note",
+    "  # deviation: point-unused, kept for later",
+    "  G: {a: 1} # behind it",
+    "  G: # behind the colon\n    - 1",
+    "  H: &h {x: 1}",
+    "  I: *h",
+    "  H: &h {x: 1}\n  I: *h",
+    "  H: &h {x: 1}\n  I: {<<: *h}",
+    "  J:",
+    "  J:\n",
+    "  J:\n    # nothing",
+    "  J:\n    a:\n    b:",
+    "  J:\n    -",
+    "  K: {a: , b: 1}",
+    "  K: {a, b: }",
+    "  L: |\n    two\n    lines\n",
+    "  L: |+\n    two\n    lines\n\n",
+    "  L: >-\n    two\n\n    lines\n\n",
+    "  L: |2\n      two\n",
+    "  M: {a: 1, a: 2}",
+    "  N: !tag x",
+    "  O: \"open",
+    "  O: 'open",
+    "  O: \"two\n\n    lines\"\n",
+    "  P: {a: 1",
+    "  P: {a: 1\n  Q: 2}",
+    "  P: [a\n  Q: 2]",
+    "  P: 'a\n  Q: b'",
+    "  Q: 1}",
+    "  \u{feff}R: 1",
+    "\u{feff}  R: 1",
+    "\u{feff}",
+    "  S: two\n    lines",
+    "  S: two\n    lines\n\n",
+    "  <<: {x: 1}",
+    "  ? T\n  : 1",
+    "  ? T",
+    "  ? [a, b]\n  : 1",
+    "  {a: b}: 1",
+    "  : 1",
+    "  U: ~",
+    "  word",
+    "  - item",
+    "zones:",
+    "zones:\n  - a\n  - b\n  - {c: 1}",
+    "zones:\n- a: 1\n  b: 2\n-\n- - x\n- {c: 'it''s', d: 'it''s'} # d\n# e\n- e",
+    "  V: {a: {b: {c: [1, {d: 2}]}}}",
+    "  W:x: 1",
+    "   X: 1",
+    "\tY: 1",
+    "---",
+];
+
+/// A whole new text is read entry by entry in an edit, and many entries at once where a file is opened.
+fn entries_read_at_once_are_those_read_one_by_one(text: &str) {
+    let mut file = File::new("words\n");
+    file.edit(&Edit { range: 0..6, new: text.into() });
+    same(&file, text);
+}
+
+#[test]
+fn an_odd_entry_among_others() {
+    for (i, odd) in ODD.iter().enumerate() {
+        for end in ["\n", "\r\n", "\r"] {
+            for (before, after) in [(2, 2), (1, 0), (0, 1), (33, 1)] {
+                let entries = ENTRIES.iter().cycle().skip(i).copied();
+                let entries = entries.clone().take(before).chain([*odd]).chain(entries.take(after));
+                let text = entries.map(|entry| format!("{entry}\n")).collect::<String>();
+                entries_read_at_once_are_those_read_one_by_one(
+                    &format!("points:\n{text}").replace('\n', end),
+                );
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn odd_entries_among_others(
+        entries in prop::collection::vec(
+            prop_oneof![20 => prop::sample::select(ENTRIES), 1 => prop::sample::select(ODD)],
+            0..50,
+        ),
+        end in prop::sample::select(BREAKS),
+    ) {
+        let text = format!("points:\n{}\n", entries.join("\n"));
+        entries_read_at_once_are_those_read_one_by_one(&text.replace('\n', end));
+    }
+}
+
 #[test]
 fn an_edit_inside_an_entry_reads_only_that_entry() {
     let mut text = String::from("points:\n");
