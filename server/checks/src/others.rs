@@ -14,8 +14,8 @@ pub(crate) struct Others<'j, T> {
     count: usize,
 }
 
-/// The other things of kind `T` that contribute to `key`, as the entry does; nothing if there are none. Those of the
-/// same name are left out, since their double name is reported already.
+/// The other things of kind `T` that contribute to `key`, as the entry itself does; nothing if there are none.
+/// Those of the same name are left out, since their double name is reported already.
 pub(crate) fn others<'j, T: Declared>(ctx: &Ctx<'j>, key: Key) -> Option<Others<'j, T>> {
     // The entry is one of them, so where there is one, there is no other.
     let count = ctx.view.at_most(&key);

@@ -36,13 +36,13 @@ impl Halves {
         let mut filed = thread::scope(|scope| {
             let chunks = || (0..).step_by(size).zip(entries.chunks(size));
             let spawn =
-                |(first, entries)| thread::Builder::new().spawn_scoped(scope, move || file(first, entries));
+                |(first, entries)| thread::Builder::new().spawn_scoped(scope, move || sorted(first, entries));
             let parts: Vec<_> = chunks().map(spawn).collect();
             // Where the system gives no thread, this one does its part.
             let done = parts.into_iter().map(|part| part.ok()?.join().ok());
             let done = done
                 .zip(chunks())
-                .map(|(part, (first, entries))| part.unwrap_or_else(|| file(first, entries)));
+                .map(|(part, (first, entries))| part.unwrap_or_else(|| sorted(first, entries)));
             done.collect::<Vec<_>>().concat()
         });
         // One run after the other, which only a stable sort makes use of.
@@ -92,7 +92,7 @@ impl Halves {
 }
 
 /// The halves of some entries' names, sorted; the entries are numbered from `first` on.
-fn file(first: u32, entries: &[Option<Entry>]) -> Vec<Filed> {
+fn sorted(first: u32, entries: &[Option<Entry>]) -> Vec<Filed> {
     let named = |entry: &Option<Entry>| {
         let (kind, name) = entry.as_ref()?.facts.declares.as_ref()?;
         Some((*kind, halves(name)))
@@ -104,8 +104,8 @@ fn file(first: u32, entries: &[Option<Entry>]) -> Vec<Filed> {
     filed
 }
 
-/// Sorted by kind, then half. That fewer bits of the half are left than there were costs a look at a name too
-/// many.
+/// Kind, half and entry in this order from the highest bit. Of the half 28 bits find room; where two halves share
+/// them, a name is looked at in vain.
 fn filed(kind: Kind, half: u32, id: EntryId) -> Filed {
     (kind as u64) << 60 | u64::from(half & 0x0fff_ffff) << 32 | u64::from(id.0)
 }

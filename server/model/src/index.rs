@@ -229,3 +229,26 @@ impl Ids {
         false
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::{Job, Prepared, Touched};
+    use syntax::File;
+
+    #[test]
+    fn a_key_of_the_same_hash_is_told_apart() {
+        let text = "points:\n  A: {text: Fan}\n  B: {text: Pump}\n";
+        let mut job = Job::new();
+        let file = job.open("a.yaml".into(), Prepared::new(File::new(text)), &mut Touched::default());
+        let ids = job.file(file).unwrap().entries().to_vec();
+        let key = Key::Define(Kind::Point, Name::new("A"));
+        // What happens where a key of B has this hash.
+        job.index.add(&key, ids[2]);
+        assert_eq!(job.contributors(&key).as_slice(), [ids[1]]);
+        assert_eq!((job.count(&key, 9), job.at_most(&key)), (1, 2));
+        job.index.remove(&key, ids[1]);
+        assert_eq!((job.count(&key, 9), job.at_most(&key)), (0, 1));
+    }
+}

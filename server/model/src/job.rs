@@ -135,7 +135,7 @@ pub struct Job {
     files: Vec<Option<JobFile>>,
     entries: Vec<Option<Entry>>,
     free: Vec<EntryId>,
-    index: Index,
+    pub(crate) index: Index,
     /// Made when the first name is looked for that is not there: most jobs have none.
     halves: OnceLock<Halves>,
     imports: FxHashMap<Name, Import>,
