@@ -247,7 +247,7 @@ async function progress() {
     const unit = (n) => `  HP-${n}: {type: heat-pump-with-hot-gas-reheat, zone: z-${n}, inputs: {cool-1: P-${n}, dehumidify: D-${n}}}\n`;
     const schedule = (n) => `  s-${n}: {values: occupancy, default: unoccupied, week: {mon-fri: "08:00-17:00", sat: "09:0${n % 10}-12:00"}}\n`;
     const zone = (n) => `  z-${n}: {schedule: s-${n}, occupied: {dehumidify-above: 55 %RH}}\n`;
-    const list = (head, line) => head + Array.from({ length: 12000 }, (_, n) => line(n)).join("");
+    const list = (head, line) => head + Array.from({ length: 60000 }, (_, n) => line(n)).join("");
     fs.writeFileSync(path.join(made, "units.yaml"), list("units:\n", unit));
     fs.writeFileSync(path.join(made, "zones.yaml"), list("schedules:\n", schedule) + list("zones:\n", zone));
   });
