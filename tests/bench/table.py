@@ -46,10 +46,10 @@ def drive(command, job, file, settings=None):
     return {**result["median"], "lines": result.get("lines"), "peak": result.get("rss_peak_MiB")}
 
 
-def review(job, times):
+def review(job):
     """Seconds of wall time of a whole review, and the most memory it held in MiB."""
     seconds, peak = [], 0
-    for _ in range(times):
+    for _ in range(3):
         start = time.perf_counter()
         with open(os.devnull, "w") as out:
             process = subprocess.Popen([DRYCALL, "review", str(job)], stdout=out, stderr=out)
@@ -113,7 +113,7 @@ def main():
         grown = {}
         for units in (1000, 10_000) if quick else (1000, 10_000, 100_000):
             job, size = campus(folder, units)
-            seconds, peak = review(job, 1 if units > 10_000 else 3)
+            seconds, peak = review(job)
             grown[units] = seconds, peak
             if units == 10_000:
                 alone = parse_alone(job)
