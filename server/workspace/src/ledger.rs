@@ -1,9 +1,10 @@
 //! What the checks found about each entry, and which entries they have to look at again.
 
+use crate::pointers::Pointers;
 use crate::readers::{Readers, Reads};
 use checks::Outcome;
 use fixedbitset::FixedBitSet;
-use model::{EntryId, Job, Key, Touched};
+use model::{EntryId, FileId, Job, Key, Touched};
 use rustc_hash::FxHashSet;
 
 /// Outcomes by entry, and what is stale.
@@ -11,6 +12,7 @@ use rustc_hash::FxHashSet;
 pub(crate) struct Ledger {
     settled: Vec<Option<Settled>>,
     readers: Readers,
+    pointers: Pointers,
     stale: Stale,
 }
 
@@ -83,9 +85,10 @@ impl Ledger {
     }
 
     /// Takes in what was found about an entry, and what was read to find it.
-    pub(crate) fn settle(&mut self, id: EntryId, outcome: Outcome, reads: FxHashSet<Key>) {
+    pub(crate) fn settle(&mut self, job: &Job, id: EntryId, outcome: Outcome, reads: FxHashSet<Key>) {
         self.stale.remove(id);
         self.forget(id);
+        self.pointers.add(job, id, &outcome);
         let reads = self.readers.add(id, reads);
         let outcome = (!outcome.is_empty()).then(|| Box::new(outcome));
         self.put(id, Settled { outcome, reads });
@@ -115,6 +118,7 @@ impl Ledger {
     fn forget(&mut self, id: EntryId) {
         if let Some(old) = self.settled.get_mut(id.0 as usize).and_then(Option::take) {
             self.readers.remove(id, &old.reads);
+            self.pointers.remove(id);
         }
     }
 
@@ -128,9 +132,8 @@ impl Ledger {
         keys.iter().flat_map(|key| self.readers.of(key)).copied().collect()
     }
 
-    /// Every entry that has an outcome.
-    pub(crate) fn outcomes(&self) -> impl Iterator<Item = (EntryId, &Outcome)> {
-        let numbered = self.settled.iter().enumerate();
-        numbered.filter_map(|(i, settled)| Some((EntryId(i as u32), settled.as_ref()?.outcome.as_deref()?)))
+    /// The other files with findings whose reasons point into a file.
+    pub(crate) fn pointing_into(&self, file: FileId) -> impl Iterator<Item = FileId> {
+        self.pointers.pointing_into(file)
     }
 }

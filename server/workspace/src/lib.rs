@@ -5,6 +5,7 @@ mod disk;
 mod ledger;
 mod library_copy;
 mod path;
+mod pointers;
 mod readers;
 mod repair;
 mod workspace;

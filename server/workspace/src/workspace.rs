@@ -291,7 +291,7 @@ impl Workspace {
             }
             let item = self.job.entry(id).map(|entry| &entry.facts.item);
             self.judged |= matches!(item, Some(Item::Unit(_) | Item::Zone(_)));
-            self.ledger.settle(id, outcome, reads);
+            self.ledger.settle(&self.job, id, outcome, reads);
         }
         self.memo.sweep();
     }
@@ -327,18 +327,7 @@ impl Workspace {
         let mut changes = std::mem::take(&mut self.changed);
         let edited = std::mem::take(&mut self.edited);
         // Reasons point into other files, whose lines may have moved.
-        if !edited.is_empty() {
-            for (id, outcome) in self.ledger.outcomes() {
-                let Some(file) = self.job.entry(id).map(|entry| entry.file) else { continue };
-                if edited.contains(&file) || changes.contains(&file) {
-                    continue;
-                }
-                let mut reasons = outcome.findings.iter().flat_map(|f| &f.because);
-                if reasons.any(|b| self.job.entry(b.place.entry).is_some_and(|e| edited.contains(&e.file))) {
-                    changes.insert(file);
-                }
-            }
-        }
+        changes.extend(edited.iter().flat_map(|file| self.ledger.pointing_into(*file)));
         changes.extend(edited);
         let mut changes: Vec<FileId> = changes.into_iter().collect();
         changes.sort_unstable();
