@@ -18,9 +18,29 @@ pub fn nearest<'a>(text: &str, known: impl Iterator<Item = &'a str>) -> Vec<&'a 
     near.into_iter().map(|(_, name)| name).collect()
 }
 
+/// Whether only a slip of the keyboard explains the difference of a name and what was written: another
+/// case, or a letter in five, at most two. A name that differs in a digit is the next one's, and a short
+/// one another word.
+pub fn is_slip(written: &str, name: &str) -> bool {
+    let (written, name) = (written.to_lowercase(), name.to_lowercase());
+    let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    let allowed = (name.chars().count() / 5).min(2);
+    digits(&written) == digits(&name) && damerau_levenshtein(&written, &name) <= allowed
+}
+
 #[cfg(test)]
 mod tests {
-    use super::nearest;
+    use super::{is_slip, nearest};
+
+    #[test]
+    fn the_next_name_of_a_row_is_no_slip() {
+        assert!(is_slip("HP1-DHEUM", "HP1-DEHUM"));
+        assert!(is_slip("Staff-Hours", "staff-hours"));
+        assert!(is_slip("S", "s"));
+        for (written, name) in [("office2", "office"), ("HP2-CLG1", "HP1-CLG1"), ("T", "S"), ("fin", "fan")] {
+            assert!(!is_slip(written, name), "{written} for {name}");
+        }
+    }
 
     #[test]
     fn near_names_come_nearest_first() {

@@ -6,13 +6,17 @@ use crate::context::Ctx;
 use crate::finding::Finding;
 use model::Spot;
 
-/// A word as its declaration spells it; safe where only one is near.
+/// A word as its declaration spells it; safe where only one is near, and nothing but a slip explains the difference.
 pub(crate) fn spelling(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     let only = finding.instead.len() == 1;
+    let marked = finding.spot.span(&ctx.entry.part);
+    let text = ctx.entry.part.text();
+    let wrong = text.get(marked.start as usize..marked.end as usize).unwrap_or_default();
+    let wrong = wrong.trim_matches(['"', '\'']);
     for (n, word) in finding.instead.iter().enumerate() {
         let title = format!("Write `{word}`");
         let proposal = Proposal::one(title, cost::SPELLING + n as u32, written(ctx, finding, word));
-        out.extend(proposal.map(|p| p.safe_if(only)));
+        out.extend(proposal.map(|p| p.safe_if(only && model::is_slip(wrong, word))));
     }
 }
 

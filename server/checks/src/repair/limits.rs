@@ -118,6 +118,9 @@ pub(crate) fn exchange(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
             let apart = Quantity { value: low.value.value + band(low.value.unit), unit: low.value.unit };
             let title = format!("Move `{upper}` to {apart}, above `{lower}`");
             out.extend(Proposal::one(title, cost::VALUE + 2, target.value(high.at, &apart.to_string())));
+            let apart = Quantity { value: high.value.value - band(high.value.unit), unit: high.value.unit };
+            let title = format!("Move `{lower}` to {apart}, below `{upper}`");
+            out.extend(Proposal::one(title, cost::VALUE + 2, target.value(low.at, &apart.to_string())));
         }
     }
 }

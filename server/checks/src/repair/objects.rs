@@ -5,7 +5,7 @@ use super::{Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
 use model::bacnet::{LAST_INSTANCE, Object, ObjectType};
-use model::{Device, Key, Point};
+use model::{Device, Key, Kind, Name, Point, Unit};
 
 /// So many instances are looked at for a free one.
 const FAR: u64 = 10_000;
@@ -44,7 +44,8 @@ fn next_free(after: u64, taken: impl Fn(u64) -> bool) -> Option<u64> {
     (from..=last.min(from + FAR)).find(|instance| !taken(*instance))
 }
 
-/// An object of another type, with the instance as written.
+/// An object of another type: with the instance as written, or the next that is free. What is wired to a
+/// terminal is no mere value.
 pub(crate) fn object_type(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     use ObjectType as T;
     let Some(point) = ctx.view.as_found::<Point>(ctx.id) else { return };
@@ -55,8 +56,23 @@ pub(crate) fn object_type(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     } else {
         [T::BinaryOutput, T::BinaryInput, T::BinaryValue, T::AnalogValue]
     };
-    for (n, kind) in likely.into_iter().filter(|kind| *kind != object.value.kind).enumerate() {
-        let text = format!("{} {}", kind.name(), object.value.instance);
+    let wired = !ctx.view.users::<Unit>(Kind::Point, &Name::new(point.name())).is_empty();
+    let is_value = |kind: T| matches!(kind, T::BinaryValue | T::AnalogValue);
+    let fit = likely.into_iter().filter(|kind| *kind != object.value.kind && !(wired && is_value(*kind)));
+    for (n, kind) in fit.enumerate() {
+        let taken = |instance: u64| {
+            let object = Object { kind, instance: instance as u32 };
+            point
+                .is
+                .device
+                .as_ref()
+                .is_some_and(|device| ctx.view.any(&Key::Object(device.value.clone(), object)))
+        };
+        let written = u64::from(object.value.instance);
+        let Some(instance) = (if taken(written) { next_free(written, taken) } else { Some(written) }) else {
+            continue;
+        };
+        let text = format!("{} {instance}", kind.name());
         let edit = Target::new(ctx.id, ctx.entry).value(object.at, &text);
         let title = format!("Make {} `{text}`, in the controller too", point.name());
         out.extend(Proposal::one(title, cost::VALUE + n as u32, edit));

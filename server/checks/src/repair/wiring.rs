@@ -66,8 +66,15 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
         let title = format!("Tie `occupied` of {name} to `dehumidify`");
         out.extend(Proposal::one(title, cost::WIRE + 5, target.yaml(at, TIE)));
     }
+    // What is neither a call nor the hours may be there for safety, which no repair defeats; and a unit that
+    // does not take the call to dry is no remedy for one that cannot.
+    let cost = match input {
+        OCCUPIED => cost::WIRE + 9,
+        "dehumidify" => return,
+        call if point::CALLS.contains(&call) => cost::LOSS,
+        _ => return,
+    };
     let title = format!("State that `{input}` of {name} is not wired");
-    let cost = if point::CALLS.contains(&input) { cost::LOSS } else { cost::WIRE + 9 };
     out.extend(Proposal::one(title, cost, target.yaml(at, "not-wired")));
 }
 
