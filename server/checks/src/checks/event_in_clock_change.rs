@@ -71,13 +71,14 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let Some(timed) = analysis::timed(&ctx.view, ctx.memo, schedule) else {
         return;
     };
-    let mut told: Vec<NodeId> = Vec::new();
+    // Of the same change of the clock in several years, the first.
+    let mut told: Vec<(NodeId, Change)> = Vec::new();
     for edge in edges_in_clock_change(&timed.schedule, &timed.period) {
         let at = place(schedule.is, &timed, edge).unwrap_or(schedule.entry.part.key_node());
-        if told.contains(&at) {
+        if told.contains(&(at, edge.change)) {
             continue;
         }
-        told.push(at);
+        told.push((at, edge.change));
         let what = match edge.change {
             Change::Skipped => "which the clock skips: it happens at the jump",
             Change::Repeated => "which comes twice: it may happen twice",

@@ -64,8 +64,8 @@ use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
 use analysis::{Atom, Setting, UnitAnalysis, call_inputs};
-use logic::Function;
-use model::{Found, Name, Point, Source, Unit, Written, Zone};
+use logic::{Function, Var};
+use model::{Found, Name, Point, Source, Unit, Words, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "heating-and-cooling-together",
@@ -88,15 +88,57 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&both, m)) else {
         return;
     };
-    let message = format!(
-        "`{}` heats and cools at once with {words}; take both calls from one thermostat, or interlock them",
-        found.name()
-    );
+    let behind = |function: &Function| function.support().iter().any(|var| both.support().contains(var));
+    let mut zones: Vec<&Name> = both.support().iter().filter_map(|var| zone_of(unit, *var)).collect();
+    zones.sort_unstable();
+    zones.dedup();
+    // One thermostat keeps its calls apart, so that it is the type's own logic that does both.
+    let logic = zones.len() < 2;
+    let cure = if logic {
+        "correct the unit type"
+    } else {
+        "take both calls from one thermostat, or interlock them"
+    };
+    let message = format!("`{}` heats and cools at once with {words}; {cure}", found.name());
     let finding = out.report(found.entry.part.key_node(), message);
     let inputs = ["heating", "cooling"].into_iter().flat_map(call_inputs);
-    for because in inputs.filter_map(|input| unit.signal(input)).filter(|s| s.mentioned).flat_map(|s| &s.path)
-    {
+    let wired = inputs.filter(|input| unit.terminal(input).is_some_and(behind));
+    for because in wired.filter_map(|input| unit.signal(input)).flat_map(|s| &s.path) {
         finding.because(because.place.clone(), &because.text);
+    }
+    if logic {
+        lines(unit, finding);
+    }
+}
+
+/// The zone whose call a variable is.
+fn zone_of<'u>(unit: &'u UnitAnalysis<'_>, var: Var) -> Option<&'u Name> {
+    match unit.wires.atoms().get(usize::from(var.0))? {
+        Atom::Call { zone, .. } => Some(zone),
+        _ => None,
+    }
+}
+
+/// The lines of the type's logic that say when it heats and when it cools.
+fn lines(unit: &UnitAnalysis<'_>, finding: &mut Finding) {
+    let found = unit.unit_type;
+    let serves = found.is.serves.iter().filter(|(name, _)| ["heating", "cooling"].contains(&&*name.value));
+    let mut lines: Vec<(&Name, &Written<Words>)> = serves.map(|(name, when)| (&name.value, when)).collect();
+    let outputs =
+        found.is.outputs.iter().filter_map(|output| Some((&output.name.value, output.when.as_ref()?)));
+    let terms = found.is.terms.iter().map(|(name, when)| (&name.value, when));
+    let named: Vec<(&Name, &Written<Words>)> = terms.chain(outputs).collect();
+    let mut next = 0;
+    while let Some((_, when)) = lines.get(next).copied() {
+        when.value.each_name(&mut |name, _| {
+            let line = named.iter().find(|(known, _)| *known == name);
+            lines.extend(line.filter(|line| !lines.iter().any(|(known, _)| *known == line.0)));
+        });
+        next += 1;
+    }
+    for (name, when) in lines {
+        let text = found.entry.part.scalar(when.at).unwrap_or("this");
+        finding.because(found.place(when.at), format!("`{name}` is on when {text}"));
     }
 }
 

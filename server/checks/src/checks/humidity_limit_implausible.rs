@@ -65,7 +65,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             let Some(limit) = limit else { continue };
             if limit.value.is(Measure::RelativeHumidity) {
                 if let Some(wrong) = relative(key, limit.value) {
-                    let share = limit.value.value > 0.0 && limit.value.value <= 1.0;
+                    let share = limit.value.value > 0.0 && limit.value.value < 1.0;
                     let meant = Quantity { value: limit.value.value * 100.0, ..limit.value };
                     out.report(limit.at, wrong).instead(share.then(|| meant.to_string()));
                 }
@@ -89,7 +89,7 @@ fn relative(key: &str, limit: Quantity) -> Option<String> {
             "`{key}` is {limit}, which no air is drier than; write the limit that is meant"
         ));
     }
-    (value <= 1.0).then(|| {
+    (value < 1.0).then(|| {
         let meant = Quantity { value: value * 100.0, unit: Measured::PercentRh };
         format!("`{key}` is {limit}, less than one per cent; if {meant} is meant, write that")
     })

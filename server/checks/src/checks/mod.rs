@@ -52,6 +52,7 @@ mod point_unused;
 mod range_unfit;
 mod reheat_never_enabled;
 mod reheat_without_cooling;
+mod requirement_unserved;
 mod schedule_drives_nothing;
 mod schedule_outside_period;
 mod schedule_value_unfit;
@@ -94,6 +95,7 @@ pub static ALL: &[&Check] = &[
     // Unit logic against schedules and setpoints
     &dehumidification_never_runs::CHECK,
     &dehumidification_gap::CHECK,
+    &requirement_unserved::CHECK,
     &dehumidification_yields_to_heating::CHECK,
     &dehumidification_call_never_made::CHECK,
     &dehumidification_without_reheat::CHECK,
