@@ -97,7 +97,13 @@ fn explain(name: Option<&str>) -> Result<ExitCode, String> {
 /// Why a unit cannot be shown.
 fn no_unit(workspace: &Workspace, unit: &str) -> String {
     let view = View::new(workspace.job());
-    if view.find::<model::Unit>(&Name::new(unit)).is_some() {
+    if let Some(found) = view.find::<model::Unit>(&Name::new(unit)) {
+        let unit_type = found.is.type_.as_ref();
+        if unit_type.is_some_and(|t| view.find::<model::UnitType>(&t.value).is_some()) {
+            return format!(
+                "nothing can be said of {unit} over the review period; is `site: {{review: …}}` right?"
+            );
+        }
         return format!("the type of {unit} is unknown, so its logic is too; `drycall review` says more");
     }
     match view.near(Kind::Unit, unit).first() {

@@ -42,6 +42,9 @@ impl Words {
         match parser.peek() {
             None => Ok(words),
             Some(token) if token.text == ")" => Err(token.wrong("this `)` closes nothing")),
+            Some(token) if ["and", "or", "not"].contains(&&*token.text.to_lowercase()) => {
+                Err(token.wrong(&format!("write `{}` in small letters", token.text.to_lowercase())))
+            }
             Some(token) => Err(token.wrong(&format!("`{}` needs `and` or `or` before it", token.text))),
         }
     }

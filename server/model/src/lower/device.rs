@@ -1,8 +1,10 @@
 //! `devices:` — BACnet devices.
 
 use super::reader::Reader;
+use crate::bacnet::LAST_INSTANCE;
 use crate::fields::{Field, Shape, free, needed};
 use crate::names::Written;
+use syntax::NodeId;
 
 pub(crate) const FIELDS: &[Field] = &[
     needed(
@@ -23,11 +25,18 @@ pub struct Device {
     pub network: Option<Written<u16>>,
 }
 
+/// A number as written, which a check holds against the standard's limit.
+fn instance(r: &mut Reader<'_>, node: NodeId) -> Option<u64> {
+    let number = r.part.scalar(node).and_then(|text| text.parse().ok());
+    match number.filter(|n| u32::try_from(*n).is_ok()) {
+        Some(number) => Some(number),
+        None => r.whole(node, 0, u64::from(LAST_INSTANCE), "a device instance"),
+    }
+}
+
 pub(crate) fn lower(r: &mut Reader<'_>) -> Device {
     let f = r.fields(r.part.value(), FIELDS, "a device");
-    let instance = f
-        .get("instance")
-        .and_then(|n| Some(Written::new(r.whole(n, 0, u64::from(u32::MAX), "a device instance")?, n)));
+    let instance = f.get("instance").and_then(|n| Some(Written::new(instance(r, n)?, n)));
     let network = f
         .get("network")
         .and_then(|n| Some(Written::new(r.whole(n, 1, 65534, "a network number")? as u16, n)));

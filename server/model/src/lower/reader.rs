@@ -268,6 +268,25 @@ impl<'p> Reader<'p> {
         None
     }
 
+    /// A quantity from `low` to `high`; anything else is a slip, of which nothing could be worked out.
+    pub(crate) fn quantity_within(
+        &mut self,
+        node: NodeId,
+        wanted: &[Measure],
+        example: &str,
+        (low, high): (&str, &str),
+    ) -> Option<Written<Quantity>> {
+        let found = self.quantity(node, wanted, example)?;
+        let end = |text: &str| Quantity::parse(text, wanted).map_or(f64::NAN, |q| q.si());
+        if found.value.si() < end(low) || found.value.si() > end(high) {
+            let key = self.part.scalar(self.name_of(node)).unwrap_or("this").to_owned();
+            let message = format!("`{}` cannot be meant: `{key}` lies between {low} and {high}", found.value);
+            self.unfit(node, message);
+            return None;
+        }
+        Some(found)
+    }
+
     pub(crate) fn range(&mut self, node: NodeId, example: &str) -> Option<Written<Range>> {
         let text = self.text(node, format_args!("a range like `{example}`"))?;
         let range = Range::parse(text);

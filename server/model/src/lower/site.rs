@@ -105,7 +105,10 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
             SiteField::Review(Review { from, days: days.map_or(DAYS, |d| d as u32) })
         }
         "weather" => SiteField::Weather(weather(r, value)),
-        "altitude" => SiteField::Altitude(r.quantity(value, &[Measure::Length], "20 ft")?),
+        "altitude" => {
+            let ends = super::zone::ALTITUDES;
+            SiteField::Altitude(r.quantity_within(value, &[Measure::Length], "20 ft", ends)?)
+        }
         "limits" => SiteField::Limits(limits::lower(r, value)),
         "point-name" => SiteField::PointName(r.name(value, "a pattern, like @@#-*,")?),
         other => {
@@ -116,13 +119,16 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
     })
 }
 
+/// Beyond the lowest and the highest air temperature on record (World Meteorological Organization).
+const OUTDOORS: (&str, &str) = ("-90 °C", "60 °C");
+
 fn weather(r: &mut Reader<'_>, node: NodeId) -> Weather {
     let f = r.fields(node, WEATHER, "`weather`");
     let t = [Measure::Temperature];
     let weather = Weather {
         file: f.get("file").and_then(|n| r.name(n, "a file")),
-        dry_bulb: f.get("dry-bulb").and_then(|n| r.quantity(n, &t, "30 °C")),
-        dew_point: f.get("dew-point").and_then(|n| r.quantity(n, &t, "25 °C")),
+        dry_bulb: f.get("dry-bulb").and_then(|n| r.quantity_within(n, &t, "30 °C", OUTDOORS)),
+        dew_point: f.get("dew-point").and_then(|n| r.quantity_within(n, &t, "25 °C", OUTDOORS)),
     };
     if let Some(file) = &weather.file {
         r.imports.push(file.value.clone());

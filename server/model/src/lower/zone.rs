@@ -179,6 +179,13 @@ impl Limits {
     }
 }
 
+/// Common practice, no source: from a cold store to a drying room.
+const SETPOINTS: (&str, &str) = ("-40 °F", "150 °F");
+
+/// Where people build: well inside what the equation of air pressure holds for, ASHRAE Fundamentals 2017,
+/// chapter 1, equation 3 (5,000 m below to 11,000 m above sea level).
+pub(super) const ALTITUDES: (&str, &str) = ("-1500 ft", "20000 ft");
+
 /// What a limit is a limit of.
 fn measures(key: &str) -> &'static [Measure] {
     match key {
@@ -257,7 +264,12 @@ fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: &'static str) -> 
     ] {
         let Some(node) = m.get(key) else { continue };
         if r.part.kind(node) != Node::Map {
-            *limits.field(key) = r.quantity(node, measures(key), example);
+            *limits.field(key) = match measures(key) {
+                temperature @ [Measure::Temperature] => {
+                    r.quantity_within(node, temperature, example, SETPOINTS)
+                }
+                humidity => r.quantity(node, humidity, example),
+            };
         } else if let Some(schedule) = followed(r, node, key) {
             all.push(FollowedLimit { key, at: node, schedule });
         }
@@ -300,17 +312,26 @@ fn thermostat(r: &mut Reader<'_>, node: NodeId) -> Thermostat {
     t
 }
 
+fn people(r: &mut Reader<'_>, node: NodeId) -> Option<Written<f64>> {
+    let people = r.number(node, "`people`")?;
+    if people < 0.0 {
+        r.unfit(node, "`people` is a number of people; write 0 for none");
+        return None;
+    }
+    Some(Written::new(people, node))
+}
+
 fn space(r: &mut Reader<'_>, node: NodeId) -> Space {
     let f = r.fields(node, SPACE, "`space`");
-    let quantity = |r: &mut Reader<'_>, key, measure, example| {
-        f.get(key).and_then(|n| r.quantity(n, &[measure], example))
+    let quantity = |r: &mut Reader<'_>, key, measure, example, ends| {
+        f.get(key).and_then(|n| r.quantity_within(n, &[measure], example, ends))
     };
     let mut s = Space {
-        floor_area: quantity(r, "floor-area", Measure::Area, "1200 ft²"),
-        ceiling: quantity(r, "ceiling", Measure::Length, "10 ft"),
-        people: f.get("people").and_then(|n| Some(Written::new(r.number(n, "`people`")?, n))),
-        infiltration: quantity(r, "infiltration", Measure::Rate, "0.3 /h"),
-        altitude: quantity(r, "altitude", Measure::Length, "20 ft"),
+        floor_area: quantity(r, "floor-area", Measure::Area, "1200 ft²", ("1 ft²", "10000000 ft²")),
+        ceiling: quantity(r, "ceiling", Measure::Length, "10 ft", ("1 ft", "1000 ft")),
+        people: f.get("people").and_then(|n| people(r, n)),
+        infiltration: quantity(r, "infiltration", Measure::Rate, "0.3 /h", ("0 /h", "100 /h")),
+        altitude: quantity(r, "altitude", Measure::Length, "20 ft", ALTITUDES),
         surfaces: Vec::new(),
     };
     if let Some(node) = f.get("surfaces").filter(|n| r.part.kind(*n) != Node::Null) {

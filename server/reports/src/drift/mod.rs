@@ -34,6 +34,11 @@ fn predicted<'j>(view: &View<'j>, workspace: &Workspace, name: &str) -> Result<P
         return Err(format!("the job has no zone `{name}`{hint}"));
     };
     if analysis::drift::weather(view, memo).is_none() {
+        if view.site_field("weather").is_some() {
+            return Err(
+                "the weather that the site names cannot be read; `drycall review` says why".to_owned()
+            );
+        }
         return Err(
             "there is no weather to predict by; name a TMY2, TMY3 or EPW file inside the job folder \
                     (`site: {weather: {file: …}}`), or a constant state (`dry-bulb` and `dew-point`)"
