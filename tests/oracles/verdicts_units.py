@@ -70,7 +70,7 @@ class Job:
 
     def sensors(self, zone):
         """The range of each measure: its point's, else the thermostat's."""
-        found = {}
+        found = {"humidity": (verdicts_calls.quantity("0 %RH")[0], verdicts_calls.quantity("100 %RH")[0])}
         written = self.job["zones"][zone].get("thermostat", {}).get("sensor-range", {})
         for measure, text in written.items():
             found[measure] = span(text)
@@ -136,7 +136,9 @@ class Unit:
         if isinstance(command, str):
             return command
         source = self.source(command, name)
-        return f"(not {source})" if command.get("inverted") == "true" else source
+        # What is free is told by the point's state, whichever way the relay is wired.
+        free = "contact" in command or command.get("operator") == "either"
+        return f"(not {source})" if command.get("inverted") == "true" and not free else source
 
     def source(self, driver, point):
         if "schedule" in driver:
@@ -170,10 +172,21 @@ class Unit:
         services = {}
         for service, words in self.type.get("serves", {}).items():
             asking = [self.inputs[name] for name in DEMANDS.get(service, []) if name in self.inputs]
+            # A call that an interlock holds back on its way to the unit is a call all the same.
+            asking += [f"a[{i}]" for i, atom in enumerate(self.atoms)
+                       if atom[0] == "call" and atom[2] in DEMANDS.get(service, []) and any(self.matters(i, text) for text in asking)]
             demand = " or ".join(asking) or "True"
             on = verdicts_words.source(verdicts_words.parse(words), named, chosen)
             services[service] = eval(f"lambda a: (bool({demand}), bool({on}))")
         return services
+
+    def matters(self, i, text):
+        """Whether an expression of the atoms changes with one of them in any state of the others."""
+        if f"a[{i}]" not in text:
+            return False
+        on, others = eval(f"lambda a: bool({text})"), len(self.atoms) - 1
+        around = itertools.product((False, True), repeat=others)
+        return any(on((*a[:i], False, *a[i:])) != on((*a[:i], True, *a[i:])) for a in around)
 
     def states(self, values):
         """Every allowed state of the atoms while the schedules have these values."""

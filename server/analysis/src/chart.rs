@@ -1,5 +1,6 @@
 //! The logic chart of a unit as wired and set: inputs against outputs, don't-cares merged.
 
+use crate::signal::{Feed, Signal};
 use crate::unit::UnitAnalysis;
 use logic::{Function, Limits, Var, merge_rows};
 use model::Name;
@@ -27,7 +28,7 @@ pub struct ChartInput {
     pub name: Name,
     /// Its terminal.
     pub terminal: Option<Name>,
-    /// What is wired to it, in words.
+    /// What is wired to it, in words: each step from the terminal to what decides it.
     pub wired: String,
 }
 
@@ -68,7 +69,7 @@ pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
                     .input(&signal.input)
                     .and_then(|i| i.terminal.as_ref())
                     .map(|t| t.value.clone()),
-                wired: signal.path.last().map(|b| b.text.clone()).unwrap_or_default(),
+                wired: wired(signal),
             })
             .collect(),
         outputs: analysis.logic.outputs.iter().map(|(name, _)| name.clone()).collect(),
@@ -82,6 +83,17 @@ pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
             .collect(),
         complete: found.complete,
     }
+}
+
+/// What is wired to an input, in words. A tie says all: the input it is tied to has words of its own. Which point a
+/// terminal is wired to is said by the step after it.
+fn wired(signal: &Signal) -> String {
+    let steps = match (&signal.feed, signal.path.as_slice()) {
+        (Feed::Tie(_), [tie, ..]) => std::slice::from_ref(tie),
+        (_, [_, rest @ ..]) if !rest.is_empty() => rest,
+        (_, all) => all,
+    };
+    steps.iter().map(|because| because.text.as_str()).collect::<Vec<_>>().join("; ")
 }
 
 /// A variable of the type's logic with the choices in force: inputs stand for themselves.

@@ -5,9 +5,12 @@ use crate::solved::Moment;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;
-use logic::{Cube, Function, Limits, Literal, blocking_sets, prime_implicants};
+use logic::{Cube, Found, Function, Limits, Literal, blocking_sets, prime_implicants};
 use model::Name;
 use std::sync::Arc;
+
+/// So many sets of what blocks a service at a moment are listed: nobody reads more.
+const MOST_SETS: usize = 12;
 
 impl UnitAnalysis<'_> {
     /// The verdicts on all services.
@@ -27,6 +30,8 @@ impl UnitAnalysis<'_> {
         } else {
             Verdict::Unless
         };
+        let (unless, cut_short) =
+            if verdict == Verdict::Unless { self.unless(service, &each) } else { (Vec::new(), false) };
         let hours = self.moments().iter().zip(each.iter()).filter(|(_, v)| **v != Verdict::Never);
         ServiceVerdict {
             service: service.clone(),
@@ -35,7 +40,8 @@ impl UnitAnalysis<'_> {
             hours: hours.fold(0.0, |sum, (m, _)| sum + self.hours(m)),
             gaps: gaps.len(),
             longest_gap: longest(&gaps),
-            unless: if verdict == Verdict::Unless { self.unless(service, &each) } else { Vec::new() },
+            unless,
+            cut_short,
         }
     }
 
@@ -85,11 +91,14 @@ impl UnitAnalysis<'_> {
         gaps
     }
 
-    /// What blocks a service in the moments in which it can run, in words.
-    fn unless(&self, service: &str, each: &[Verdict]) -> Vec<String> {
+    /// What blocks a service in the moments in which it can run, in words, and whether there is more of it.
+    fn unless(&self, service: &str, each: &[Verdict]) -> (Vec<String>, bool) {
         let mut sets: Vec<(Cube, Vec<Option<Mode>>)> = Vec::new();
+        let mut cut_short = false;
         for (moment, _) in self.moments().iter().zip(each).filter(|(_, v)| **v == Verdict::Unless) {
-            for cube in self.blocking(service, moment).iter() {
+            let Some(found) = self.blocking(service, moment) else { continue };
+            cut_short |= !found.complete;
+            for cube in &found.items {
                 match sets.iter_mut().find(|(known, _)| known == cube) {
                     Some((_, modes)) => modes.push(moment.mode),
                     None => sets.push((cube.clone(), vec![moment.mode])),
@@ -100,7 +109,8 @@ impl UnitAnalysis<'_> {
         sets.sort_by_key(|(cube, _)| cube.literals().len());
         let can = |mode| self.moments().iter().zip(each).any(|(m, v)| m.mode == mode && *v != Verdict::Never);
         let both = can(Some(Mode::Occupied)) && can(Some(Mode::Unoccupied));
-        sets.iter()
+        let words = sets
+            .iter()
             .map(|(cube, modes)| {
                 let only = |mode| modes.iter().all(|m| *m == Some(mode));
                 let suffix = match (both, only(Mode::Occupied), only(Mode::Unoccupied)) {
@@ -110,27 +120,28 @@ impl UnitAnalysis<'_> {
                 };
                 self.cube_words(cube) + suffix
             })
-            .collect()
+            .collect();
+        (words, cut_short)
     }
 
-    /// What blocks a service at one kind of moment, in words, the smallest sets first.
-    pub fn unless_at(&self, service: &str, moment: &Moment) -> Vec<String> {
-        let mut sets = self.blocking(service, moment).to_vec();
+    /// What blocks a service at one kind of moment, in words, the smallest sets first, and whether there is
+    /// more of it.
+    pub fn unless_at(&self, service: &str, moment: &Moment) -> (Vec<String>, bool) {
+        let Some(found) = self.blocking(service, moment) else { return (Vec::new(), false) };
+        let mut sets = found.items.clone();
         sets.sort_by_key(|cube| cube.literals().len());
-        sets.iter().map(|cube| self.cube_words(cube)).collect()
+        (sets.iter().map(|cube| self.cube_words(cube)).collect(), !found.complete)
     }
 
     /// The smallest sets of states in which a call for a service is not honoured.
-    fn blocking(&self, service: &str, moment: &Moment) -> Arc<[Cube]> {
-        let Some((number, function)) = self.numbered(service) else {
-            return Arc::default();
-        };
-        self.solved.blocking.of(&(number, moment.number), || {
+    fn blocking(&self, service: &str, moment: &Moment) -> Option<Arc<Found<Cube>>> {
+        let (number, function) = self.numbered(service)?;
+        Some(self.solved.blocking.of(&(number, moment.number), || {
             let demand = self.demand(service).restrict_all(&moment.scheduled);
             let on = function.restrict_all(&moment.scheduled);
-            let limits = Limits { answers: 12, ..Limits::default() };
-            blocking_sets(&demand, &on, &moment.allowed, limits).items.into()
-        })
+            let limits = Limits { answers: MOST_SETS, ..Limits::default() };
+            Arc::new(blocking_sets(&demand, &on, &moment.allowed, limits))
+        }))
     }
 
     /// The fewest circumstances under which a function is on at a moment, in words; nothing where

@@ -18,18 +18,29 @@ pub struct Sensor {
     pub low: Quantity,
     /// The highest it can report.
     pub high: Quantity,
-    /// The point that measures; nothing where the thermostat's own range is written.
-    point: Option<Name>,
+    source: Source,
     place: Place,
     range: Range,
+}
+
+/// Where a range comes from.
+#[derive(Clone)]
+enum Source {
+    /// The point that measures.
+    Point(Name),
+    /// What is written of the thermostat's own sensor.
+    Thermostat,
+    /// Nothing is written, and air itself has no other humidity.
+    Air,
 }
 
 impl Sensor {
     /// Where its range is written, and what it says there.
     pub fn because(&self) -> Because {
-        let text = match &self.point {
-            Some(point) => format!("{point} reports {}", self.range),
-            None => format!("the sensor reports {}", self.range),
+        let text = match &self.source {
+            Source::Point(point) => format!("{point} reports {}", self.range),
+            Source::Thermostat => format!("the sensor reports {}", self.range),
+            Source::Air => format!("air has {}", self.range),
         };
         Because::new(self.place.clone(), text)
     }
@@ -52,7 +63,11 @@ impl Sensors {
                 continue;
             };
             let fallback = (measure == Measure::RelativeHumidity).then_some(Measured::PercentRh);
-            found.extend(sensor(measure, range.value, fallback, None, zone.place(range.at)));
+            found.extend(sensor(measure, range.value, fallback, Source::Thermostat, zone.place(range.at)));
+        }
+        if !found.iter().any(|s| s.measure == Measure::RelativeHumidity) {
+            let range = Range { low: 0.0, high: 100.0, unit: Some(Measured::PercentRh) };
+            found.extend(sensor(Measure::RelativeHumidity, range, None, Source::Air, zone.head()));
         }
         Sensors { found }
     }
@@ -89,7 +104,7 @@ fn measuring(point: Found<'_, Point>, zone: &Name) -> Option<Sensor> {
         Some(units) => Measured::parse(units.value.name),
         None => humidity.then_some(Measured::PercentRh),
     };
-    sensor(measure, range.value, unit, Some(Name::new(point.name())), point.place(range.at))
+    sensor(measure, range.value, unit, Source::Point(Name::new(point.name())), point.place(range.at))
 }
 
 /// A sensor with this range, if the range can be one of its measure.
@@ -97,7 +112,7 @@ fn sensor(
     measure: Measure,
     range: Range,
     fallback: Option<Measured>,
-    point: Option<Name>,
+    source: Source,
     place: Place,
 ) -> Option<Sensor> {
     let (low, high) = range.ends(range.unit.or(fallback)?);
@@ -108,7 +123,7 @@ fn sensor(
         measure,
         low,
         high,
-        point,
+        source,
         place,
         range,
     })

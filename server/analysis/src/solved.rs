@@ -7,7 +7,7 @@ use crate::followed::State;
 use crate::logic_of_type::TypeLogic;
 use crate::question::Asked;
 use crate::verdict::Verdict;
-use logic::{Cube, Function, Var};
+use logic::{Cube, Found, Function, Var};
 use model::Name;
 use parking_lot::Mutex;
 use rustc_hash::FxHashMap;
@@ -67,7 +67,7 @@ pub(crate) struct Solved {
     /// The verdicts on a service, by its number, at each kind of moment.
     pub(crate) verdicts: Recall<usize, Arc<[Verdict]>>,
     /// What blocks a service, by its number, at a kind of moment.
-    pub(crate) blocking: Recall<(usize, usize), Arc<[Cube]>>,
+    pub(crate) blocking: Recall<(usize, usize), Arc<Found<Cube>>>,
     /// The states that an input can be in, at each kind of moment.
     pub(crate) reach: Recall<Var, Arc<[Reach]>>,
     /// Whether some output depends on an input.

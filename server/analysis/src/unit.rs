@@ -165,12 +165,20 @@ impl<'j> UnitAnalysis<'j> {
         }))
     }
 
-    /// What asks for a service: the signal of the input that takes its call. Services without a
+    /// What asks for a service: the signal of the input that takes its call, and the call of a zone's
+    /// thermostat behind that signal, which an interlock on the way may hold back. Services without a
     /// call of their own are always asked for.
     pub fn demand(&self, service: &str) -> Function {
-        let asking: Vec<Function> =
-            call_inputs(service).iter().filter_map(|input| self.terminal(input).cloned()).collect();
-        if asking.is_empty() { Function::constant(true) } else { Function::any(asking) }
+        let calls = call_inputs(service);
+        let asking: Vec<&Function> = calls.iter().filter_map(|input| self.terminal(input)).collect();
+        if asking.is_empty() {
+            return Function::constant(true);
+        }
+        let zones = self.followed.zones.iter().flat_map(|zone| &zone.calls);
+        let behind = zones
+            .filter(|(call, var)| calls.contains(call) && asking.iter().any(|f| f.support().contains(var)))
+            .map(|(_, var)| Function::var(*var));
+        Function::any(behind.chain(asking.iter().copied().cloned()))
     }
 
     /// Whether some output depends on an input at any moment, everything else as wired and set.

@@ -64,6 +64,8 @@ pub struct ServiceVerdict {
     pub longest_gap: Option<Gap>,
     /// The smallest sets of circumstances that block it, each in words.
     pub unless: Vec<String>,
+    /// Whether there are more such sets than `unless` lists.
+    pub cut_short: bool,
 }
 
 /// The verdicts on a unit's services, in the order its type lists them.

@@ -4,7 +4,7 @@ use crate::command::{Command, in_command};
 use crate::reasons::Because;
 use crate::variables;
 use logic::{Expr, Var};
-use model::{Driver, EntryId, Found, Name, Operator, Place, Point, Schedule, Source, View, Words};
+use model::{Driver, EntryId, Found, Name, Operator, Point, Schedule, Source, View, Words};
 use rustc_hash::FxHashMap;
 
 /// Something that is on or off by itself, as far as the unit is concerned.
@@ -39,6 +39,9 @@ pub(crate) struct Value {
     /// Whether an end of the path hangs free.
     pub(crate) hangs_free: bool,
 }
+
+/// A point's logic beyond this length is not quoted: its line is there to be read.
+const LONGEST_WORDS: usize = 80;
 
 /// Facts of a path beyond this are of no use to a reader.
 const LONGEST_PATH: usize = 64;
@@ -216,15 +219,16 @@ impl Wires {
                 Value::constant(value, Because::new(point.place(at), text))
             }
             Some(Command::Source(driver)) => {
-                let value = self.source(view, point.place(driver.at), driver, name);
-                if driver.inverted.is_some() { value.inverted() } else { value }
+                let value = self.source(view, point, driver, name);
+                if driver.inverted.is_some() && !is_free(driver) { value.inverted() } else { value }
             }
         }
     }
 
-    fn source(&mut self, view: &View<'_>, at: Place, driver: &Driver, name: &Name) -> Value {
+    fn source(&mut self, view: &View<'_>, point: Found<'_, Point>, driver: &Driver, name: &Name) -> Value {
         let inverted = if driver.inverted.is_some() { ", inverted" } else { "" };
-        let because = |text: String| vec![Because::new(at, text + inverted)];
+        let at = point.place(driver.at);
+        let because = |text: String| vec![Because::new(at.clone(), text + inverted)];
         match &driver.source {
             None | Some(Source::Call { zone: None, .. }) => self.unknown(name),
             Some(Source::Schedule(schedule)) => {
@@ -259,8 +263,15 @@ impl Wires {
                 self.point(view, &other.value).after(because)
             }
             Some(Source::Logic(words)) => {
-                let because = because(format!("{name} is worked out from other points"));
-                self.words(view, &words.value).after(because)
+                let text = point.entry.part.scalar(words.at).filter(|text| text.len() <= LONGEST_WORDS);
+                let because = match (text, driver.inverted.is_some()) {
+                    (Some(text), false) => Because::new(at, format!("{name} is on when {text}")),
+                    (Some(text), true) => Because::new(at, format!("{name} is off when {text}")),
+                    (None, _) => {
+                        Because::new(at, format!("{name} is worked out from other points{inverted}"))
+                    }
+                };
+                self.words(view, &words.value).after(vec![because])
             }
         }
     }
@@ -279,6 +290,15 @@ impl Wires {
         };
         self.depth -= 1;
         value
+    }
+}
+
+/// Whether the point itself is what may be on or off, whichever way its relay is wired.
+fn is_free(driver: &Driver) -> bool {
+    match &driver.source {
+        None | Some(Source::Contact(_) | Source::Call { zone: None, .. }) => true,
+        Some(Source::Operator(operator)) => operator.value == Operator::Either,
+        Some(Source::Call { .. } | Source::Schedule(_) | Source::Point(_) | Source::Logic(_)) => false,
     }
 }
 

@@ -24,8 +24,8 @@ pub(crate) fn circumstance(atom: &Atom, on: bool) -> String {
     match (atom, on) {
         (Atom::Call { call, .. }, true) => call_words(call).replacen("the", "a", 1),
         (Atom::Call { call, .. }, false) => call_words(call).replacen("the", "no", 1),
-        (Atom::Schedule(name), true) => format!("schedule `{name}` occupied"),
-        (Atom::Schedule(name), false) => format!("schedule `{name}` unoccupied"),
+        // What a schedule says is known at every moment, but for one whose values turn nothing on or off.
+        (Atom::Schedule(name), on) => format!("schedule `{name}` {}", crate::wires::on_off(on)),
         (Atom::Contact(name) | Atom::Operator(name) | Atom::Unknown(name), on) => {
             format!("{name} {}", crate::wires::on_off(on))
         }

@@ -29,12 +29,19 @@ fn service(text: &mut String, analysis: &UnitAnalysis<'_>, service: &Name, week:
     let _ = writeln!(
         text,
         "\n{service}: {}\n  can run {} of {}",
-        verdict.verdict.word(),
+        if verdict.verdict == Verdict::Unless && verdict.unless.is_empty() {
+            "in part of the hours"
+        } else {
+            verdict.verdict.word()
+        },
         hours_words(verdict.hours),
         hours_words(analysis.period.hours())
     );
     for (i, set) in verdict.unless.iter().enumerate() {
         let _ = writeln!(text, "  {} {set}", if i == 0 { "unless" } else { "    or" });
+    }
+    if verdict.cut_short {
+        text.push_str("      or more, which are not listed\n");
     }
     if let Some(gap) = verdict.longest_gap {
         let from = moment_words(&analysis.period, gap.from);

@@ -85,6 +85,8 @@ struct VerdictForm<'r> {
     gaps: usize,
     longest_gap: Option<GapForm>,
     unless: &'r [String],
+    /// Whether `unless` lists all there is.
+    unless_complete: bool,
 }
 
 #[derive(Serialize)]
@@ -170,6 +172,7 @@ fn verdicts<'r>(review: &'r Review<'_>) -> Vec<VerdictForm<'r>> {
         gaps: s.gaps,
         longest_gap: s.longest_gap.zip(review.period.as_ref()).map(|(g, p)| gap(&g, p)),
         unless: &s.unless,
+        unless_complete: !s.cut_short,
     })
     .collect()
 }

@@ -163,7 +163,10 @@ fn verdict_words(s: &ServiceVerdict) -> Cow<'_, str> {
         Verdict::Unless => match s.unless.as_slice() {
             [only] => format!("unless {only}").into(),
             [first, second] => format!("unless {first} or {second}").into(),
-            [first, rest @ ..] => format!("unless {first} or {} others", rest.len()).into(),
+            [first, rest @ ..] => {
+                let more = if s.cut_short { "more than " } else { "" };
+                format!("unless {first} or {more}{} others", rest.len()).into()
+            }
             [] => "in part of the hours".into(),
         },
         verdict => verdict.word().into(),

@@ -196,7 +196,13 @@ impl Week<'_, '_> {
                 let why = self.analysis.why(Claim::ServiceNever(name), |m| std::ptr::eq(m, moment));
                 state.reasons = why.unwrap_or_default();
             }
-            Verdict::Unless => state.unless = self.analysis.unless_at(name, moment),
+            Verdict::Unless => {
+                let (sets, cut_short) = self.analysis.unless_at(name, moment);
+                state.unless = sets;
+                state
+                    .unless
+                    .extend(cut_short.then(|| "something else: there is more than is listed".to_owned()));
+            }
             Verdict::Always => {}
         }
         state

@@ -55,7 +55,8 @@ fn words(verdict: &ServiceVerdict) -> String {
             format!("when called for, unless {first} or {last}")
         }
         (Verdict::Unless, [first, rest @ ..]) => {
-            format!("when called for, unless {first} or {} other cases", rest.len())
+            let more = if verdict.cut_short { "more than " } else { "" };
+            format!("when called for, unless {first} or {more}{} other cases", rest.len())
         }
     }
 }
