@@ -40,7 +40,7 @@ pub(crate) fn diagnose(text: &str, trouble: &Trouble) -> Finding {
     match kind {
         Kind::RecursionLimitExceeded => scene.too_deep(),
         Kind::UnexpectedCharacter { .. } | Kind::BomInsideDocument => scene.character(),
-        _ if scene.tab().is_some() => scene.tabs(),
+        _ if scene.tab().is_some() => scene.tabs(scene.tab()),
         Kind::UnclosedQuotedScalar | Kind::DocumentIndicatorInQuotedScalar => scene.open_quote(),
         Kind::InvalidTrailingSingleQuotedScalar | Kind::InvalidTrailingDoubleQuotedScalar => {
             scene.behind_quote()
@@ -54,6 +54,8 @@ pub(crate) fn diagnose(text: &str, trouble: &Trouble) -> Finding {
         | Kind::InvalidUnicodeEscape => scene.escape(),
         Kind::BlockSequenceEntryNotAllowed | Kind::BlockEntryInFlowCollection => scene.dash(),
         Kind::CommentInterceptedScalar | Kind::CommentNotSeparated => scene.comment(),
+        // A line below that a tab moves is read as more of this one.
+        _ if scene.tab_below().is_some() => scene.tabs(scene.tab_below()),
         _ => scene.structure(),
     }
 }
@@ -153,14 +155,24 @@ impl Scene<'_> {
 
     /// A tab that indents the line.
     fn tab(&self) -> Option<usize> {
-        let line = self.slice(self.line.clone());
-        let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
-        let tab = line.get(..indent)?.find('\t')?;
-        Some(self.line.start + tab)
+        self.tab_in(self.line.clone())
     }
 
-    fn tabs(&self) -> Finding {
-        let at = self.tab().unwrap_or(self.at);
+    /// A tab that indents the next line that has a word on it, outside brackets.
+    fn tab_below(&self) -> Option<usize> {
+        let below = self.slice(self.line.end..self.text.len());
+        let word = below.find(|c: char| !c.is_ascii_whitespace())?;
+        self.tab_in(line(self.text, self.line.end + word)).filter(|_| self.brackets.open.is_empty())
+    }
+
+    fn tab_in(&self, line: Range<usize>) -> Option<usize> {
+        let text = self.slice(line.clone());
+        let indent = text.len() - text.trim_start_matches([' ', '\t']).len();
+        Some(line.start + text.get(..indent)?.find('\t')?)
+    }
+
+    fn tabs(&self, tab: Option<usize>) -> Finding {
+        let at = tab.unwrap_or(self.at);
         Finding::new(
             at..at + 1,
             "A tab indents this line, and YAML allows spaces only: put spaces in its place.",

@@ -33,7 +33,15 @@ pub(crate) fn indent(line: &str) -> (u32, &str) {
 /// How wide white space looks. YAML allows no tab here; where one stands all the same, the line was
 /// most likely lined up with a tab stop every eight columns.
 pub(crate) fn width(blank: &str) -> u32 {
-    blank.chars().fold(0, |width, c| if c == '\t' { (width / 8 + 1) * 8 } else { width + 1 })
+    width_at(blank, TAB_STOP)
+}
+
+/// The tab stop of terminals.
+pub(crate) const TAB_STOP: u32 = 8;
+
+/// The same with a tab stop of an editor's own.
+pub(crate) fn width_at(blank: &str, stop: u32) -> u32 {
+    blank.chars().fold(0, |width, c| if c == '\t' { (width / stop + 1) * stop } else { width + 1 })
 }
 
 /// Whether `body` starts with `mark` as a token of its own.

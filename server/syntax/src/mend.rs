@@ -9,7 +9,7 @@ use std::ops::Range;
 use crate::{
     alias::Marks,
     diagnose::{Finding, diagnose},
-    line::width,
+    line::{TAB_STOP, width_at},
     part::{Fault, NOT_COOKED, Style, value_of},
     tree::{Tree, build},
 };
@@ -143,10 +143,13 @@ impl<'t> Mended<'t> {
     fn untab(&mut self) -> bool {
         let mut text = String::with_capacity(self.text.len());
         let mut widened = Vec::new();
+        // Lines of an entry stand further in than its name.
+        let first = self.lines().next().map_or(0, |(blank, _)| width_at(blank, TAB_STOP) as usize);
+        let spaced = self.lines().filter(|(blank, _)| !blank.contains('\t')).map(|(blank, _)| blank.len());
+        let spaced: Vec<usize> = spaced.filter(|indent| *indent > first).collect();
         for line in self.text.split_inclusive(['\n', '\r']) {
-            let body = line.trim_start_matches([' ', '\t']);
-            let blank = line.get(..line.len() - body.len()).unwrap_or_default();
-            let wide = if blank.contains('\t') { width(blank) as usize } else { blank.len() };
+            let (blank, body) = blank_and_body(line);
+            let wide = if blank.contains('\t') { as_neighbours(blank, &spaced) } else { blank.len() };
             text.extend(std::iter::repeat_n(' ', wide));
             if wide > blank.len() {
                 widened.push((text.len() - (wide - blank.len()), wide - blank.len()));
@@ -164,6 +167,12 @@ impl<'t> Mended<'t> {
         self.inserted.sort_unstable();
         self.text = text;
         changed
+    }
+
+    /// The blanks and the rest of each line that has a word on it.
+    fn lines(&self) -> impl Iterator<Item = (&str, &str)> {
+        let lines = self.text.split_inclusive(['\n', '\r']).map(blank_and_body);
+        lines.filter(|(_, body)| !body.trim().is_empty())
     }
 
     /// Moves the tree from the copy to the text as written.
@@ -190,4 +199,16 @@ impl<'t> Mended<'t> {
             *range = shift.back(range.clone());
         }
     }
+}
+
+fn blank_and_body(line: &str) -> (&str, &str) {
+    let body = line.trim_start_matches([' ', '\t']);
+    (line.get(..line.len() - body.len()).unwrap_or_default(), body)
+}
+
+/// How wide tabs look with the tab stop at which their line stands under one that is indented by spaces:
+/// which it was is known to the editor alone.
+fn as_neighbours(blank: &str, spaced: &[usize]) -> usize {
+    let widths = [TAB_STOP, 4, 2].map(|stop| width_at(blank, stop) as usize);
+    widths.into_iter().find(|wide| spaced.contains(wide)).unwrap_or(widths[0])
 }

@@ -45,6 +45,13 @@ fn tabs_are_as_wide_as_they_look() {
            ! "\t": A tab indents this line, and YAML allows spaces only: put spaces in its place.
            entry p.B = "1""#,
     );
+    // With the tab stop at which the line stands under its neighbours.
+    check(
+        "  A:\n    b: 1\n\tc: 2\n    d: {e: 3}\n  B: 1\n",
+        r#"entry p.A = {"b": "1", "c": "2", "d": {"e": "3"}}
+           ! "\t": A tab indents this line, and YAML allows spaces only: put spaces in its place.
+           entry p.B = "1""#,
+    );
     check(
         "\tA: 1\n",
         r#"entry p.A = "1"
