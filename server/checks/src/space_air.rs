@@ -24,8 +24,8 @@ pub(crate) fn corners(limits: &Limits, limit: Quantity) -> Vec<Corner> {
         };
         return vec![Corner { dew_point: Celsius(limit.si()), setpoint: None, scale }];
     }
-    // At or below one per cent a fraction was meant.
-    if limit.value <= 1.0 {
+    // Below one per cent a fraction was meant.
+    if limit.value < 1.0 {
         return Vec::new();
     }
     let setpoints = [("cool-above", limits.cool_above), ("heat-below", limits.heat_below)];

@@ -20,6 +20,12 @@
 //!   conservation-lab:
 //!     occupied: {humidify-below: 40 %RH, dehumidify-above: 55 %RH}
 //! ```
+//! ```yaml bad
+//! zones:
+//!   conservation-lab:
+//!     occupied: {heat-below: 70 °F, cool-above: 75 °F, humidify-below: 60 %RH, dehumidify-above: 55 °F dew point}
+//!     #                                                                                          ^^^^^^^^^^^^^^^ 60 %RH at 75 °F is a dew point of 60.2 °F
+//! ```
 //! ```yaml near
 //! zones:
 //!   conservation-lab:
@@ -38,9 +44,10 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
+use crate::space_air::corners;
 use crate::{repair, settings};
-use analysis::call_rules;
-use model::{Found, Measure, Zone};
+use analysis::{Setting, call_rules};
+use model::{Found, Measure, Quantity, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidify-and-dehumidify-together",
@@ -54,10 +61,11 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     settings::each(ctx, zone, out, |setting, out| {
         let limits = &setting.limits;
         let Some((low, high)) = limits.humidify_below.zip(limits.dehumidify_above) else { return };
-        let same = [Measure::RelativeHumidity, Measure::DewPoint]
-            .iter()
-            .any(|m| low.value.is(*m) && high.value.is(*m));
-        if !same || high.value.si() > low.value.si() {
+        let of = |limit: Written<Quantity>| limit.value.is(Measure::RelativeHumidity);
+        if of(low) != of(high) {
+            return unlike(setting, zone, low, high, out);
+        }
+        if high.value.si() > low.value.si() {
             return;
         }
         let rules = call_rules(&ctx.view, zone, limits);
@@ -73,4 +81,34 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         out.report(high.at, message)
             .because(zone.place(low.at), format!("humidifying starts below {}", low.value));
     });
+}
+
+/// A relative humidity against a dew point: they meet at one end of the mode's temperatures, if at any.
+fn unlike(
+    setting: &Setting,
+    zone: Found<'_, Zone>,
+    low: Written<Quantity>,
+    high: Written<Quantity>,
+    out: &mut Sink,
+) {
+    let relative = if low.value.is(Measure::RelativeHumidity) { low } else { high };
+    let corners = corners(&setting.limits, relative.value);
+    let meet = if relative.at == low.at {
+        corners.first().filter(|corner| corner.dew_point.0 > high.value.si())
+    } else {
+        corners.last().filter(|corner| corner.dew_point.0 < low.value.si())
+    };
+    let Some(corner) = meet else { return };
+    let message = format!(
+        "while {} drying starts above {} and humidifying below {}, and {}: both run at once; set the upper limit above the lower",
+        setting.mode.word(),
+        high.value,
+        low.value,
+        corner.words(relative.value)
+    );
+    let finding = out.report(high.at, message);
+    finding.because(zone.place(low.at), format!("humidifying starts below {}", low.value));
+    if let Some((key, setpoint)) = &corner.setpoint {
+        finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));
+    }
 }

@@ -20,6 +20,18 @@ const STYLE: &str = "svg{font:13px system-ui,sans-serif}.paper{fill:#fff}text{fi
 @media(prefers-color-scheme:dark){.paper{fill:#16191c}text{fill:#e4e6e8}.scale{stroke:#3a4046}\
 .dries{fill:#1d3a4d}.limit{stroke:#ff8a80}.air{stroke:#8cc8f0}}";
 
+/// So many characters of a name leave room for the rest of the title.
+const NAME_FITS: usize = 60;
+
+/// A name that fits the title.
+fn short(name: &str) -> String {
+    let mut kept: String = name.chars().take(NAME_FITS).collect();
+    if kept.len() < name.len() {
+        kept.push('…');
+    }
+    kept
+}
+
 /// The days around the worst gap of a zone as an SVG drawing, in light or dark as the reader has it.
 ///
 /// # Errors
@@ -33,9 +45,10 @@ pub fn drift_svg(workspace: &Workspace, name: &str) -> Result<String, String> {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" \
          aria-label=\"Predicted dew point of {0}\">\n<style>{STYLE}</style>\n\
          <rect class=\"paper\" width=\"{WIDTH}\" height=\"{HEIGHT}\"/>\n\
-         <text x=\"{left}\" y=\"28\">{0}: dew point in {1}, prediction</text>\n",
+         <text x=\"{left}\" y=\"28\">{2}: dew point in {1}, prediction</text>\n",
         escaped(name),
-        picture.scale.symbol()
+        picture.scale.symbol(),
+        escaped(&short(name))
     );
     let scale = Scale::of(&picture);
     permitted(&mut svg, &picture.hours, &scale);
