@@ -11,12 +11,14 @@ pub struct Chart {
     pub unit_type: Name,
     /// Options and the choices in force.
     pub options: Vec<(Name, Name)>,
+    /// Options whose choice could not be told.
+    pub undecided: Vec<Name>,
     /// The inputs, in the type's order.
     pub inputs: Vec<ChartInput>,
     /// The outputs, in the type's order.
     pub outputs: Vec<Name>,
     /// The distinct rows. Together they are every state that the wiring, the schedules and the
-    /// limits allow at some moment; no two overlap.
+    /// limits allow at some moment; no two overlap, unless a choice that could not be told parts them.
     pub rows: Vec<ChartRow>,
     /// Whether these are all rows.
     pub complete: bool,
@@ -59,6 +61,12 @@ pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
             .options
             .iter()
             .filter_map(|o| Some((o.name.value.clone(), analysis.choice(&o.name.value)?.clone())))
+            .collect(),
+        undecided: unit_type
+            .options
+            .iter()
+            .filter(|o| analysis.choice(&o.name.value).is_none())
+            .map(|o| o.name.value.clone())
             .collect(),
         inputs: analysis
             .signals

@@ -5,7 +5,7 @@ use crate::solved::Moment;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;
-use logic::{Cube, Found, Function, Limits, Literal, blocking_sets, prime_implicants};
+use logic::{Cube, Found, Function, Limits, Literal, Var, blocking_sets, prime_implicants};
 use model::Name;
 use std::sync::Arc;
 
@@ -109,19 +109,23 @@ impl UnitAnalysis<'_> {
         sets.sort_by_key(|(cube, _)| cube.literals().len());
         let can = |mode| self.moments().iter().zip(each).any(|(m, v)| m.mode == mode && *v != Verdict::Never);
         let both = can(Some(Mode::Occupied)) && can(Some(Mode::Unoccupied));
-        let words = sets
-            .iter()
-            .map(|(cube, modes)| {
-                let only = |mode| modes.iter().all(|m| *m == Some(mode));
-                let suffix = match (both, only(Mode::Occupied), only(Mode::Unoccupied)) {
-                    (true, true, _) => " while occupied",
-                    (true, _, true) => " while unoccupied",
-                    _ => "",
-                };
-                self.cube_words(cube) + suffix
-            })
-            .collect();
-        (words, cut_short)
+        let mut told: Vec<String> = Vec::new();
+        let words = sets.iter().map(|(cube, modes)| {
+            let only = |mode| modes.iter().all(|m| *m == Some(mode));
+            let suffix = match (both, only(Mode::Occupied), only(Mode::Unoccupied)) {
+                (true, true, _) => " while occupied",
+                (true, _, true) => " while unoccupied",
+                _ => "",
+            };
+            self.cube_words(cube) + suffix
+        });
+        // Choices that could not be read have the same words.
+        for words in words {
+            if !told.contains(&words) {
+                told.push(words);
+            }
+        }
+        (told, cut_short)
     }
 
     /// What blocks a service at one kind of moment, in words, the smallest sets first, and whether there is
@@ -169,10 +173,19 @@ impl UnitAnalysis<'_> {
         self.words(cube.literals(), " with ")
     }
 
+    /// The option of the type that a variable is a choice of.
+    fn option_of(&self, var: Var) -> Option<&Name> {
+        let option = self.logic.option_of(crate::variables::in_type(var)?)?;
+        self.unit_type.is.options.get(option).map(|option| &option.name.value)
+    }
+
     fn words(&self, literals: &[Literal], join: &str) -> String {
         let words = literals.iter().map(|literal| match self.wires.atoms().get(usize::from(literal.var.0)) {
             Some(atom) => circumstance(atom, literal.value),
-            None => "something that could not be read".to_owned(),
+            None => match self.option_of(literal.var) {
+                Some(option) => format!("`{option}`, whose choice could not be read"),
+                None => "something that could not be read".to_owned(),
+            },
         });
         words.collect::<Vec<_>>().join(join)
     }

@@ -18,6 +18,11 @@ pub(crate) fn of_type(var: Var) -> Var {
     Var(TYPE + (var.0 & (TYPE - 1)))
 }
 
+/// The variable of a unit type that a variable stands for.
+pub(crate) fn in_type(var: Var) -> Option<Var> {
+    (TYPE..POINTS).contains(&var.0).then(|| Var(var.0 - TYPE))
+}
+
 /// The value of point `n` of the wires.
 pub(crate) fn of_point(n: usize) -> Var {
     Var(POINTS + n as u16 % TYPE)

@@ -26,6 +26,9 @@ pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
     for (option, choice) in &chart.options {
         let _ = writeln!(text, "  {option} is {choice}");
     }
+    for option in &chart.undecided {
+        let _ = writeln!(text, "  {option} could not be read: the rows are those of every choice");
+    }
     text.push('\n');
     let legend: Vec<Vec<String>> = chart
         .inputs

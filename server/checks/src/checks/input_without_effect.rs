@@ -58,7 +58,7 @@ use crate::dehumidification::explain;
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, ReasonKind};
-use model::{Found, Unit, Wiring};
+use model::{Found, Point, Unit, Wiring};
 
 pub(crate) static CHECK: Check = Check {
     id: "input-without-effect",
@@ -75,7 +75,8 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     for (input, wiring) in &found.is.inputs {
-        let wired = matches!(wiring.value, Wiring::Point(_));
+        // A point that is not found is told by its name.
+        let wired = matches!(&wiring.value, Wiring::Point(name) if ctx.view.find::<Point>(name).is_some());
         if !wired || unit.logic.input(&input.value).is_none() || unit.has_effect(&input.value) {
             continue;
         }
