@@ -1,6 +1,7 @@
 //! # What it finds
 //!
-//! Two windows of one day that overlap, or that touch with the same value.
+//! Two windows of one day that overlap, or that touch with the same value; and a rule of no windows for a
+//! day to which another rule gives some.
 //!
 //! # Why it matters
 //!
@@ -29,6 +30,16 @@
 //!       mon-fri: 08:00-17:30
 //!       fri: 08:00-12:00
 //!       #    ^^^^^^^^^^^ hold on one day
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   reading-room-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week:
+//!       mon-fri: 08:00-17:30
+//!       wed: none
+//! #     ^^^ rules add up
 //! ```
 //! ```yaml good
 //! schedules:
@@ -93,6 +104,24 @@ fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     }
     for exception in &schedule.is.exceptions {
         report(exception.windows.iter().map(|w| (w, exception.at)).collect());
+    }
+    // A rule whose windows could not be read has none either.
+    if !schedule.entry.facts.doubtful() {
+        none_beside_some(schedule, out);
+    }
+}
+
+/// Rules that are to close a day which another rule opens.
+fn none_beside_some(schedule: Found<'_, Schedule>, out: &mut Sink) {
+    let week = &schedule.is.week;
+    for none in week.iter().filter(|rule| rule.windows.is_empty()) {
+        let opens = |rule: &&DayRule| {
+            !rule.windows.is_empty() && rule.days.iter().zip(none.days).any(|(a, b)| *a && b)
+        };
+        if let Some(other) = week.iter().find(opens) {
+            let message = "`none` closes no day here, since rules add up and another rule gives the day hours; take the day out of that one";
+            out.report(none.at, message).because(schedule.place(other.at), "the other rule");
+        }
     }
 }
 
@@ -165,8 +194,8 @@ fn join(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
 
 /// Takes the days of one rule out of the other.
 fn apart(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
-    let Some((one, other)) = pair(ctx, finding) else { return };
-    for (wide, narrow) in [(one.1, other.1), (other.1, one.1)] {
+    let Some((one, other)) = rules(ctx, finding) else { return };
+    for (wide, narrow) in [(one, other), (other, one)] {
         let mut days = wide.days;
         days.iter_mut().zip(narrow.days).for_each(|(day, taken)| *day &= !taken);
         if let [days] = runs(days).as_slice() {
@@ -175,6 +204,17 @@ fn apart(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
             out.extend(Proposal::one(title, cost::VALUE, edit));
         }
     }
+}
+
+/// The two rules of a finding: those of its windows, or those it marks itself.
+fn rules<'j>(ctx: &Ctx<'j>, finding: &Finding) -> Option<(&'j DayRule, &'j DayRule)> {
+    if let Some((one, other)) = pair(ctx, finding) {
+        return Some((one.1, other.1));
+    }
+    let week = &ctx.view.as_found::<Schedule>(ctx.id)?.is.week;
+    let find = |node: NodeId| week.iter().find(|rule| rule.at == node);
+    let other = finding.because.first()?.place.spot.node()?;
+    Some((find(other)?, find(finding.spot.node()?)?))
 }
 
 /// A window with the rule of the week it belongs to.
