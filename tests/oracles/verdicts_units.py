@@ -261,7 +261,9 @@ class Unit:
     def words(self, i, on):
         atom = self.atoms[i]
         if atom[0] == "call":
-            return f"{'a' if on else 'no'} {CALL_WORDS[atom[2]]}"
+            # Where calls of several zones meet, each says whose it is.
+            whose = f" from `{atom[1]}`" if len(self.zones) > 1 else ""
+            return f"{'a' if on else 'no'} {CALL_WORDS[atom[2]]}{whose}"
         return f"{atom[1]} {'on' if on else 'off'}"
 
 

@@ -180,8 +180,9 @@ impl UnitAnalysis<'_> {
     }
 
     fn words(&self, literals: &[Literal], join: &str) -> String {
+        let several_zones = self.wires.of_several_zones();
         let words = literals.iter().map(|literal| match self.wires.atoms().get(usize::from(literal.var.0)) {
-            Some(atom) => circumstance(atom, literal.value),
+            Some(atom) => circumstance(atom, literal.value, several_zones),
             None => match self.option_of(literal.var) {
                 Some(option) => format!("`{option}`, whose choice could not be read"),
                 None => "something that could not be read".to_owned(),

@@ -125,6 +125,16 @@ impl Wires {
         self.numbers.get(atom).copied()
     }
 
+    /// Whether calls of more than one zone reach the unit.
+    pub(crate) fn of_several_zones(&self) -> bool {
+        let mut zones = self.atoms.iter().filter_map(|atom| match atom {
+            Atom::Call { zone, .. } => Some(zone),
+            _ => None,
+        });
+        let first = zones.next();
+        zones.any(|zone| Some(zone) != first)
+    }
+
     /// The points followed, each after those it takes its value from.
     pub(crate) fn lines(&self) -> &[Line] {
         &self.lines

@@ -19,11 +19,14 @@ pub fn call_words(call: &str) -> &'static str {
     }
 }
 
-/// An atom in one state, as a circumstance: `a first-stage heating call`, `HP1-OCC off`.
-pub(crate) fn circumstance(atom: &Atom, on: bool) -> String {
+/// An atom in one state, as a circumstance: `a first-stage heating call`, `HP1-OCC off`. A call names its
+/// zone where those of several zones meet.
+pub(crate) fn circumstance(atom: &Atom, on: bool, several_zones: bool) -> String {
     match (atom, on) {
-        (Atom::Call { call, .. }, true) => call_words(call).replacen("the", "a", 1),
-        (Atom::Call { call, .. }, false) => call_words(call).replacen("the", "no", 1),
+        (Atom::Call { call, zone }, on) => {
+            let words = call_words(call).replacen("the", if on { "a" } else { "no" }, 1);
+            if several_zones { format!("{words} from `{zone}`") } else { words }
+        }
         // What a schedule says is known at every moment, but for one whose values turn nothing on or off.
         (Atom::Schedule(name), on) => format!("schedule `{name}` {}", crate::wires::on_off(on)),
         (Atom::Contact(name) | Atom::Operator(name) | Atom::Unknown(name), on) => {

@@ -14,7 +14,7 @@
 //! ```yaml bad
 //! units:
 //!   AC-1:
-//! # ^^^^ a first-stage cooling call and a first-stage heating call
+//! # ^^^^ a first-stage cooling call from `staff-office` and a first-stage heating call from `loading-bay`
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired}
 //! points:
