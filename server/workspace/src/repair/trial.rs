@@ -111,6 +111,32 @@ fn surplus<'f>(these: &'f [Finding], those: &[Finding]) -> impl Iterator<Item = 
 type Told = (&'static str, Severity, String);
 
 fn told(finding: &Finding) -> Told {
-    let words = finding.message.chars().filter(|c| !c.is_ascii_digit() && *c != '.').collect();
-    (finding.check.id, finding.severity, words)
+    (finding.check.id, finding.severity, without_figures(&finding.message))
+}
+
+/// Words without the digits of figures, dates and times; those of a name, which begins with a letter, stay.
+fn without_figures(message: &str) -> String {
+    let (mut inside, mut is_name) = (false, false);
+    let figures = |c: char| c.is_ascii_digit() || c == '.';
+    let keep = |c: &char| {
+        let goes_on = c.is_alphanumeric() || matches!(c, '-' | '_' | '.' | ':');
+        if !inside && goes_on {
+            is_name = c.is_alphabetic();
+        }
+        inside = goes_on;
+        (goes_on && is_name) || !figures(*c)
+    };
+    message.chars().filter(keep).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_figures;
+
+    #[test]
+    fn figures_go_and_names_stay() {
+        let told = without_figures("`AC-1` has 63.5 h from Fri 2027-05-28 17:00; `cool-1` is at 75 °F");
+        assert_eq!(told, "`AC-1` has  h from Fri -- :; `cool-1` is at  °F");
+        assert_ne!(without_figures("nothing drives AC1-OCC"), without_figures("nothing drives AC2-OCC"));
+    }
 }
