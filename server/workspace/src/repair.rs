@@ -11,8 +11,9 @@ mod trial;
 pub use together::{Chosen, edits as edits_of};
 
 use crate::Workspace;
+use crate::workspace::settle_imports;
 use checks::{Finding, PartEdit, Proposal};
-use model::{EntryId, FileId, Job, Spot, Touched};
+use model::{EntryId, FileId, Job, Name, Spot, Touched};
 use orders::{Order, orders};
 use patch::Patches;
 use rustc_hash::FxHashSet;
@@ -174,9 +175,13 @@ impl Repairer<'_> {
     ) -> R {
         let workspace = self.workspace;
         let job = self.scratch.get_or_insert_with(|| workspace.job().clone());
-        let (touched, undo) = apply(job, edits);
+        let (mut touched, undo) = apply(job, edits);
+        // What an edit names newly counts as it is: a repair that points at no file mends nothing.
+        let read = |path: &Name| workspace.import(path);
+        settle_imports(job, &mut touched, read);
         let seen = look(workspace, job, &touched);
-        revert(job, undo);
+        let mut touched = revert(job, undo);
+        settle_imports(job, &mut touched, read);
         let as_before = |file: FileId| {
             let entries = |job: &Job| job.file(file).map(|f| f.entries().to_vec());
             entries(job) == entries(workspace.job())
@@ -238,8 +243,10 @@ fn apply(job: &mut Job, edits: &[(FileId, Edit)]) -> (Touched, Vec<(FileId, Edit
     (touched, undo)
 }
 
-fn revert(job: &mut Job, undo: Vec<(FileId, Edit)>) {
+fn revert(job: &mut Job, undo: Vec<(FileId, Edit)>) -> Touched {
+    let mut touched = Touched::default();
     for (file, edit) in undo.into_iter().rev() {
-        job.edit(file, &edit, &mut Touched::default());
+        job.edit(file, &edit, &mut touched);
     }
+    touched
 }

@@ -5,7 +5,7 @@ use crate::ledger::Ledger;
 use crate::path;
 use analysis::Memo;
 use checks::{Finding, Outcome};
-use model::{EntryId, FileId, Item, Job, Key, Name, Prepared, Touched};
+use model::{EntryId, FileId, Import, Item, Job, Key, Name, Prepared, Touched};
 use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::ops::Range;
@@ -239,18 +239,13 @@ impl Workspace {
 
     /// Reads imports that are new, and marks what the changed facts make stale.
     fn settle_facts(&mut self, mut touched: Touched) {
-        let named = touched
-            .keys
-            .iter()
-            .filter_map(|key| if let Key::Import(path) = key { Some(path.clone()) } else { None });
-        let named: Vec<Name> = named.collect();
-        for path in named {
-            let import = self.job.imported(&path).then(|| {
-                self.job.imports().get(&path).cloned().unwrap_or_else(|| disk::import(&self.root, &path))
-            });
-            self.job.set_import(path, import, &mut touched);
-        }
+        settle_imports(&mut self.job, &mut touched, |path| disk::import(&self.root, path));
         self.ledger.touch(&self.job, &touched);
+    }
+
+    /// A file that an entry names, or may come to name, as it is known or else on disk.
+    pub(crate) fn import(&self, path: &Name) -> Import {
+        self.job.imports().get(path).cloned().unwrap_or_else(|| disk::import(&self.root, path))
     }
 
     /// Whether some findings are stale.
@@ -368,6 +363,17 @@ impl Workspace {
             self.files.iter().map(|(path, id)| (*id, path.as_str())).collect();
         files.sort_unstable_by(|a, b| a.1.cmp(b.1));
         files
+    }
+}
+
+/// Gives a job the imports that are named newly, and lets go of those that nothing names any more.
+pub(crate) fn settle_imports(job: &mut Job, touched: &mut Touched, read: impl Fn(&Name) -> Import) {
+    let import = |key: &Key| if let Key::Import(path) = key { Some(path.clone()) } else { None };
+    let named: Vec<Name> = touched.keys.iter().filter_map(import).collect();
+    for path in named {
+        let known = job.imports().get(&path).cloned();
+        let import = job.imported(&path).then(|| known.unwrap_or_else(|| read(&path)));
+        job.set_import(path, import, touched);
     }
 }
 
