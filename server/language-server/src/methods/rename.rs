@@ -132,11 +132,13 @@ fn no_name(target: &Target, new: &str) -> Option<String> {
     if !begins {
         return Some("A name begins with a letter or a digit.".to_owned());
     }
-    let taken = match target {
-        Target::Thing(Kind::Point, _) => new == "not-wired",
-        Target::Thing(Kind::Calendar, _) => new.parse::<jiff::civil::Date>().is_ok(),
-        _ => false,
-    };
+    let calendar = matches!(target, Target::Thing(Kind::Calendar, _));
+    if calendar && new.starts_with(|c: char| c.is_ascii_digit()) {
+        return Some(format!(
+            "`{new}` would be read as a date where an exception is on it: begin the calendar's name with a letter."
+        ));
+    }
+    let taken = matches!(target, Target::Thing(Kind::Point, _)) && new == "not-wired";
     let word = matches!(new, "and" | "or" | "not" | "is" | "null" | "Null" | "NULL");
     (word || taken).then(|| format!("`{new}` has a meaning of its own here, so it cannot be a name."))
 }

@@ -170,6 +170,8 @@ units:
 points:
   P: {driven-by: {contact: field}}
   R: {driven-by: {contact: field}}
+calendars:
+  closures: [{on: 2027-12-24}]
 ";
     for (word, new, why) in [
         ("call:", "lockout", "is taken"),
@@ -189,6 +191,8 @@ points:
         ("P: {driven", "", "begins with"),
         ("P: {driven", "-a", "begins with"),
         ("heat-pump", "mine", "built-in"),
+        ("closures", "2027-closures", "read as a date"),
+        ("closures", "2027-12-24", "read as a date"),
     ] {
         let mut workspace = job(before);
         let refused = apply(&mut workspace, "a.yaml", before.find(word).unwrap() as u32, new).unwrap_err();
