@@ -26,8 +26,15 @@ pub(crate) fn find(jobs: &[Snapshot], outlet: &Outlet, query: &str) -> lsp::Work
             }
         }
     }
+    // Of equals the first in the job: numbers of entries tell how it was edited.
+    let place = |found: &(u32, &str, usize, EntryId)| {
+        let job = jobs.get(found.2)?.workspace.job();
+        let entry = job.entry(found.3)?;
+        let start = job.span(found.3, &entry.part.key_node().into()).map(|(_, span)| span.start);
+        Some((job.file(entry.file)?.path.as_str(), start))
+    };
     let order = |a: &(u32, &str, usize, EntryId), b: &(u32, &str, usize, EntryId)| {
-        (a.0, a.1, a.2, a.3).cmp(&(b.0, b.1, b.2, b.3))
+        (a.0, a.1, a.2).cmp(&(b.0, b.1, b.2)).then_with(|| place(a).cmp(&place(b)))
     };
     if found.len() > MOST {
         found.select_nth_unstable_by(MOST, order);
