@@ -9,6 +9,8 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
     let sync = lsp::TextDocumentSyncOptions {
         open_close: Some(true),
         change: Some(lsp::TextDocumentSyncKind::INCREMENTAL),
+        // Not every client watches files, and a saved `site.yaml` makes a folder a job.
+        save: Some(lsp::TextDocumentSyncSaveOptions::Supported(true)),
         ..lsp::TextDocumentSyncOptions::default()
     };
     lsp::ServerCapabilities {

@@ -27,10 +27,16 @@ pub(crate) struct Diagnoser {
 }
 
 impl Diagnoser {
-    pub(crate) fn start(shared: Shared, outlet: Outlet) -> Diagnoser {
+    /// Of a job whose folder lies so deep.
+    pub(crate) fn start(shared: Shared, outlet: Outlet, depth: usize) -> Diagnoser {
         let (wake, woken) = sync_channel(1);
-        let publisher =
-            Publisher { shared: shared.clone(), outlet, due: BTreeSet::new(), published: HashMap::new() };
+        let publisher = Publisher {
+            shared: shared.clone(),
+            outlet,
+            depth,
+            due: BTreeSet::new(),
+            published: HashMap::new(),
+        };
         let thread = std::thread::Builder::new().name("diagnostics".to_owned());
         let thread = thread.spawn(move || publisher.run(&woken));
         if let Err(why) = &thread {
@@ -82,9 +88,18 @@ impl Published {
     }
 }
 
+/// What the client is to be told of a file.
+enum Publication {
+    Found(Uri, Frame),
+    /// What was published before holds no more, since the file is none of the job's.
+    Gone(Uri),
+}
+
 struct Publisher {
     shared: Shared,
     outlet: Outlet,
+    /// How deep the job's folder lies.
+    depth: usize,
     /// Files that may look different from what was published.
     due: BTreeSet<FileId>,
     published: HashMap<FileId, Published>,
@@ -99,8 +114,16 @@ impl Publisher {
             self.ask_to_pull();
             return;
         }
-        for last in self.published.values() {
-            self.outlet.mouth.say(retraction(&last.uri));
+        for last in std::mem::take(&mut self.published).into_values() {
+            self.publish(Publication::Gone(last.uri));
+        }
+    }
+
+    fn publish(&self, publication: Publication) {
+        let Outlet { mouth, claims, .. } = &self.outlet;
+        match publication {
+            Publication::Found(uri, frame) => claims.tell(mouth, &uri, self.depth, frame),
+            Publication::Gone(uri) => claims.take_back(mouth, &uri, self.depth, retraction(&uri)),
         }
     }
 
@@ -150,7 +173,7 @@ impl Publisher {
             self.ask_to_pull();
         }
         for publication in ready {
-            self.outlet.mouth.say(publication);
+            self.publish(publication);
         }
         self.due.is_empty()
     }
@@ -181,10 +204,10 @@ impl Publisher {
     }
 
     /// What the client has to be told of a file, if anything.
-    fn look(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> Option<Frame> {
+    fn look(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> Option<Publication> {
         let Some(uri) = convert::file_uri(held, &self.outlet, file) else {
             let last = self.published.remove(&file)?;
-            return Some(retraction(&last.uri));
+            return Some(Publication::Gone(last.uri));
         };
         let open = held.open.get(&file);
         let last = self.published.get(&file);
@@ -194,7 +217,7 @@ impl Publisher {
         let before = frame.body().len();
         renderer.diagnostics(file, frame.body());
         let diagnostics = frame.body().get(before..).unwrap_or_default();
-        let now = Published::of(uri, open, diagnostics);
+        let now = Published::of(uri.clone(), open, diagnostics);
         let known = match last {
             // A file that is opened again may have lost what was shown in it.
             Some(last) => last.hash == now.hash && (now.opening.is_none() || last.opening == now.opening),
@@ -205,7 +228,7 @@ impl Publisher {
         }
         self.published.insert(file, now);
         frame.body().extend_from_slice(END);
-        Some(frame)
+        Some(Publication::Found(uri, frame))
     }
 }
 

@@ -11,6 +11,7 @@ use crate::progress::Bar;
 use crate::settings::Settings;
 use crate::shared::{Open, Shared, Snapshot};
 use crate::uri;
+use crate::watch::{HIDES, is_of_interest};
 use model::FileId;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
@@ -24,6 +25,11 @@ const SITE: &str = "site.yaml";
 /// More files than this changing at once are a branch switched, or an archive unpacked: the folder
 /// is looked at as a whole.
 const MANY: usize = 64;
+
+/// Whether a path has this name, as a disk that ignores case has it.
+fn is_named(path: &Path, name: &str) -> bool {
+    path.file_name().is_some_and(|n| n.eq_ignore_ascii_case(name))
+}
 
 struct Job {
     shared: Shared,
@@ -111,10 +117,18 @@ impl Jobs {
             }
         }
         let gone: Vec<PathBuf> = self.jobs.keys().filter(|root| !wanted.contains(*root)).cloned().collect();
-        for root in gone {
-            self.jobs.remove(&root);
+        for root in &gone {
+            self.jobs.remove(root);
         }
-        for root in wanted {
+        let came: Vec<PathBuf> = wanted.into_iter().filter(|root| !self.jobs.contains_key(root)).collect();
+        for (root, job) in &mut self.jobs {
+            // Files change hands between a job and one inside its folder.
+            if gone.iter().chain(&came).any(|folder| folder.starts_with(root)) {
+                job.changed = true;
+                job.shared.change(|held| held.workspace.rescan());
+            }
+        }
+        for root in came {
             self.load(root);
         }
         for (path, root) in homes {
@@ -124,15 +138,12 @@ impl Jobs {
         }
     }
 
-    /// Reads a job that is not there yet.
+    /// Reads a job.
     fn load(&mut self, root: PathBuf) {
-        if self.jobs.contains_key(&root) {
-            return;
-        }
         let bar = Bar::new(&self.outlet, "Reading the job");
         let workspace = Workspace::load(&root, &|done, all| bar.report(done, all));
         let shared = Shared::new(workspace);
-        let diagnoser = Diagnoser::start(shared.clone(), self.outlet.clone());
+        let diagnoser = Diagnoser::start(shared.clone(), self.outlet.clone(), root.components().count());
         self.jobs.insert(root, Job { shared, diagnoser, changed: true });
     }
 
@@ -234,24 +245,30 @@ impl Jobs {
 
     /// Files on disk were made, changed or deleted.
     pub(crate) fn watched(&mut self, paths: &[PathBuf]) {
-        let paths: Vec<PathBuf> = paths.iter().map(|path| as_spelled(path)).collect();
-        let is = |path: &PathBuf, name: &str| path.file_name().is_some_and(|n| n.eq_ignore_ascii_case(name));
-        let sites_changed = paths.iter().any(|path| {
+        let (files, mut folders): (Vec<PathBuf>, Vec<PathBuf>) =
+            paths.iter().map(|path| as_spelled(path)).partition(|path| is_of_interest(path));
+        folders.retain(|path| self.is_folder(path));
+        let sites_changed = files.iter().any(|path| {
             let root = path.parent().unwrap_or(path);
-            is(path, SITE) && path.is_file() != self.jobs.contains_key(root)
+            is_named(path, SITE) && path.is_file() != self.jobs.contains_key(root)
         });
-        if sites_changed {
+        let hides = files.iter().any(|path| is_named(path, HIDES));
+        if hides {
+            self.leave_homes();
+        }
+        let whole = sites_changed || hides || !folders.is_empty();
+        if whole {
             self.search();
         }
-        let whole = sites_changed || paths.len() > MANY || paths.iter().any(|path| is(path, ".gitignore"));
         for (root, job) in &mut self.jobs {
-            let inside: Vec<&PathBuf> = paths.iter().filter(|path| path.starts_with(root)).collect();
-            if inside.is_empty() {
+            let inside: Vec<&PathBuf> = files.iter().filter(|path| path.starts_with(root)).collect();
+            let around = folders.iter().any(|path| path.starts_with(root) || root.starts_with(path));
+            if inside.is_empty() && !around {
                 continue;
             }
             job.changed = true;
             job.shared.change(|held| {
-                if whole {
+                if whole || inside.len() > MANY {
                     held.workspace.rescan();
                     return;
                 }
@@ -262,6 +279,37 @@ impl Jobs {
                 }
             });
         }
+    }
+
+    /// Whether a path is a folder that came with all that is in it, or was one that files lay in: clients
+    /// tell of the folder alone.
+    fn is_folder(&self, path: &Path) -> bool {
+        let hidden = |folder: &Path| {
+            let inside = path.strip_prefix(folder).unwrap_or(Path::new(""));
+            inside.components().any(|name| name.as_os_str().to_string_lossy().starts_with('.'))
+        };
+        if path.is_dir() {
+            return self.folders.iter().chain(self.jobs.keys()).all(|folder| !hidden(folder));
+        }
+        self.jobs.iter().any(|(root, job)| {
+            let held = job.shared.snapshot();
+            root.starts_with(path)
+                || held.workspace.relative(path).is_some_and(|p| held.workspace.has_files_in(&p))
+        })
+    }
+
+    /// Takes documents out of jobs that they do not belong to any more.
+    fn leave_homes(&mut self) {
+        let stays = |path: &Path, document: &Document| match &document.home {
+            Home::Job(root, _) => self.jobs.get(root).is_some_and(|job| {
+                let held = job.shared.snapshot();
+                held.workspace.relative(path).is_some_and(|inner| held.workspace.belongs(&inner))
+            }),
+            Home::Nowhere(_) => true,
+        };
+        let leaving = self.documents.iter().filter(|(path, document)| !stays(path, document));
+        let leaving: Vec<PathBuf> = leaving.map(|(path, _)| path.clone()).collect();
+        leaving.iter().for_each(|path| self.leave_home(path));
     }
 
     /// The job and the number of a file. It need not be open: what was found in an open one leads to
@@ -290,9 +338,15 @@ impl Jobs {
     /// The client asks something about a document. Without a job around it there is no answer.
     pub(crate) fn ask(&mut self, uri: &Uri, question: Question) {
         let Some((job, file)) = self.find_file(uri) else { return };
-        let (held, outlet) = (job.shared.snapshot(), self.outlet.clone());
-        let (runtime, writer_waits) = (self.outlet.runtime.clone(), job.shared.writer_waits.clone());
-        runtime.spawn_blocking(move || question.answer(&Reading { held, outlet, file, writer_waits }));
+        let (shared, outlet) = (job.shared.clone(), self.outlet.clone());
+        let held = shared.snapshot();
+        let version = held.version;
+        let ready = (!question.is_of_findings()).then_some(held);
+        self.outlet.runtime.spawn_blocking(move || {
+            // An edit in between leaves the question without an answer: its places are of another text.
+            let Some(held) = ready.or_else(|| shared.settled_at(version)) else { return };
+            question.answer(&Reading { held, outlet, file, writer_waits: shared.writer_waits });
+        });
     }
 
     /// The client asks for diagnostics: they are worked out first. A document in no job is answered by

@@ -6,6 +6,7 @@
 
 mod abilities;
 mod capabilities;
+mod claims;
 mod convert;
 mod diagnose;
 mod document;

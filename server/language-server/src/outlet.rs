@@ -1,6 +1,7 @@
 //! What the server's threads need to speak to the client.
 
 use crate::abilities::Abilities;
+use crate::claims::Claims;
 use crate::mouth::Mouth;
 use crate::settings::Settings;
 use tokio::runtime::Handle;
@@ -11,6 +12,7 @@ use tower_lsp_server::Client;
 pub(crate) struct Outlet {
     pub(crate) client: Client,
     pub(crate) mouth: Mouth,
+    pub(crate) claims: Claims,
     pub(crate) abilities: Abilities,
     pub(crate) settings: Settings,
     pub(crate) runtime: Handle,

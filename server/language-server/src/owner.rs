@@ -1,7 +1,8 @@
 //! The one thread that owns the jobs: takes events in the order they arrived.
 //!
 //! Edits are applied at once. A question is given the job as it stands at its turn and answered on
-//! another thread, so it sees exactly the edits before it and waits for nothing else.
+//! another thread, so it sees exactly the edits before it. One about repairs waits until what is found is
+//! worked out; none waits for anything else.
 
 use crate::jobs::Jobs;
 use crate::methods::command::Order;

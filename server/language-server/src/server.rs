@@ -5,6 +5,7 @@
 
 use crate::abilities::{Abilities, folders};
 use crate::capabilities::capabilities;
+use crate::claims::Claims;
 use crate::methods::command::{self, Command};
 use crate::methods::completion::resolve;
 use crate::methods::diagnostic::{self, Diagnosis};
@@ -115,6 +116,7 @@ impl LanguageServer for Server {
         let outlet = Outlet {
             client: self.client.clone(),
             mouth: self.mouth.clone(),
+            claims: Claims::default(),
             abilities: abilities.clone(),
             settings: Settings::of(params.initialization_options.as_ref().unwrap_or(&lsp::LSPAny::Null)),
             runtime: Handle::current(),
@@ -169,6 +171,10 @@ impl LanguageServer for Server {
     async fn did_change(&self, params: lsp::DidChangeTextDocumentParams) {
         let lsp::VersionedTextDocumentIdentifier { uri, version } = params.text_document;
         self.tell(Event::Changed { uri, version, changes: params.content_changes });
+    }
+
+    async fn did_save(&self, params: lsp::DidSaveTextDocumentParams) {
+        self.tell(Event::Watched(uri::to_path(&params.text_document.uri).into_iter().collect()));
     }
 
     async fn did_close(&self, params: lsp::DidCloseTextDocumentParams) {

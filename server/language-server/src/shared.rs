@@ -14,6 +14,8 @@ use workspace::Workspace;
 pub(crate) struct Held {
     pub(crate) workspace: Workspace,
     pub(crate) open: HashMap<FileId, Open>,
+    /// Another after every change.
+    pub(crate) version: u64,
     /// The tokens that the client holds of open files.
     pub(crate) tokens: Mutex<HashMap<FileId, Given>>,
 }
@@ -41,7 +43,7 @@ pub(crate) struct Shared {
 
 impl Shared {
     pub(crate) fn new(workspace: Workspace) -> Shared {
-        let held = Held { workspace, open: HashMap::new(), tokens: Mutex::default() };
+        let held = Held { workspace, open: HashMap::new(), version: 0, tokens: Mutex::default() };
         Shared { lock: Arc::new(RwLock::new(held)), writer_waits: Arc::default(), ended: Arc::default() }
     }
 
@@ -53,8 +55,21 @@ impl Shared {
     /// The job as it stands, with every finding worked out, unless it is let go meanwhile; a writer
     /// goes first.
     pub(crate) fn settled(&self) -> Snapshot {
+        self.settled_while(|_| true)
+    }
+
+    /// The same, of the job as it is in this version; nothing once it has changed.
+    pub(crate) fn settled_at(&self, version: u64) -> Option<Snapshot> {
+        let same = |held: &Held| held.version == version;
+        Some(self.settled_while(same)).filter(|held| same(held))
+    }
+
+    fn settled_while(&self, go_on: impl Fn(&Held) -> bool) -> Snapshot {
         loop {
             let mut held = self.lock.upgradable_read_arc();
+            if !go_on(&held) {
+                return ArcRwLockUpgradableReadGuard::downgrade(held);
+            }
             let batch = held.workspace.compute(&self.writer_waits, &|_, _| {});
             held.with_upgraded(|held| held.workspace.store(batch));
             if !held.workspace.is_stale() || self.ended.load(Ordering::SeqCst) {
@@ -69,6 +84,7 @@ impl Shared {
         self.writer_waits.store(true, Ordering::SeqCst);
         let mut held = self.lock.write();
         self.writer_waits.store(false, Ordering::SeqCst);
+        held.version += 1;
         change(&mut held)
     }
 }

@@ -86,6 +86,22 @@ fn a_repair_that_is_applied_clears_its_finding() {
 }
 
 #[test]
+fn actions_right_behind_an_edit_wait_for_its_findings() {
+    let folder = Folder::new(&FILES);
+    let mut client = Client::start(&[&folder.path("")]);
+    let uri = folder.uri("schedules.yaml");
+    client.open(&uri, SCHEDULES);
+    let text = reversed();
+    let line = text.lines().position(|line| line.contains("22:00")).unwrap() as u32;
+    for version in 2..12 {
+        client.set(&uri, version, SCHEDULES);
+        client.set(&uri, version + 20, &text);
+        let found = actions(&mut client, &uri, (line, line + 1), json!({"diagnostics": []}));
+        assert!(found.iter().any(|a| a["title"].as_str().unwrap().contains("midnight")), "{found:#?}");
+    }
+}
+
+#[test]
 fn all_safe_repairs_are_proven_together() {
     let folder = Folder::new(&FILES);
     // Nothing takes its value, so no service's hours change.

@@ -165,6 +165,61 @@ fn jobs_in_several_folders_and_deeper_ones_stay_apart() {
     client.finds(&first.uri("annex/units.yaml"), "name-twice");
 }
 
+/// What is open in a folder goes to the job that the folder becomes, whether the client watches files or
+/// only tells what it saved.
+#[test]
+fn a_folder_that_becomes_a_job_takes_its_files_along() {
+    for watches in [true, false] {
+        let folder = Folder::new(&FILES);
+        folder.write("annex/units.yaml", UNITS);
+        let mut client = Client::start(&[&folder.path("")]);
+        let (units, site) = (folder.uri("annex/units.yaml"), folder.uri("annex/site.yaml"));
+        client.open(&units, UNITS);
+        client.finds(&units, "name-twice");
+        client.finds(&folder.uri("units.yaml"), "name-twice");
+        client.open(&site, SITE);
+        client.quiet();
+        folder.write("annex/site.yaml", SITE);
+        if watches {
+            client.watched(&[(&site, 1)]);
+        } else {
+            client.notify("textDocument/didSave", json!({"textDocument": {"uri": site}}));
+        }
+        // No point of the outer job is one of the inner.
+        client.finds(&units, "name-unknown");
+        client.lacks(&folder.uri("units.yaml"), "name-twice");
+        client.lacks(&units, "name-twice");
+        client.quiet();
+        assert!(client.checks(&units).iter().any(|check| check.ends_with("name-unknown")));
+    }
+}
+
+#[test]
+fn a_folder_that_comes_or_goes_is_one_change() {
+    let folder = Folder::new(&FILES);
+    let mut client = Client::start(&[&folder.path("")]);
+    let (all, more) = (folder.uri("points/all.yaml"), folder.uri("more/deep/points.yaml"));
+    client
+        .until(|c| c.asked.iter().any(|asked| asked["method"] == "client/registerCapability").then_some(()));
+    folder.write("more/deep/points.yaml", &renamed());
+    client.watched(&[(&folder.uri("more"), 1)]);
+    client.finds(&more, "name-twice");
+    client.finds(&all, "name-twice");
+    std::fs::remove_dir_all(folder.path("more")).unwrap();
+    client.watched(&[(&folder.uri("more"), 3)]);
+    client.lacks(&more, "name-twice");
+    client.lacks(&all, "name-twice");
+    // A whole job, and one of which a document is open.
+    folder.write("annex/site.yaml", SITE);
+    folder.write("annex/units.yaml", UNITS);
+    client.watched(&[(&folder.uri("annex"), 1)]);
+    let annex = folder.uri("annex/units.yaml");
+    client.finds(&annex, "name-unknown");
+    std::fs::remove_dir_all(folder.path("annex")).unwrap();
+    client.watched(&[(&folder.uri("annex"), 3)]);
+    client.lacks(&annex, "name-unknown");
+}
+
 #[test]
 fn what_gitignore_hides_is_none_of_ours() {
     let folder = Folder::new(&FILES);
@@ -178,9 +233,19 @@ fn what_gitignore_hides_is_none_of_ours() {
     folder.write(".gitignore", "\n");
     client.watched(&[(&folder.uri(".gitignore"), 2)]);
     client.finds(&old, "name-twice");
+    // The editor's text counts, as of every open file.
+    client.set(&old, 2, "points: {}\n");
+    client.lacks(&old, "name-twice");
+    client.set(&old, 3, &renamed());
+    client.finds(&old, "name-twice");
     folder.write(".gitignore", "old/\n");
     client.watched(&[(&folder.uri(".gitignore"), 2)]);
     client.lacks(&old, "name-twice");
+    // Open or not, it is none of ours.
+    assert_eq!(client.at("textDocument/hover", &old, 1, 3), Value::Null);
+    client.close(&old);
+    client.quiet();
+    assert_eq!(client.checks(&old), Vec::<String>::new());
 }
 
 #[test]

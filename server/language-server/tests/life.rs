@@ -50,7 +50,7 @@ fn it_announces_what_it_does_and_no_more() {
             "workspaceSymbolProvider"
         ]
     );
-    assert_eq!(can["textDocumentSync"], json!({"openClose": true, "change": 2}));
+    assert_eq!(can["textDocumentSync"], json!({"openClose": true, "save": true, "change": 2}));
     assert_eq!(client.initialized["serverInfo"]["name"], "drycall");
 }
 
@@ -60,7 +60,14 @@ fn files_are_watched_where_the_client_can() {
     let mut client = Client::start(&[&folder.path("")]);
     let asked = client.until(|c| c.asked.first().cloned());
     assert_eq!(asked["method"], "client/registerCapability");
-    assert_eq!(asked["params"]["registrations"][0]["method"], "workspace/didChangeWatchedFiles");
+    let registration = &asked["params"]["registrations"][0];
+    assert_eq!(registration["method"], "workspace/didChangeWatchedFiles");
+    // Of folders only that they come and go.
+    let kinds = registration["registerOptions"]["watchers"].as_array().unwrap().iter();
+    assert_eq!(
+        kinds.map(|watcher| watcher["kind"].clone()).collect::<Vec<_>>(),
+        [Value::Null, Value::Null, json!(5)]
+    );
     let mut can = everything();
     can["workspace"] = json!({});
     let mut client = Client::with(&[&folder.path("")], can, Value::Null);

@@ -127,6 +127,13 @@ impl Workspace {
         disk::is_yaml(Path::new(path)) && disk::belongs(&self.root, path)
     }
 
+    /// Whether files of the job, or files that it names, lie in a folder.
+    pub fn has_files_in(&self, folder: &str) -> bool {
+        let inside = |path: &str| path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/'));
+        let mut named = self.job.imports().keys().filter_map(|written| path::inside(written));
+        self.files.keys().any(|path| inside(path)) || named.any(|path| inside(&path))
+    }
+
     /// Whether an editor holds a file.
     pub fn is_open(&self, file: FileId) -> bool {
         self.open.contains(&file)

@@ -75,6 +75,11 @@ pub(crate) enum Question {
 }
 
 impl Question {
+    /// Whether the answer goes by what was found, which then has to be worked out first.
+    pub(crate) fn is_of_findings(&self) -> bool {
+        matches!(self, Question::CodeActions(..))
+    }
+
     /// Answers it, unless nobody waits for the answer any more.
     pub(crate) fn answer(self, reading: &Reading) {
         match self {
