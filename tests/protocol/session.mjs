@@ -221,6 +221,7 @@ async function nonsense() {
   client.notify("textDocument/didChange", { textDocument: { uri: units, version: 7 }, contentChanges: [{ text: "" }] });
   client.notify("textDocument/didOpen", { textDocument: { uri: units, languageId: "yaml", version: 1, text } });
   assert.equal((await client.request("textDocument/unheardOf", {})).error.code, -32601);
+  assert.equal((await client.request("$/unheardOf", {})).error.code, -32601);
   assert.equal((await client.request("textDocument/hover", { textDocument: 3 })).error.code, -32602);
   assert.equal((await client.request("textDocument/hover", at(4294967295, 4294967295))).result, null);
   assert.equal((await client.request("textDocument/hover", { ...at(1, 1), textDocument: { uri: "file:///nowhere.yaml" } })).result, null);

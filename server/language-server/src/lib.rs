@@ -5,6 +5,7 @@
 //! (`diagnose`) read the job as it stands at their turn, on threads of their own.
 
 mod abilities;
+mod answered;
 mod capabilities;
 mod claims;
 mod convert;

@@ -1,5 +1,6 @@
 //! One client served from its first word to its last.
 
+use crate::answered::Answered;
 use crate::mouth::mouth;
 use crate::parent;
 use crate::server::Server;
@@ -49,7 +50,7 @@ pub async fn serve_on(input: impl AsyncRead + Unpin, output: impl AsyncWrite) ->
     };
     // When the wire is done it hangs up, and the throat ends with its last word.
     let serving = async {
-        wire.serve(service).await;
+        wire.serve(Answered(service)).await;
         std::future::pending::<()>().await;
     };
     tokio::select! {

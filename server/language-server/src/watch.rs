@@ -13,7 +13,7 @@ pub(crate) const HIDES: &str = ".gitignore";
 /// Whether a path is that of a file whose changes matter.
 pub(crate) fn is_of_interest(path: &Path) -> bool {
     let ends = |ending: &&str| path.extension().is_some_and(|e| e.eq_ignore_ascii_case(ending));
-    ENDINGS.iter().any(|ending| ends(&ending)) || path.file_name().is_some_and(|name| name == HIDES)
+    ENDINGS.iter().any(ends) || path.file_name().is_some_and(|name| name == HIDES)
 }
 
 /// Asks the client to tell of changes on disk.

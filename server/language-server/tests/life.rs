@@ -102,6 +102,7 @@ fn what_it_does_not_know_does_not_stop_it() {
     let mut client = Client::start(&[&folder.path("")]);
     assert_eq!(client.request("textDocument/unheardOf", json!({}))["error"]["code"], -32601);
     assert_eq!(client.request("textDocument/hover", json!({"position": 3}))["error"]["code"], -32602);
+    assert_eq!(client.request("$/unheardOf", json!({}))["error"]["code"], -32601);
     client.notify("$/whatever", json!({}));
     client.notify("textDocument/didOpen", json!({"textDocument": {"uri": "not a uri"}}));
     client.notify("textDocument/didChange", json!([]));
