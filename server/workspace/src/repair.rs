@@ -88,26 +88,49 @@ impl Repairer<'_> {
     /// Repairs of a finding of an entry, the least change first, as far as they are proven before
     /// it is to `stop`; none while findings are stale.
     pub fn repairs(&mut self, id: EntryId, finding: &Finding, stop: Stop<'_>) -> Vec<Repair> {
-        self.proven(id, finding, MOST_OFFERED, stop)
+        let attempts = self.attempts(id, finding);
+        self.proven(id, finding, attempts, MOST_OFFERED, stop)
+    }
+
+    /// The repair of least change, if that is safe.
+    fn safe(&mut self, id: EntryId, finding: &Finding, stop: Stop<'_>) -> Option<Repair> {
+        let attempts = self.attempts(id, finding);
+        if !attempts.iter().any(|attempt| attempt.safe) {
+            return None;
+        }
+        let first = self.proven(id, finding, attempts, 1, stop).into_iter().next();
+        first.filter(|repair| repair.safe)
+    }
+
+    /// What is proposed for a finding; nothing while findings are stale, since only of current ones it is known
+    /// what else they bring.
+    fn attempts(&self, id: EntryId, finding: &Finding) -> Vec<Attempt> {
+        if self.workspace.is_stale() || finding.check.repairs.is_empty() {
+            return Vec::new();
+        }
+        let job = self.workspace.job();
+        let proposals = checks::propose(job, self.workspace.memo(), id, finding);
+        let first = Attempt { safe: true, ..Attempt::default() };
+        let attempts = proposals.into_iter().filter_map(|proposal| first.with(job, &proposal));
+        attempts.take(MOST_TRIED).collect()
     }
 
     /// At most so many repairs, the least change first.
     ///
     /// The cheapest attempt is tried next. One that clears the finding and brings others is taken
     /// further by what would repair those.
-    fn proven(&mut self, id: EntryId, finding: &Finding, most: usize, stop: Stop<'_>) -> Vec<Repair> {
+    fn proven(
+        &mut self,
+        id: EntryId,
+        finding: &Finding,
+        attempts: Vec<Attempt>,
+        most: usize,
+        stop: Stop<'_>,
+    ) -> Vec<Repair> {
         let mut proven: Vec<Repair> = Vec::new();
-        // What reads what is known of current findings only.
-        if self.workspace.is_stale() || finding.check.repairs.is_empty() {
-            return proven;
-        }
-        let job = self.workspace.job();
-        let proposals = checks::propose(job, self.workspace.memo(), id, finding);
-        let first = Attempt { safe: true, ..Attempt::default() };
-        let attempts = proposals.into_iter().filter_map(|proposal| first.with(job, &proposal));
         // By cost, and then in the order in which they were thought of.
         let mut open: BTreeMap<(u32, usize), Attempt> =
-            attempts.take(MOST_TRIED).enumerate().map(|(n, a)| ((a.cost, n), a)).collect();
+            attempts.into_iter().enumerate().map(|(n, a)| ((a.cost, n), a)).collect();
         let (mut numbered, mut followed, mut seen) = (open.len(), 0, FxHashSet::default());
         while let Some((_, attempt)) = open.pop_first() {
             if proven.len() == most || stop() {

@@ -23,8 +23,8 @@ impl<'w> Repairer<'w> {
         let workspace = self.workspace;
         let mut chosen: Vec<Chosen<'w>> = Vec::new();
         for (entry, finding) in files.iter().flat_map(|file| workspace.findings(*file)) {
-            let first = self.proven(entry, finding, 1, stop).into_iter().next().filter(|repair| repair.safe);
-            if let Some(repair) = first.filter(|repair| !chosen.iter().any(|c| meet(&c.repair, repair))) {
+            let safe = self.safe(entry, finding, stop);
+            if let Some(repair) = safe.filter(|repair| !chosen.iter().any(|c| meet(&c.repair, repair))) {
                 chosen.push(Chosen { entry, finding, repair });
             }
         }
