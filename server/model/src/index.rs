@@ -19,6 +19,9 @@ pub enum Key {
     Refer(Kind, Name),
     /// All entries of a kind.
     All(Kind),
+    /// The names that entries of a kind declare: it changes when one comes or goes, and not with what an entry
+    /// says. No entry is listed under it.
+    Names(Kind),
     /// Points that take this object of this device.
     Object(Name, Object),
     /// Devices with this instance.
@@ -84,6 +87,7 @@ fn contributes(facts: &Facts, key: &Key) -> bool {
         Key::Refer(kind, name) => facts.uses.iter().any(|u| u.kind == *kind && u.name == *name),
         Key::All(Kind::Requirement) => matches!(facts.item, Item::Requirement(_)),
         Key::All(kind) => facts.declares.as_ref().is_some_and(|(k, _)| k == kind),
+        Key::Names(_) => false,
         Key::Object(..) | Key::DeviceInstance(_) | Key::Text(_) => facts.claims().any(|own| own == *key),
         Key::Import(path) => facts.imports().contains(path),
     }

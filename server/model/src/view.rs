@@ -163,7 +163,7 @@ impl<'j> View<'j> {
 
     /// The names of a kind that are near a mistyped one, nearest first.
     pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
-        self.note(|| Key::All(kind));
+        self.note(|| Key::Names(kind));
         let ids = self.job.nearby(kind, name);
         let names = ids.iter().filter_map(|id| self.job.entry(*id)?.part.key());
         crate::nearest::nearest(name, names).into_iter().map(Name::new).collect()

@@ -1,6 +1,7 @@
 //! Entries as they come, change and go.
 
 use super::{Entry, EntryId, FileId, Job, PreparedEntry, Touched};
+use crate::index::Key;
 use crate::lower::Facts;
 use std::ops::Range;
 use std::sync::Arc;
@@ -82,11 +83,18 @@ impl Job {
             entry.part = part;
             if new != entry.facts {
                 touched.entries.push(id);
+                let renamed = entry.facts.declares != new.declares;
+                if renamed {
+                    self.touch_names(id, touched);
+                }
                 self.unlink(id, touched);
                 if let Some(Some(entry)) = self.entries.get_mut(id.0 as usize) {
                     entry.facts = new;
                 }
                 self.link(id, touched);
+                if renamed {
+                    self.touch_names(id, touched);
+                }
             } else if !alike {
                 // A check may look at what the facts leave out, like a key whose value is unreadable.
                 touched.entries.push(id);
@@ -108,8 +116,15 @@ impl Job {
             }
         };
         touched.entries.push(id);
+        self.touch_names(id, touched);
         self.link(id, touched);
         id
+    }
+
+    /// Says that the name of an entry comes or goes.
+    fn touch_names(&self, id: EntryId, touched: &mut Touched) {
+        let declares = self.entry(id).and_then(|entry| entry.facts.declares.as_ref());
+        touched.keys.extend(declares.map(|(kind, _)| Key::Names(*kind)));
     }
 
     /// Takes an entry, which still has its facts, out of the index.
@@ -140,6 +155,7 @@ impl Job {
         if self.entry(id).is_none() {
             return;
         }
+        self.touch_names(id, touched);
         self.unlink(id, touched);
         if let Some(slot) = self.entries.get_mut(id.0 as usize) {
             *slot = None;

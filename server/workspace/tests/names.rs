@@ -1,0 +1,56 @@
+//! What is said of a name that nothing goes by follows the names there are, and nothing else.
+
+#![allow(clippy::unwrap_used)]
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+use syntax::Edit;
+use workspace::Workspace;
+
+const JOB: &str = "\
+points:
+  HP1-OCC: {text: Occupied, driven-by: {operator: either}}
+  A: {text: First, driven-by: {point: HP1-OCX}}
+  B: {text: Second, driven-by: {point: HP1-OCX}}
+  C: {text: Third, driven-by: {point: HP1-OCX}}
+";
+
+/// Puts `new` in place of `old`; how many entries are looked at for it.
+fn replace(workspace: &mut Workspace, old: &str, new: &str) -> usize {
+    let file = workspace.file("job.yaml").unwrap();
+    let text = workspace.job().file(file).unwrap().file().text().to_string();
+    let start = text.find(old).unwrap() as u32;
+    workspace.edit(file, &Edit { range: start..start + old.len() as u32, new: new.to_owned() });
+    check(workspace)
+}
+
+fn check(workspace: &mut Workspace) -> usize {
+    let looked_at = AtomicUsize::new(0);
+    workspace.check(&|_, all| looked_at.store(all, Ordering::Relaxed));
+    looked_at.into_inner()
+}
+
+fn unknown(workspace: &Workspace) -> Vec<&str> {
+    let file = workspace.file("job.yaml").unwrap();
+    let findings = workspace.findings(file).filter(|(_, finding)| finding.check.id == "name-unknown");
+    findings.map(|(_, finding)| finding.message.as_str()).collect()
+}
+
+#[test]
+fn a_suggestion_follows_the_names_there_are() {
+    let mut workspace = Workspace::empty(std::path::Path::new(""));
+    workspace.open("job.yaml", JOB);
+    check(&mut workspace);
+    assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OCC`?"; 3]);
+    // What a point says is nothing to those that miss another.
+    assert_eq!(replace(&mut workspace, "Occupied", "Occupied or not"), 1);
+    assert_eq!(replace(&mut workspace, "either", "off"), 1);
+    // Its name is.
+    assert!(replace(&mut workspace, "  HP1-OCC:", "  HP1-OCY:") >= 4);
+    assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OCY`?"; 3]);
+    replace(&mut workspace, "points:\n", "points:\n  HP1-OC: {text: Another}\n");
+    assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OC` or `HP1-OCY`?"; 3]);
+    replace(&mut workspace, "  HP1-OC: {text: Another}\n", "");
+    replace(&mut workspace, "  HP1-OCY: {text: Occupied or not, driven-by: {operator: off}}\n", "");
+    let lost = "no point is called `HP1-OCX`; correct the name, or declare it under `points:`";
+    assert_eq!(unknown(&workspace), [lost; 3]);
+}
