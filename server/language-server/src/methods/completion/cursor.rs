@@ -21,8 +21,20 @@ pub(super) struct Cursor {
     pub(super) line: String,
     /// Whether a colon stands behind the word.
     pub(super) colon: bool,
+    /// What items of a list stand around the word, where it has no dash.
+    pub(super) items: Items,
     /// What it is in.
     pub(super) at: At,
+}
+
+/// Items of a list as far in as a word alone on its line.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Items {
+    None,
+    /// One below, which may be of another list.
+    Below,
+    /// Those of the list that the word belongs to.
+    Around,
 }
 
 /// What a cursor is in.
@@ -60,17 +72,47 @@ impl Cursor {
         let (before, after) = (before.strip_suffix(typed)?, after.strip_prefix(rest)?);
         let line = before.rsplit(['\n', '\r']).next().unwrap_or_default();
         let colon = after.trim_start_matches([' ', '\t']).starts_with(':');
+        // A word alone on its line is a key, or is about to be.
+        let guessed = !colon && line.split_whitespace().all(|mark| mark == "-");
+        let alone = guessed && line.trim_start().is_empty();
+        let items = if alone { items(before, line, after) } else { Items::None };
         let at = if line.is_empty() {
             At::Margin
         } else {
-            // A word alone on its line is a key, or is about to be.
-            let guessed = !colon && line.split_whitespace().all(|mark| mark == "-");
-            let text = [around.header.as_str(), before, WORD, if guessed { ":" } else { "" }, after].concat();
-            seek(&File::new(&text), (around.header.len() + before.len()) as u32, guessed)?
+            let before =
+                [around.header.as_str(), before, if items == Items::Around { "- " } else { "" }].concat();
+            let text = [before.as_str(), WORD, if guessed { ":" } else { "" }, after].concat();
+            seek(&File::new(&text), before.len() as u32, guessed)?
         };
         let offset = offset.min(file.text().len());
         let word = offset - typed.len() as u32..offset + rest.len() as u32;
-        Some(Cursor { word, typed: typed.to_owned(), line: line.to_owned(), colon, at })
+        Some(Cursor { word, typed: typed.to_owned(), line: line.to_owned(), colon, items, at })
+    }
+}
+
+/// The items around a line that is blank but for a word. It is one of theirs if there are some above and
+/// below, or above and what the list belongs to is further out. A list may stand as far in as its key, so
+/// below its last item another key may follow.
+fn items(before: &str, line: &str, after: &str) -> Items {
+    let column = line.len();
+    let indent = |line: &str| line.len() - line.trim_start_matches(' ').len();
+    let is_item = |line: &str| line.trim_start() == "-" || line.trim_start().starts_with("- ");
+    let counts = |line: &&str| !line.trim_start().is_empty() && !line.trim_start().starts_with('#');
+    let mut above = before.lines().rev().skip(1).filter(counts).filter(|line| indent(line) <= column);
+    let below = after.lines().skip(1).find(counts);
+    let below = below.is_some_and(|line| indent(line) == column && is_item(line));
+    let nearest = above.next().filter(|line| indent(line) == column);
+    let around = match nearest {
+        Some(nearest) if is_item(nearest) && !below => {
+            let key = above.find(|line| indent(line) < column || !is_item(line));
+            key.is_none_or(|key| indent(key) < column)
+        }
+        nearest => below && nearest.is_some(),
+    };
+    match (around, below) {
+        (true, _) => Items::Around,
+        (false, true) => Items::Below,
+        (false, false) => Items::None,
     }
 }
 

@@ -44,10 +44,14 @@ pub(super) fn named(offer: Offer, shape: Shape, colon: bool) -> Offer {
 
 /// A whole new entry of a kind.
 pub(super) fn entry(kind: Kind) -> Offer {
-    let body = blank(model::entry_shape(kind), &mut 2);
+    let snippet = match kind {
+        // Those have no name.
+        Kind::Requirement => format!("- {}", blank(model::entry_shape(kind), &mut 1)),
+        _ => format!("${{1:name}}: {}", blank(model::entry_shape(kind), &mut 2)),
+    };
     Offer {
         plain: None,
-        snippet: Some(format!("${{1:name}}: {body}")),
+        snippet: Some(snippet),
         ..Offer::word(format!("new {}", kind.noun()), CompletionItemKind::SNIPPET)
     }
 }

@@ -14,7 +14,7 @@ mod tests;
 use super::Reading;
 use crate::convert;
 use crate::methods::find::distance;
-use cursor::{At, Cursor, Scalar};
+use cursor::{At, Cursor, Items, Scalar};
 use model::bacnet::{ENGINEERING_UNITS, ObjectType};
 use model::{Facts, FileId, Item, Key, Kind, Name, Shape, View};
 use offer::Offer;
@@ -69,7 +69,13 @@ fn offers(workspace: &Workspace, file: FileId, cursor: &Cursor) -> Vec<Offer> {
     match &cursor.at {
         At::Margin => workspace.job().file(file).map_or_else(Vec::new, |f| sections(f.file(), cursor)),
         At::Comment(before) => in_comment(workspace, file, before),
-        At::Scalar(scalar) => in_entry(&View::new(workspace.job()), cursor, scalar),
+        At::Scalar(scalar) => {
+            let mut offers = in_entry(&View::new(workspace.job()), cursor, scalar);
+            if cursor.items == Items::Around {
+                offers.iter_mut().for_each(Offer::become_item);
+            }
+            offers
+        }
     }
 }
 
@@ -133,6 +139,10 @@ fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
             if scalar.guessed && others.is_empty() {
                 offers.extend(values(*shape));
             }
+            let alone = scalar.guessed && cursor.line.trim_start().is_empty();
+            if alone && is_list(*shape, cursor.items == Items::Below) {
+                offers.iter_mut().for_each(Offer::become_item);
+            }
             offers
         }
         Role::Value(shape) => {
@@ -142,6 +152,15 @@ fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
             }
             offers
         }
+    }
+}
+
+/// Whether a shape is written as a list: always, or where one is there already.
+fn is_list(shape: Shape, there: bool) -> bool {
+    match shape {
+        Shape::List(_) => true,
+        Shape::Either(shapes) => there && shapes.iter().any(|shape| is_list(*shape, there)),
+        _ => false,
     }
 }
 

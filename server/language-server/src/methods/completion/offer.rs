@@ -29,6 +29,13 @@ impl Offer {
         Offer { label, kind, detail: None, text: None, plain, snippet: None, names: None }
     }
 
+    /// Writes the dash of a list's item before it.
+    pub(super) fn become_item(&mut self) {
+        for text in [&mut self.plain, &mut self.snippet].into_iter().flatten() {
+            text.insert_str(0, "- ");
+        }
+    }
+
     /// The same, with a few words beside it.
     pub(super) fn beside(self, detail: impl Into<String>) -> Offer {
         Offer { detail: Some(detail.into()).filter(|detail| !detail.is_empty()), ..self }

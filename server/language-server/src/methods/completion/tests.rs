@@ -309,3 +309,43 @@ proptest! {
         }
     }
 }
+
+/// What is written first, with its dash where the place needs one.
+#[track_caller]
+fn writes(text: &str, wanted: &str) {
+    let offers = at(text);
+    let first = offers.first().and_then(|offer| offer.snippet.as_deref().or(offer.plain.as_deref()));
+    assert_eq!(first, Some(wanted), "{text}");
+}
+
+#[test]
+fn an_item_of_a_list_gets_its_dash() {
+    writes("requirements:\n  |", "- {zone: $1\\}");
+    writes("requirements:\n  |\n  - {zone: lab}\n", "- {zone: $1\\}");
+    writes("requirements:\n  - {zone: lab}\n  |\n", "- zone: $1");
+    writes("requirements:\n  - zone: lab\n    |\n", "dehumidification: ${1:always}");
+    writes("requirements:\n  - |\n", "zone: $1");
+    for (before, after) in [
+        ("", ""),
+        ("", "      - {on: closures}\n"),
+        ("      - {on: closures}\n", ""),
+        ("      - {on: closures}\n", "      - {on: closures}\n"),
+        ("      - on: closures\n        hours: none\n      # why\n\n", ""),
+    ] {
+        writes(&format!("schedules:\n  s:\n    exceptions:\n{before}      |\n{after}"), "- on: $1");
+        let compact = |part: &str| part.replace("      ", "    ");
+        if !after.is_empty() {
+            let text =
+                format!("schedules:\n  s:\n    exceptions:\n{}    |\n{}", compact(before), compact(after));
+            writes(&text, "- on: $1");
+        }
+    }
+    writes("schedules:\n  s:\n    exceptions:\n      - |\n      - {on: closures}\n", "on: $1");
+    writes("schedules:\n  s:\n    exceptions:\n    - {on: closures}\n    |\n", "values: ${1:occupancy}");
+    writes("schedules:\n  s:\n    ex|\n    - {on: closures}\n", "values: ${1:occupancy}");
+    writes("schedules:\n  s:\n    values:\n      |\n", "occupancy");
+    writes("calendars:\n  c:\n    |\n    - date: 2027-12-26\n", "- date: ${1:2027-01-01}");
+    writes("points:\n  A:\n    driven-by:\n      |\n", "schedule: $1");
+    writes("points:\n  A:\n    driven-by:\n      |\n      - {schedule: a}\n", "- schedule: $1");
+    writes("points:\n  A:\n    driven-by:\n      - {schedule: a}\n      |\n", "- schedule: $1");
+}
