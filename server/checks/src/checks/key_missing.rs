@@ -5,7 +5,7 @@
 //! # Why it matters
 //!
 //! The entry cannot mean anything without it: a schedule has no value outside its windows, a unit no
-//! logic, a site no clock.
+//! logic, a site no clock. And a requirement that asks for nothing would count as met.
 //!
 //! # Example
 //!
@@ -13,6 +13,13 @@
 //! schedules:
 //!   evening-events: {values: occupancy, week: {fri: 18:00-22:00}}
 //! # ^^^^^^^^^^^^^^ `default`
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks: {}
+//! requirements:
+//!   - {zone: stacks, hours: occupied}
+//!   #        ^^^^^^ asks for nothing
 //! ```
 //! ```yaml good
 //! site:

@@ -1,8 +1,9 @@
 //! `requirements:` — the Owner's Project Requirements, as far as humidity goes.
 
-use super::reader::Reader;
+use super::reader::{Reader, list_words};
 use crate::fields::{Field, Shape, free, needed};
 use crate::names::{Kind, Name, Written};
+use crate::problem::ProblemKind;
 use crate::quantity::{Measure, Quantity};
 use syntax::{Kind as Node, NodeId};
 
@@ -18,6 +19,9 @@ pub(crate) const FIELDS: &[Field] = &[
     free("hours", Shape::Word(HOURS), "the hours it holds in; all when left out"),
     free("text", Shape::Text, "where it comes from"),
 ];
+
+/// What a requirement may ask for.
+const DEMANDS: [&str; 3] = ["dehumidification", "dew-point-at-most", "relative-humidity-at-most"];
 
 const GAP: &[Field] =
     &[needed("gap-at-most", Shape::Quantity("12 h"), "the longest time it may be unable to run")];
@@ -60,6 +64,15 @@ pub struct Requirement {
 
 pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
     let f = r.fields(r.part.value(), FIELDS, "a requirement");
+    if let Some(zone) = f.get("zone")
+        && DEMANDS.iter().all(|demand| f.get(demand).is_none())
+        && r.problems.is_empty()
+        && !r.part.broken()
+    {
+        // It would count as met.
+        let demands = list_words(DEMANDS.into_iter(), "or");
+        r.problem(ProblemKind::KeyMissing, zone, format!("this requirement asks for nothing; add {demands}"));
+    }
     let hours = f.get("hours").and_then(|n| r.word(n, HOURS));
     Requirement {
         zone: f.get("zone").and_then(|n| r.reference(n, Kind::Zone)),
