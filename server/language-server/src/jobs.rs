@@ -1,5 +1,8 @@
 //! The jobs the client works on, and the documents it holds of them.
 
+mod disk;
+mod homes;
+
 use crate::diagnose::Diagnoser;
 use crate::document::{Document, Home, edit, edited};
 use crate::methods::command::Order;
@@ -7,29 +10,18 @@ use crate::methods::diagnostic::{self, Diagnosis};
 use crate::methods::find::find;
 use crate::methods::{Answer, Question, Reading, give};
 use crate::outlet::Outlet;
-use crate::progress::Bar;
 use crate::settings::Settings;
-use crate::shared::{Open, Shared, Snapshot};
+use crate::shared::{Shared, Snapshot};
 use crate::uri;
-use crate::watch::{HIDES, is_of_interest};
 use model::FileId;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use syntax::Text;
 use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri, WorkspaceSymbolResponse};
-use workspace::{Workspace, as_spelled, find_jobs, find_root};
+use workspace::{as_spelled, find_jobs};
 
 /// The file that makes a folder a job.
 const SITE: &str = "site.yaml";
-
-/// More files than this changing at once are a branch switched, or an archive unpacked: the folder
-/// is looked at as a whole.
-const MANY: usize = 64;
-
-/// Whether a path has this name, as a disk that ignores case has it.
-fn is_named(path: &Path, name: &str) -> bool {
-    path.file_name().is_some_and(|n| n.eq_ignore_ascii_case(name))
-}
 
 struct Job {
     shared: Shared,
@@ -92,99 +84,6 @@ impl Jobs {
         self.paths.get(uri).cloned().or_else(|| Some(as_spelled(&uri::to_path(uri)?)))
     }
 
-    /// The folder of the job that a path belongs to. A `site.yaml` that is not saved yet counts
-    /// where there is no other.
-    fn root_of(&self, path: &Path) -> Option<PathBuf> {
-        let unsaved =
-            || path.ancestors().skip(1).find(|folder| self.documents.contains_key(&folder.join(SITE)));
-        find_root(path).or_else(|| unsaved().map(Path::to_path_buf))
-    }
-
-    /// Drops jobs that nothing asks for, reads those that are missing, and gives every document
-    /// its home.
-    fn settle(&mut self) {
-        let homes: Vec<(PathBuf, Option<PathBuf>)> =
-            self.documents.keys().map(|path| (path.clone(), self.root_of(path))).collect();
-        let mut wanted = self.by_folder.clone();
-        wanted.extend(homes.iter().filter_map(|(_, root)| root.clone()));
-        for (path, root) in &homes {
-            let settled = match self.documents.get(path).map(|d| &d.home) {
-                Some(Home::Job(old, _)) => Some(old) == root.as_ref(),
-                Some(Home::Nowhere(_)) | None => root.is_none(),
-            };
-            if !settled {
-                self.leave_home(path);
-            }
-        }
-        let gone: Vec<PathBuf> = self.jobs.keys().filter(|root| !wanted.contains(*root)).cloned().collect();
-        for root in &gone {
-            self.jobs.remove(root);
-        }
-        let came: Vec<PathBuf> = wanted.into_iter().filter(|root| !self.jobs.contains_key(root)).collect();
-        for (root, job) in &mut self.jobs {
-            // Files change hands between a job and one inside its folder.
-            if gone.iter().chain(&came).any(|folder| folder.starts_with(root)) {
-                job.changed = true;
-                job.shared.change(|held| held.workspace.rescan());
-            }
-        }
-        for root in came {
-            self.load(root);
-        }
-        for (path, root) in homes {
-            if let Some(root) = root {
-                self.enter_home(&path, &root);
-            }
-        }
-    }
-
-    /// Reads a job.
-    fn load(&mut self, root: PathBuf) {
-        let bar = Bar::new(&self.outlet, "Reading the job");
-        let workspace = Workspace::load(&root, &|done, all| bar.report(done, all));
-        let shared = Shared::new(workspace);
-        let diagnoser = Diagnoser::start(shared.clone(), self.outlet.clone(), root.components().count());
-        self.jobs.insert(root, Job { shared, diagnoser, changed: true });
-    }
-
-    /// Takes a document out of its job; its text stays with it.
-    fn leave_home(&mut self, path: &Path) {
-        let Some(document) = self.documents.get_mut(path) else { return };
-        let Home::Job(root, file) = &document.home else { return };
-        let Some(job) = self.jobs.get_mut(root) else { return };
-        job.changed = true;
-        let text = job.shared.change(|held| {
-            held.open.remove(file);
-            held.tokens.get_mut().remove(file);
-            let text = held.workspace.job().file(*file).map(|f| f.file().text().clone());
-            if let Some(inner) = held.workspace.relative(path) {
-                held.workspace.close(&inner);
-            }
-            text
-        });
-        document.home = Home::Nowhere(text.unwrap_or_else(|| Text::new("")));
-    }
-
-    /// Puts a document that has no home into a job, if it belongs there.
-    fn enter_home(&mut self, path: &Path, root: &Path) {
-        let (Some(document), Some(job)) = (self.documents.get_mut(path), self.jobs.get_mut(root)) else {
-            return;
-        };
-        let Home::Nowhere(text) = &document.home else { return };
-        let Document { uri, version, opening, .. } = &*document;
-        let open = Open { uri: uri.clone(), version: *version, opening: *opening };
-        let file = job.shared.change(|held| {
-            let inner = held.workspace.relative(path).filter(|inner| held.workspace.belongs(inner))?;
-            let file = held.workspace.open(&inner, &text.to_string());
-            held.open.insert(file, open);
-            Some(file)
-        });
-        if let Some(file) = file {
-            job.changed = true;
-            document.home = Home::Job(root.to_path_buf(), file);
-        }
-    }
-
     /// The client opened a document.
     pub(crate) fn open(&mut self, uri: Uri, version: i32, text: &str) {
         let Some(path) = self.path(&uri) else { return };
@@ -241,75 +140,6 @@ impl Jobs {
         if self.documents.remove(&path).is_some() {
             self.settle();
         }
-    }
-
-    /// Files on disk were made, changed or deleted.
-    pub(crate) fn watched(&mut self, paths: &[PathBuf]) {
-        let (files, mut folders): (Vec<PathBuf>, Vec<PathBuf>) =
-            paths.iter().map(|path| as_spelled(path)).partition(|path| is_of_interest(path));
-        folders.retain(|path| self.is_folder(path));
-        let sites_changed = files.iter().any(|path| {
-            let root = path.parent().unwrap_or(path);
-            is_named(path, SITE) && path.is_file() != self.jobs.contains_key(root)
-        });
-        let hides = files.iter().any(|path| is_named(path, HIDES));
-        if hides {
-            self.leave_homes();
-        }
-        let whole = sites_changed || hides || !folders.is_empty();
-        if whole {
-            self.search();
-        }
-        for (root, job) in &mut self.jobs {
-            let inside: Vec<&PathBuf> = files.iter().filter(|path| path.starts_with(root)).collect();
-            let around = folders.iter().any(|path| path.starts_with(root) || root.starts_with(path));
-            if inside.is_empty() && !around {
-                continue;
-            }
-            job.changed = true;
-            job.shared.change(|held| {
-                if whole || inside.len() > MANY {
-                    held.workspace.rescan();
-                    return;
-                }
-                for path in inside {
-                    if let Some(inner) = held.workspace.relative(path) {
-                        held.workspace.refresh(&inner);
-                    }
-                }
-            });
-        }
-    }
-
-    /// Whether a path is a folder that came with all that is in it, or was one that files lay in: clients
-    /// tell of the folder alone.
-    fn is_folder(&self, path: &Path) -> bool {
-        let hidden = |folder: &Path| {
-            let inside = path.strip_prefix(folder).unwrap_or(Path::new(""));
-            inside.components().any(|name| name.as_os_str().to_string_lossy().starts_with('.'))
-        };
-        if path.is_dir() {
-            return self.folders.iter().chain(self.jobs.keys()).all(|folder| !hidden(folder));
-        }
-        self.jobs.iter().any(|(root, job)| {
-            let held = job.shared.snapshot();
-            root.starts_with(path)
-                || held.workspace.relative(path).is_some_and(|p| held.workspace.has_files_in(&p))
-        })
-    }
-
-    /// Takes documents out of jobs that they do not belong to any more.
-    fn leave_homes(&mut self) {
-        let stays = |path: &Path, document: &Document| match &document.home {
-            Home::Job(root, _) => self.jobs.get(root).is_some_and(|job| {
-                let held = job.shared.snapshot();
-                held.workspace.relative(path).is_some_and(|inner| held.workspace.belongs(&inner))
-            }),
-            Home::Nowhere(_) => true,
-        };
-        let leaving = self.documents.iter().filter(|(path, document)| !stays(path, document));
-        let leaving: Vec<PathBuf> = leaving.map(|(path, _)| path.clone()).collect();
-        leaving.iter().for_each(|path| self.leave_home(path));
     }
 
     /// The job and the number of a file. It need not be open: what was found in an open one leads to
