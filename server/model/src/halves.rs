@@ -51,20 +51,37 @@ impl Halves {
         Halves { filed }
     }
 
-    pub(crate) fn add(&mut self, kind: Kind, name: &str, id: EntryId) {
+    /// Files a name; whether one of its halves has become too common to be looked under.
+    pub(crate) fn add(&mut self, kind: Kind, name: &str, id: EntryId) -> bool {
+        let mut turned = false;
         for half in halves(name) {
             let filed = filed(kind, half, id);
             let at = self.filed.partition_point(|other| *other < filed);
             self.filed.insert(at, filed);
+            turned |= self.under(kind, half).len() == COMMON + 1;
         }
+        turned
     }
 
-    pub(crate) fn remove(&mut self, kind: Kind, name: &str, id: EntryId) {
+    /// Takes a name out; whether one of its halves is no longer too common.
+    pub(crate) fn remove(&mut self, kind: Kind, name: &str, id: EntryId) -> bool {
+        let mut turned = false;
         for half in halves(name) {
             if let Ok(at) = self.filed.binary_search(&filed(kind, half, id)) {
                 self.filed.remove(at);
             }
+            turned |= self.under(kind, half).len() == COMMON;
         }
+        turned
+    }
+
+    /// What is filed under a half, as far as it matters how much that is.
+    fn under(&self, kind: Kind, half: u32) -> &[Filed] {
+        let from = self.filed.partition_point(|other| *other < filed(kind, half, EntryId(0)));
+        let last = filed(kind, half, EntryId(u32::MAX));
+        let from = self.filed.get(from..).unwrap_or(&[]);
+        let count = from.iter().take(COMMON + 2).take_while(|other| **other <= last).count();
+        from.get(..count).unwrap_or(&[])
     }
 
     /// Entries of `kind` whose name may be near `name`.
@@ -75,13 +92,9 @@ impl Halves {
         for length in count.saturating_sub(LONGER)..=count + LONGER {
             let half = length.div_ceil(2).min(count);
             for half in [number(false, name.first(half)), number(true, name.last(half))] {
-                let from = self.filed.partition_point(|other| *other < filed(kind, half, EntryId(0)));
-                let last = filed(kind, half, EntryId(u32::MAX));
-                let same = self.filed.get(from..).unwrap_or(&[]).iter().take_while(|other| **other <= last);
-                let before = found.len();
-                found.extend(same.take(COMMON + 1).map(|filed| EntryId(*filed as u32)));
-                if found.len() - before > COMMON {
-                    found.truncate(before);
+                let same = self.under(kind, half);
+                if same.len() <= COMMON {
+                    found.extend(same.iter().map(|filed| EntryId(*filed as u32)));
                 }
             }
         }

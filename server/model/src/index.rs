@@ -19,9 +19,11 @@ pub enum Key {
     Refer(Kind, Name),
     /// All entries of a kind.
     All(Kind),
-    /// The names that entries of a kind declare: it changes when one comes or goes, and not with what an entry
-    /// says. No entry is listed under it.
-    Names(Kind),
+    /// The names of a kind that are near this one, which nothing goes by. No entry is listed under it: it changes
+    /// when a name comes or goes ([`Touched::names`](crate::Touched::names)) that [is near](crate::is_near).
+    Near(Kind, Name),
+    /// How names of a kind are searched, which goes by how many there are. No entry is listed under it.
+    Search(Kind),
     /// Points that take this object of this device.
     Object(Name, Object),
     /// Devices with this instance.
@@ -87,7 +89,7 @@ fn contributes(facts: &Facts, key: &Key) -> bool {
         Key::Refer(kind, name) => facts.uses.iter().any(|u| u.kind == *kind && u.name == *name),
         Key::All(Kind::Requirement) => matches!(facts.item, Item::Requirement(_)),
         Key::All(kind) => facts.declares.as_ref().is_some_and(|(k, _)| k == kind),
-        Key::Names(_) => false,
+        Key::Near(..) | Key::Search(_) => false,
         Key::Object(..) | Key::DeviceInstance(_) | Key::Text(_) => facts.claims().any(|own| own == *key),
         Key::Import(path) => facts.imports().contains(path),
     }

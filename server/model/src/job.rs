@@ -127,6 +127,8 @@ pub struct Touched {
     pub removed: Vec<EntryId>,
     /// Keys of the index whose readers may now see something else.
     pub keys: FxHashSet<Key>,
+    /// Names that came or went.
+    pub names: FxHashSet<(Kind, Name)>,
 }
 
 /// The job as it stands: plain data, changed by whole files, single edits and imports.

@@ -5,17 +5,57 @@ use strsim::damerau_levenshtein;
 /// At most three names near `text`, nearest first, equal ones in the order of `known`'s names.
 /// Near means: the same but for case, or up to a third of the letters changed.
 pub fn nearest<'a>(text: &str, known: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
-    let wanted = text.to_lowercase();
-    let allowed = (text.chars().count() / 3).max(1);
-    let mut near: Vec<(usize, &str)> = known
-        .filter(|name| name.len().abs_diff(text.len()) <= 4 * allowed)
-        .map(|name| (damerau_levenshtein(&wanted, &name.to_lowercase()), name))
-        .filter(|(distance, _)| *distance <= allowed)
-        .collect();
+    let wanted = Wanted::new(text);
+    let mut near: Vec<(usize, &str)> =
+        known.filter_map(|name| Some((wanted.distance(name)?, name))).collect();
     near.sort_unstable();
     near.dedup();
     near.truncate(3);
     near.into_iter().map(|(_, name)| name).collect()
+}
+
+/// Whether [`nearest`] would take `name` for what `text` means, were there no other.
+pub fn is_near(text: &str, name: &str) -> bool {
+    Wanted::new(text).distance(name).is_some()
+}
+
+/// A name that nothing goes by.
+struct Wanted {
+    lower: String,
+    bytes: usize,
+    /// So many letters may differ.
+    allowed: usize,
+}
+
+impl Wanted {
+    fn new(text: &str) -> Wanted {
+        Wanted { lower: text.to_lowercase(), bytes: text.len(), allowed: (text.chars().count() / 3).max(1) }
+    }
+
+    /// How far a name is from it; nothing where that is too far.
+    fn distance(&self, name: &str) -> Option<usize> {
+        // A letter has up to four bytes.
+        if name.len().abs_diff(self.bytes) > 4 * self.allowed {
+            return None;
+        }
+        let name = name.to_lowercase();
+        if self.lower.is_ascii() && name.is_ascii() && letters_missing(&self.lower, &name) > self.allowed {
+            return None;
+        }
+        let distance = damerau_levenshtein(&self.lower, &name);
+        (distance <= self.allowed).then_some(distance)
+    }
+}
+
+/// How many letters one of two texts in ASCII has and the other has not, wherever they stand: each takes a change
+/// of its own, and counting them is far quicker than to look for the changes.
+fn letters_missing(one: &str, other: &str) -> usize {
+    let mut counts = [0_i32; 128];
+    one.bytes().for_each(|b| counts[usize::from(b & 0x7f)] += 1);
+    other.bytes().for_each(|b| counts[usize::from(b & 0x7f)] -= 1);
+    let (more, less) =
+        counts.iter().fold((0, 0), |(more, less), count| (more + (*count).max(0), less + (-*count).max(0)));
+    more.max(less).unsigned_abs() as usize
 }
 
 /// Whether only a slip of the keyboard explains the difference of a name and what was written: another

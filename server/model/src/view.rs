@@ -163,7 +163,8 @@ impl<'j> View<'j> {
 
     /// The names of a kind that are near a mistyped one, nearest first.
     pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
-        self.note(|| Key::Names(kind));
+        self.note(|| Key::Near(kind, Name::new(name)));
+        self.note(|| Key::Search(kind));
         let ids = self.job.nearby(kind, name);
         let names = ids.iter().filter_map(|id| self.job.entry(*id)?.part.key());
         crate::nearest::nearest(name, names).into_iter().map(Name::new).collect()

@@ -54,9 +54,8 @@ impl Ledger {
             self.forget(*id);
             self.stale.remove(*id);
         }
-        for key in &touched.keys {
-            let readers = self.readers.of(key).iter();
-            readers.filter(|id| job.entry(**id).is_some()).for_each(|id| self.stale.insert(*id));
+        for id in self.readers(touched).into_iter().filter(|id| job.entry(*id).is_some()) {
+            self.stale.insert(id);
         }
         let own = touched
             .entries
@@ -127,9 +126,10 @@ impl Ledger {
         self.settled.get(id.0 as usize)?.as_ref()?.outcome.as_deref()
     }
 
-    /// Entries that read any of some keys when they were last looked at.
-    pub(crate) fn readers(&self, keys: &FxHashSet<Key>) -> FxHashSet<EntryId> {
-        keys.iter().flat_map(|key| self.readers.of(key)).copied().collect()
+    /// Entries that read what was touched when they were last looked at.
+    pub(crate) fn readers(&self, touched: &Touched) -> FxHashSet<EntryId> {
+        let readers = touched.keys.iter().flat_map(|key| self.readers.of(key)).copied();
+        readers.chain(self.readers.of_near(&touched.names)).collect()
     }
 
     /// The other files with findings whose reasons point into a file.

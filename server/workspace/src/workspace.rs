@@ -354,9 +354,9 @@ impl Workspace {
         self.ledger.outcome(id)
     }
 
-    /// Entries that read any of some keys when they were last looked at.
-    pub(crate) fn readers(&self, keys: &FxHashSet<Key>) -> FxHashSet<EntryId> {
-        self.ledger.readers(keys)
+    /// Entries that read what was touched when they were last looked at.
+    pub(crate) fn readers(&self, touched: &Touched) -> FxHashSet<EntryId> {
+        self.ledger.readers(touched)
     }
 
     /// A spot of an entry as bytes of its file.

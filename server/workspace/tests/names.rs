@@ -54,3 +54,43 @@ fn a_suggestion_follows_the_names_there_are() {
     let lost = "no point is called `HP1-OCX`; correct the name, or declare it under `points:`";
     assert_eq!(unknown(&workspace), [lost; 3]);
 }
+
+/// How names are searched goes by how many there are, of a kind and with one half: what is said must not
+/// depend on which way a job came to have them.
+#[test]
+fn a_suggestion_is_the_same_whichever_way_the_names_came() {
+    // The first shares no half with what it means, the second one that many have.
+    let wanted = "  A: {driven-by: {point: HX0001-OXC}}\n  B: {driven-by: {point: XX0002-STATUS}}
+  HP0001-OCC: {text: One}\n  PU0002-STATUS: {text: Two}\n";
+    // From 501 names of a kind on, and from 257 of one half on, they are searched otherwise.
+    let point = |n: usize| {
+        let letter = |n: usize| char::from(b'a' + (n % 26) as u8);
+        let code: String = [letter(n), letter(n / 26), letter(n / 7), letter(n / 3)].iter().collect();
+        match n % 2 {
+            0 => format!("  ww{code}-STATUS: {{text: Point {n}}}\n"),
+            _ => format!("  {code}{n:04}-fan-command: {{text: Point {n}}}\n"),
+        }
+    };
+    let text = |count: usize| format!("points:\n{wanted}{}", (0..count).map(point).collect::<String>());
+    let fresh = |count: usize| {
+        let mut workspace = Workspace::empty(std::path::Path::new(""));
+        workspace.open("job.yaml", &text(count));
+        check(&mut workspace);
+        workspace
+    };
+    for around in [498, 511] {
+        let mut workspace = fresh(around - 8);
+        let counts = (around - 7..around + 8).chain((around - 8..around + 7).rev());
+        for count in counts {
+            let file = workspace.file("job.yaml").unwrap();
+            let (old, new) = (text(count), workspace.job().file(file).unwrap().file().text().to_string());
+            let (shorter, longer) = if old.len() < new.len() { (&old, &new) } else { (&new, &old) };
+            assert!(longer.starts_with(shorter.as_str()));
+            let range = old.len().min(new.len()) as u32..new.len() as u32;
+            let added = old.get(range.start as usize..).unwrap_or_default().to_owned();
+            workspace.edit(file, &Edit { range, new: added });
+            check(&mut workspace);
+            assert_eq!(unknown(&workspace), unknown(&fresh(count)), "{count}");
+        }
+    }
+}

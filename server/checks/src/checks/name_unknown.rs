@@ -91,9 +91,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     }
     for used in &facts.uses {
         if !is_declared(ctx, used.kind, &used.name) {
-            let (noun, advice) = (used.kind.noun(), reference_advice(ctx, used));
-            out.report(used.spot(), format!("no {noun} is called `{}`; {advice}", used.name))
-                .instead(ctx.view.near(used.kind, &used.name));
+            let near = ctx.view.near(used.kind, &used.name);
+            let (noun, advice) = (used.kind.noun(), reference_advice(ctx, used, &near));
+            out.report(used.spot(), format!("no {noun} is called `{}`; {advice}", used.name)).instead(near);
         }
     }
     match &facts.item {
@@ -107,14 +107,13 @@ fn is_declared(ctx: &Ctx<'_>, kind: Kind, name: &Name) -> bool {
     ctx.view.any(&Key::Define(kind, name.clone()))
 }
 
-fn reference_advice(ctx: &Ctx<'_>, used: &Use) -> String {
+fn reference_advice(ctx: &Ctx<'_>, used: &Use, near: &[Name]) -> String {
     if let Some(kind) = Kind::ALL.into_iter().find(|kind| is_declared(ctx, *kind, &used.name)) {
         return format!("`{}` is a {}, and a {} belongs here", used.name, kind.noun(), used.kind.noun());
     }
     if let Some(advice) = wiring_advice(ctx, used) {
         return advice;
     }
-    let near = ctx.view.near(used.kind, &used.name);
     if near.is_empty() {
         return format!("correct the name, or declare it under `{}:`", used.kind.section());
     }

@@ -1,6 +1,6 @@
 //! Entries as they come, change and go.
 
-use super::{Entry, EntryId, FileId, Job, PreparedEntry, Touched};
+use super::{Entry, EntryId, FEW, FileId, Job, PreparedEntry, Touched};
 use crate::index::Key;
 use crate::lower::Facts;
 use std::ops::Range;
@@ -123,31 +123,44 @@ impl Job {
 
     /// Says that the name of an entry comes or goes.
     fn touch_names(&self, id: EntryId, touched: &mut Touched) {
-        let declares = self.entry(id).and_then(|entry| entry.facts.declares.as_ref());
-        touched.keys.extend(declares.map(|(kind, _)| Key::Names(*kind)));
+        touched.names.extend(self.entry(id).and_then(|entry| entry.facts.declares.clone()));
     }
 
     /// Takes an entry, which still has its facts, out of the index.
     fn unlink(&mut self, id: EntryId, touched: &mut Touched) {
         let Some(facts) = self.entry(id).map(|entry| entry.facts.clone()) else { return };
-        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
-            halves.remove(*kind, name, id);
+        let declares = facts.declares.as_ref();
+        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), declares)
+            && halves.remove(*kind, name, id)
+        {
+            touched.keys.insert(Key::Search(*kind));
         }
         for key in facts.keys() {
             self.index.remove(&key, id);
             touched.keys.insert(key);
+        }
+        // One more, and they would not be few.
+        if let Some((kind, _)) = declares.filter(|(kind, _)| self.index.at_most(&Key::All(*kind)) == FEW) {
+            touched.keys.insert(Key::Search(*kind));
         }
     }
 
     /// Puts an entry into the index.
     fn link(&mut self, id: EntryId, touched: &mut Touched) {
         let Some(facts) = self.entry(id).map(|entry| entry.facts.clone()) else { return };
-        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
-            halves.add(*kind, name, id);
+        let declares = facts.declares.as_ref();
+        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), declares)
+            && halves.add(*kind, name, id)
+        {
+            touched.keys.insert(Key::Search(*kind));
         }
         for key in facts.keys() {
             self.index.add(&key, id);
             touched.keys.insert(key);
+        }
+        if let Some((kind, _)) = declares.filter(|(kind, _)| self.index.at_most(&Key::All(*kind)) == FEW + 1)
+        {
+            touched.keys.insert(Key::Search(*kind));
         }
     }
 

@@ -83,7 +83,7 @@ impl Trial<'_> {
 
     /// The entries whose findings may differ, those of the findings first: most that fail, fail there.
     fn affected(&self) -> Vec<EntryId> {
-        let mut affected: FxHashSet<EntryId> = self.workspace.readers(&self.touched.keys);
+        let mut affected: FxHashSet<EntryId> = self.workspace.readers(self.touched);
         affected.extend(&self.touched.entries);
         let own = |id: &EntryId| {
             let file = self.job.entry(*id).and_then(|entry| self.job.file(entry.file));
