@@ -48,8 +48,10 @@ local function go_to(file, word)
   if vim.fn.search(word) == 0 then fail("no " .. word .. " in " .. file) end
 end
 
+-- As whoever works in a folder of the job opens them.
+vim.cmd("cd " .. vim.fn.fnameescape(root .. "/points"))
 for _, file in ipairs(files) do
-  vim.cmd("edit " .. vim.fn.fnameescape(root .. "/" .. file))
+  vim.cmd("edit " .. vim.fn.fnameescape(file:match("^points/(.*)") or ("../" .. file)))
   buffers[file] = vim.api.nvim_get_current_buf()
 end
 -- A job with findings in every file but one or two.
