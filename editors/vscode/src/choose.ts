@@ -13,6 +13,7 @@ export async function chooseJob(): Promise<vscode.Uri | undefined> {
   const nearest = around.sort((a, b) => b.path.length - a.path.length)[0];
   if (nearest !== undefined) return nearest;
   if (jobs.length === 1) return jobs[0];
+  if (jobs.length === 0) return none("No folder here has a site.yaml, so there is no job.");
   const items = jobs.map((job) => ({ label: vscode.workspace.asRelativePath(job), job }));
   return (await vscode.window.showQuickPick(items, { title: "Which job?" }))?.job;
 }
@@ -20,6 +21,7 @@ export async function chooseJob(): Promise<vscode.Uri | undefined> {
 /** A unit of the job that is picked; the one at the cursor comes first. */
 export async function chooseUnit(server: Server, job: vscode.Uri): Promise<string | undefined> {
   const units = await server.command<string[]>("drycall.units", { uri: job.toString() });
+  if (units.length === 0) return none("The job has no units yet.");
   const here = wordAtCursor();
   const sorted = [...units.filter((unit) => unit === here), ...units.filter((unit) => unit !== here)];
   return vscode.window.showQuickPick(sorted, { title: "Which unit?" });
@@ -31,7 +33,13 @@ export async function chooseCheck(): Promise<string | undefined> {
   const here = editor ? findingsAt(editor.document.uri, editor.selection.active.line) : [];
   const all = findings().map(([, finding]) => checkOf(finding)).sort();
   const checks = new Set([...here.map(checkOf), ...all]);
+  if (checks.size === 0) return none("Nothing is found wrong, so there is no check to explain.");
   return vscode.window.showQuickPick([...checks], { title: "Which check?", placeHolder: "Checks that have found something in the job" });
+}
+
+/** Says why there is nothing to choose. */
+function none(words: string): undefined {
+  void vscode.window.showInformationMessage(words);
 }
 
 function wordAtCursor(): string | undefined {

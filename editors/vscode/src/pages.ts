@@ -7,6 +7,9 @@ import { type Server, words } from "./server";
 const PAGE = "drycall";
 const LIBRARY = "drycall-library";
 
+/** An edit is shown on a page when the typing pauses. */
+const PAUSE = 300;
+
 export function explainPage(check: string): vscode.Uri {
   return vscode.Uri.from({ scheme: PAGE, path: `checks/${check}` });
 }
@@ -55,13 +58,28 @@ export function servePages(server: Server): vscode.Disposable {
     provideTextDocumentContent: (uri) => said(page(uri)),
   };
   const library: vscode.TextDocumentContentProvider = {
+    onDidChange: changes.event,
     provideTextDocumentContent: (uri) => said(server.request<string>("drycall/libraryText", { uri: uri.toString() })),
   };
-  // What was found changed: so may have an open chart or review.
-  const renewed = vscode.languages.onDidChangeDiagnostics(() => {
-    const open = vscode.workspace.textDocuments.map(({ uri }) => uri);
-    open.filter(({ scheme, query }) => scheme === PAGE && query !== "").forEach((uri) => changes.fire(uri));
-  });
+  // What is read or found in a job may change an open chart or review; once the typing pauses is soon enough.
+  let timer: NodeJS.Timeout | undefined;
+  const soon = () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      const open = vscode.workspace.textDocuments.map(({ uri }) => uri);
+      open.filter(({ scheme, query }) => scheme === PAGE && query !== "").forEach((uri) => changes.fire(uri));
+    }, PAUSE);
+  };
+  const renewed = vscode.Disposable.from(
+    vscode.languages.onDidChangeDiagnostics(soon),
+    vscode.workspace.onDidChangeTextDocument(({ document }) => document.languageId === "yaml" && document.uri.scheme === "file" && soon()),
+    server.onPresence((presence) => {
+      // A page that was asked for too early says so until then.
+      const open = vscode.workspace.textDocuments.map(({ uri }) => uri);
+      if (presence === "running") open.filter(({ scheme }) => scheme === PAGE || scheme === LIBRARY).forEach((uri) => changes.fire(uri));
+    }),
+    { dispose: () => clearTimeout(timer) },
+  );
   // A link to a page has no ending to tell its language by.
   const coloured = vscode.workspace.onDidOpenTextDocument((document) => {
     const { scheme, path } = document.uri;

@@ -6,13 +6,16 @@ import { type Bar, type Day, type Location, type Week, barAt, bars } from "./wee
 const HOURS = [0, 3, 6, 9, 12, 15, 18, 21, 24];
 const DAY = 1440;
 
-/** A bar's place: the row counted over all days, and the minute of its day. */
+/** A place that another week has too: which of its days, which lane, and the minute of the day. */
 export interface Position {
-  row: number;
+  day: number;
+  lane: string;
   minute: number;
 }
 
 interface Row {
+  /** Which of the week's days. */
+  number: number;
   day: Day;
   lane: string;
   bars: Bar[];
@@ -22,43 +25,47 @@ interface Row {
 export class Chart {
   readonly root: HTMLElement;
   private readonly rows: Row[] = [];
-  private at: Position = { row: 0, minute: 0 };
+  /** What is marked: the row counted over all days, and the minute of its day. */
+  private at = { row: 0, minute: 0 };
   private marked: HTMLElement | undefined;
 
   constructor(week: Week, private readonly look: (bar: Place) => void, private readonly go: (to: Location) => void) {
     // A day may be 25 hours long.
     const longest = Math.max(DAY, ...week.days.map(({ minutes }) => minutes ?? 0));
-    const days = week.days.map((day) => this.day(week, day, longest));
+    const days = week.days.map((day, number) => this.day(week, day, number, longest));
     this.root = element("div", { class: "chart", role: "grid", "aria-label": `Week of ${week.unit} from ${week.from} to ${week.to}` }, scale(longest), ...days);
     this.root.addEventListener("keydown", (event) => this.key(event));
   }
 
-  get position(): Position {
-    return this.at;
+  get position(): Position | undefined {
+    const row = this.rows[this.at.row];
+    return row && { day: row.number, lane: row.lane, minute: this.at.minute };
   }
 
   get focused(): boolean {
     return this.marked !== undefined && this.marked === document.activeElement;
   }
 
-  /** Marks a bar: the one that was marked before, else the first gap. */
+  /** Marks a bar: the one that was marked before if there still is one, else the first gap. */
   place(before: Position | undefined, focus: boolean): void {
     const row = this.rows.findIndex(({ bars }) => bars.some(({ look }) => look === "never"));
     const minute = this.rows[row]?.bars.find(({ look }) => look === "never")?.after ?? 0;
-    this.mark(before ?? { row: Math.max(row, 0), minute }, focus, false);
+    const again = before ? this.rows.findIndex(({ number, lane }) => number === before.day && lane === before.lane) : -1;
+    if (before && again >= 0) this.mark({ row: again, minute: before.minute }, focus, false);
+    else this.mark({ row: Math.max(row, 0), minute }, focus, false);
   }
 
-  private day(week: Week, day: Day, longest: number): HTMLElement {
+  private day(week: Week, day: Day, number: number, longest: number): HTMLElement {
     const lanes = ["occupancy", ...week.services.map(({ service }) => service)];
     const known = day.minutes === null ? [] : lanes;
-    const rows = known.map((lane, number) => this.lane(day, lane, bars(week, day, number), longest));
+    const rows = known.map((lane, i) => this.lane({ number, day, lane, bars: bars(week, day, i), cells: [] }, longest));
     const notes = day.minutes === null ? ["outside the review period"] : day.clock;
     const name = element("div", { class: "day-name", "aria-hidden": "true" }, day.name, ...notes.map((note) => element("span", { class: "note" }, note)));
     return element("div", { class: "day", role: "rowgroup", "aria-label": [day.name, ...notes].join(", ") }, name, ...rows);
   }
 
-  private lane(day: Day, lane: string, bars: Bar[], longest: number): HTMLElement {
-    const row: Row = { day, lane, bars, cells: [] };
+  private lane(row: Row, longest: number): HTMLElement {
+    const { lane, bars } = row;
     const number = this.rows.push(row) - 1;
     const track = element("div", { class: lane === "occupancy" ? "track occupancy" : "track", role: "presentation" });
     row.cells = bars.map((bar) => {
@@ -77,7 +84,7 @@ export class Chart {
     return element("div", { class: "lane", role: "row" }, element("div", { class: "lane-name", role: "rowheader" }, lane), track);
   }
 
-  private mark(position: Position, focus: boolean, scroll = true): void {
+  private mark(position: { row: number; minute: number }, focus: boolean, scroll = true): void {
     const row = this.rows[position.row];
     const number = row ? barAt(row.bars, position.minute) : -1;
     const [bar, cell] = [row?.bars[number], row?.cells[number]];

@@ -15,23 +15,42 @@ export function head(units: string[], unit: string, week: Week | undefined, say:
   const about = week ? `${week.type}${week.zone === null ? "" : ` in ${week.zone}`}, ${week["time-zone"]}` : "";
   return element("header", {},
     element("h1", {}, `Week of ${unit}`), element("p", { class: "about" }, about),
-    element("div", { class: "pickers" }, element("label", {}, "Unit ", picker), ...(week ? weekPickers(week, say) : [])));
+    element("div", { class: "pickers" }, element("label", {}, "Unit ", picker), ...(week ? weekPickers(week, say) : [goButton("gap", "Longest gap", undefined, say)])));
 }
 
 function weekPickers({ from, period }: Week, say: Say): Node[] {
-  const day = element("input", { id: "from", type: "date", min: period.from, max: period.to });
-  day.value = from;
-  day.addEventListener("change", () => day.value !== "" && say({ kind: "from", date: day.value }));
-  const button = (id: string, words: string, date: string | undefined) => {
-    const made = element("button", { id, type: "button" }, words);
-    made.addEventListener("click", () => say({ kind: "from", date }));
-    return made;
-  };
   return [
-    button("gap", "Longest gap", undefined),
+    goButton("gap", "Longest gap", undefined, say),
     element("span", { class: "weeks" },
-      button("earlier", "← Earlier", daysOn(from, -7)), element("label", {}, "from ", day), button("later", "Later →", daysOn(from, 7))),
+      goButton("earlier", "← Earlier", daysOn(from, -7), say),
+      element("label", {}, "from ", datePicker(from, period, say)),
+      goButton("later", "Later →", daysOn(from, 7), say)),
   ];
+}
+
+function goButton(id: string, words: string, date: string | undefined, say: Say): HTMLElement {
+  const made = element("button", { id, type: "button" }, words);
+  made.addEventListener("click", () => say({ kind: "from", date }));
+  return made;
+}
+
+/** A date that is typed changes with each key: it counts when it is done. */
+function datePicker(from: string, period: Week["period"], say: Say): HTMLElement {
+  const day = element("input", { id: "from", type: "date", min: period.from, max: period.to, title: "Enter goes to the week of this day" });
+  day.value = from;
+  let typing = false;
+  const go = () => {
+    typing = false;
+    if (day.value !== "" && day.value !== from && day.validity.valid) say({ kind: "from", date: day.value });
+  };
+  day.addEventListener("keydown", ({ key }) => {
+    if (key === "Enter") go();
+    else typing ||= /^([0-9]|Arrow.*|Backspace|Delete)$/.test(key);
+  });
+  day.addEventListener("change", () => !typing && go());
+  // A redraw takes the focus too, and the field with it.
+  day.addEventListener("blur", () => setTimeout(() => day.isConnected && go()));
+  return day;
 }
 
 const LOOKS = [

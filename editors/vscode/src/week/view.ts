@@ -53,7 +53,9 @@ export class WeekView implements vscode.Disposable {
   }
 
   private async take(message: ToPanel): Promise<void> {
-    if (message.kind === "go") return goTo(message.to);
+    if (message.kind === "go") {
+      return goTo(message.to).catch((why) => void vscode.window.showErrorMessage(`drycall: ${words(why)}`));
+    }
     if (this.shown === undefined) return;
     if (message.kind === "unit") this.shown = { ...this.shown, unit: message.unit };
     if (message.kind === "from") this.shown = { ...this.shown, from: message.date };
