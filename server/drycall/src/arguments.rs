@@ -85,7 +85,11 @@ pub(crate) enum Command {
         folder: PathBuf,
     },
     /// Serve an editor over the Language Server Protocol on standard input and output
-    Serve,
+    Serve {
+        /// Accepted, since many editors add it; there is no other way
+        #[arg(long, hide = true)]
+        stdio: bool,
+    },
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -39,6 +39,7 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
         }
         Command::Drift { zone, job, form, out } => {
             let workspace = job::read(&job)?;
+            job::spare(&workspace, out.as_deref())?;
             let prediction = match form {
                 DriftForm::Text => reports::drift_text(&workspace, &zone)?,
                 DriftForm::Json => {
@@ -49,7 +50,7 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
             output::deliver(&prediction, out.as_deref())
         }
         Command::New { folder } => show(&(start::new_job(&folder)? + "\n")),
-        Command::Serve => Ok(language_server::serve()),
+        Command::Serve { stdio: _ } => Ok(language_server::serve()),
     }
 }
 
@@ -58,6 +59,7 @@ fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> R
         Form::Text => job::checked(path)?,
         Form::Json => job::open_to_change(path)?,
     };
+    job::spare(&workspace, out)?;
     let review = match form {
         Form::Text => Review::of(&workspace),
         Form::Json => Review::with_repairs(&workspace),

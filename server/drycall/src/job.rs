@@ -38,6 +38,20 @@ pub(crate) fn read(path: &Path) -> Result<Workspace, String> {
     Ok(workspace)
 }
 
+/// Refuses to write a report over a file that the job is made of.
+pub(crate) fn spare(workspace: &Workspace, out: Option<&Path>) -> Result<(), String> {
+    let Some(out) = out else { return Ok(()) };
+    let inner = real(out).ok().and_then(|full| workspace.relative(&full));
+    let is_read = |inner: &str| workspace.file(inner).is_some() || workspace.names(inner);
+    if inner.is_some_and(|inner| is_read(&inner)) {
+        return Err(format!(
+            "{} is a file of the job, which a report would write over; name another",
+            out.display()
+        ));
+    }
+    Ok(())
+}
+
 /// How paths of the job look from where the user stands: what goes before them.
 pub(crate) fn prefix(workspace: &Workspace) -> String {
     let here = std::env::current_dir().and_then(|d| real(&d)).unwrap_or_default();

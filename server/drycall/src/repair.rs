@@ -32,7 +32,8 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
         }
     }
     if offered == 0 {
-        text.push_str("no repair can be proven\n");
+        let found = workspace.files().iter().any(|(file, _)| workspace.findings(*file).next().is_some());
+        text.push_str(if found { "no repair can be proven\n" } else { "nothing is found wrong\n" });
     }
     output::show(&text)?;
     Ok(ExitCode::from(u8::from(offered > 0)))

@@ -147,7 +147,7 @@ fn a_new_job_reviews_clean() {
 #[test]
 fn repairs_are_shown_and_the_safe_ones_written() {
     let clean = drycall(&["repair", CLEAN]);
-    assert_eq!((clean.status.code(), text(&clean).as_str()), (Some(0), "no repair can be proven\n"));
+    assert_eq!((clean.status.code(), text(&clean).as_str()), (Some(0), "nothing is found wrong\n"));
     let shown = drycall(&["repair", MISTAKES]);
     let json = review(MISTAKES);
     let proven: usize =
@@ -167,6 +167,45 @@ fn repairs_are_shown_and_the_safe_ones_written() {
     let after = review(job)["findings"].as_array().unwrap().len();
     assert!(after < before, "{before} findings before, {after} after");
     assert!(text(&drycall(&["repair", job, "--write"])).starts_with("nothing that is safe"));
+}
+
+/// A report goes over no file that it is about.
+#[test]
+fn no_report_is_written_over_the_job() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job");
+    assert!(Command::new("cp").arg("-r").arg(root().join(MISTAKES)).arg(&job).status().unwrap().success());
+    for name in ["units.yaml", "points/../units.yaml", "closures.ics"] {
+        let file = job.join(name);
+        let before = std::fs::read(&file).unwrap();
+        let output = drycall(&["review", job.to_str().unwrap(), "--out", file.to_str().unwrap()]);
+        assert_eq!(output.status.code(), Some(2), "{name}");
+        assert!(String::from_utf8_lossy(&output.stderr).contains("is a file of the job"));
+        assert_eq!(std::fs::read(&file).unwrap(), before, "{name}");
+    }
+    let report = job.join("review.txt");
+    assert_eq!(
+        drycall(&["review", job.to_str().unwrap(), "--out", report.to_str().unwrap()]).status.code(),
+        Some(1)
+    );
+    assert!(report.is_file());
+}
+
+/// Many editors add the option; that its input ends at once is no orderly end.
+#[test]
+fn the_server_takes_the_usual_option() {
+    assert_eq!(drycall(&["serve", "--stdio"]).status.code(), Some(1));
+}
+
+#[test]
+fn a_week_outside_the_review_period_is_told() {
+    let unit = ["hours", "CR-1", "--job", MISTAKES, "--week"];
+    let outside = drycall(&[&unit[..], &["1999-01-01"]].concat());
+    assert!(text(&outside).contains("the week from 1999-01-01 lies outside the review period"));
+    assert!(!text(&outside).contains("blank"));
+    assert!(
+        text(&drycall(&[&unit[..], &["2026-12-28"]].concat())).contains("blank outside the review period")
+    );
 }
 
 #[test]

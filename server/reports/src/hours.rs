@@ -18,8 +18,15 @@ pub fn hours_text(workspace: &Workspace, name: &str, week: Option<Date>) -> Opti
         analysis.period.last_date(),
         analysis.period.zone()
     );
+    let shown = week.filter(|first| !week_from(*first).all(|date| is_outside(&analysis, date)));
     for (service, _) in analysis.services() {
-        self::service(&mut text, &analysis, service, week);
+        self::service(&mut text, &analysis, service, shown);
+    }
+    if let Some(first) = week.filter(|_| shown.is_none()) {
+        let _ = writeln!(
+            text,
+            "\nthe week from {first} lies outside the review period, so nothing is known of it"
+        );
     }
     Some(text)
 }
@@ -54,6 +61,15 @@ fn service(text: &mut String, analysis: &UnitAnalysis<'_>, service: &Name, week:
     }
 }
 
+/// Seven days, as far as there are so many.
+fn week_from(first: Date) -> impl Iterator<Item = Date> {
+    std::iter::successors(Some(first), |date| date.tomorrow().ok()).take(7)
+}
+
+fn is_outside(analysis: &UnitAnalysis<'_>, date: Date) -> bool {
+    date < analysis.period.first_date() || analysis.period.last_date() < date
+}
+
 /// Seven days, a letter for each half hour.
 fn days(text: &mut String, analysis: &UnitAnalysis<'_>, service: &str, first: Date) {
     let course: Vec<(i64, i64, Verdict)> = analysis
@@ -65,8 +81,7 @@ fn days(text: &mut String, analysis: &UnitAnalysis<'_>, service: &str, first: Da
         course.get(i.checked_sub(1)?).filter(|(_, to, _)| instant < *to).map(|(.., v)| *v)
     };
     let _ = writeln!(text, "  {:14} 0     3     6     9     12    15    18    21", "");
-    let mut date = first;
-    for _ in 0..7 {
+    for date in week_from(first) {
         let mut bar = String::new();
         for half in 0..48u16 {
             let verdict = analysis.period.instant(LocalTime { date, minute: half * 30 }).and_then(at);
@@ -78,10 +93,9 @@ fn days(text: &mut String, analysis: &UnitAnalysis<'_>, service: &str, first: Da
             });
         }
         let _ = writeln!(text, "  {:14} {bar}", analysis::day_words(date));
-        match date.tomorrow() {
-            Ok(next) => date = next,
-            Err(_) => break,
-        }
     }
     let _ = writeln!(text, "  {:14} # whenever called for, + unless blocked, . never", "");
+    if week_from(first).any(|date| is_outside(analysis, date)) {
+        let _ = writeln!(text, "  {:14} blank outside the review period", "");
+    }
 }

@@ -127,6 +127,11 @@ impl Workspace {
         disk::is_yaml(Path::new(path)) && disk::belongs(&self.root, path)
     }
 
+    /// Whether an entry names a file, by its path in the job.
+    pub fn names(&self, path: &str) -> bool {
+        self.job.imports().keys().any(|written| path::means(written, path))
+    }
+
     /// Whether files of the job, or files that it names, lie in a folder.
     pub fn has_files_in(&self, folder: &str) -> bool {
         let inside = |path: &str| path.strip_prefix(folder).is_some_and(|rest| rest.starts_with('/'));

@@ -33,6 +33,19 @@
 //!     #       ^^^^^^ itself
 //!     outputs: {dryer: {when: drying and occupied}}
 //! ```
+//! ```yaml bad
+//! # file: site.yaml
+//! site:
+//!   name: Example
+//!   time-zone: America/New_York
+//!   review: {from: 9999-12-20}
+//!   #              ^^^^^^^^^^ no calendar goes on for 365 days
+//! requirements:
+//!   - {zone: stacks, dehumidification: {gap-at-most: -3 h}}
+//!   #                                                ^^^^ between 0 h and 8784 h
+//! zones:
+//!   stacks: {}
+//! ```
 //! ```yaml good
 //! points:
 //!   CL1-ZN-T: {measures: {zone: conservation-lab, quantity: temperature}}

@@ -26,6 +26,9 @@ const DEMANDS: [&str; 3] = ["dehumidification", "dew-point-at-most", "relative-h
 const GAP: &[Field] =
     &[needed("gap-at-most", Shape::Quantity("12 h"), "the longest time it may be unable to run")];
 
+/// No gap, and one as long as the longest year.
+const GAPS: (&str, &str) = ("0 h", "8784 h");
+
 const HOURS: &[&str] = &["all", "occupied", "unoccupied"];
 
 /// Hours a requirement holds in.
@@ -92,7 +95,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
 fn demand(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Demand>> {
     if r.part.kind(node) == Node::Map {
         let f = r.fields(node, GAP, "`dehumidification`");
-        let gap = r.quantity(f.get("gap-at-most")?, &[Measure::Duration], "12 h")?;
+        let gap = r.quantity_within(f.get("gap-at-most")?, &[Measure::Duration], "12 h", GAPS)?;
         return Some(Written::new(Demand::GapAtMost(gap.value), node));
     }
     r.word(node, &["always"]).map(|_| Written::new(Demand::Always, node))

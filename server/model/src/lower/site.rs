@@ -102,7 +102,15 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
             let f = r.fields(value, REVIEW, "`review`");
             let from = f.get("from").and_then(|n| Some(Written::new(r.date(n)?, n)));
             let days = f.get("days").and_then(|n| r.whole(n, 1, MOST_DAYS, "`days`"));
-            SiteField::Review(Review { from, days: days.map_or(DAYS, |d| d as u32) })
+            let days = days.map_or(DAYS, |d| d as u32);
+            if let Some(first) = from.as_ref().filter(|first| !ends_in_time(first.value, days)) {
+                let message = format!(
+                    "no calendar goes on for {days} days from {}; write a date like 2027-01-01",
+                    first.value
+                );
+                r.unfit(first.at, message);
+            }
+            SiteField::Review(Review { from, days })
         }
         "weather" => SiteField::Weather(weather(r, value)),
         "altitude" => {
@@ -117,6 +125,13 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
             return None;
         }
     })
+}
+
+/// Whether a period, and the day after it, lie within the years that dates are written in.
+fn ends_in_time(first: jiff::civil::Date, days: u32) -> bool {
+    use jiff::ToSpan;
+    // Local time is up to a day off.
+    first.checked_add((i64::from(days) + 2).days()).is_ok()
 }
 
 /// Beyond the lowest and the highest air temperature on record (World Meteorological Organization).
