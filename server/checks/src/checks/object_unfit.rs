@@ -1,7 +1,8 @@
 //! # What it finds
 //!
 //! An object type that cannot do what the point does: an analog object where something is on or off,
-//! an input that is commanded, an output that measures or reads back, a binary object for a number.
+//! an input that is commanded, an output that measures or reads back, a binary object for a number. And a
+//! number that something on or off takes its value from, or that is to read back whether a part runs.
 //!
 //! # Why it matters
 //!
@@ -23,6 +24,25 @@
 //!   CL1-ZN-T:  {object: binary-input 7, measures: {zone: conservation-lab, quantity: temperature}}
 //!   #                   ^^^^^^^^^^^^^^ is a number
 //! ```
+//! ```yaml bad
+//! zones:
+//!   stacks: {}
+//! points:
+//!   ST1-ZN-T:  {object: analog-input 2, measures: {zone: stacks, quantity: temperature}}
+//!   FP1-SMOKE: {object: binary-input 3, driven-by: {contact: fire-panel}}
+//!   HP1-SMOKE: {object: binary-output 4, driven-by: {logic: ST1-ZN-T or FP1-SMOKE}}
+//!   #                                                       ^^^^^^^^ is a number
+//!   HP2-SMOKE: {object: binary-output 5, driven-by: {point: ST1-ZN-T}}
+//!   #                                                       ^^^^^^^^ is a number
+//!   HP1-RUN:   {object: binary-output 6, driven-by: {operator: on}}
+//!   #                   ^^^^^^^^^^^^^^^ an output commands
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {occupied: HP1-RUN}
+//!     outputs: {compressor: HP1-RUN, reversing-valve: ST1-ZN-T}
+//!     #                                               ^^^^^^^^ measures temperature
+//! ```
 //! ```yaml good
 //! zones:
 //!   conservation-lab: {}
@@ -37,6 +57,8 @@
 //!   CL1-DOOR:  {object: binary-input 8, driven-by: {contact: field}}
 //!   CL1-DOOR2: {object: binary-value 8, driven-by: {contact: field}}
 //!   CL1-ZN-T:  {object: analog-value 7, measures: {zone: conservation-lab, quantity: temperature}}
+//!   # A number may follow a number.
+//!   CL1-SHOWN: {object: analog-value 8, driven-by: {point: CL1-ZN-T}}
 //! ```
 //!
 //! # Repair
@@ -52,17 +74,27 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair;
-use model::{Found, Kind, Name, Place, Point, Source, Unit, Wiring, bacnet::ObjectType};
+use crate::written::spot;
+use model::{Found, Kind, Name, Place, Point, Source, Spot, Unit, Wiring, bacnet::ObjectType};
 
 pub(crate) static CHECK: Check = Check {
     id: "object-unfit",
     severity: Severity::Error,
     source: include_str!("object_unfit.rs"),
-    run: Run::Point(run),
+    run: Run::Entry(run),
     repairs: &[repair::object_type],
 };
 
-fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
+fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    if let Some(point) = ctx.view.as_found::<Point>(ctx.id) {
+        of_point(ctx, point, out);
+    }
+    if let Some(unit) = ctx.view.as_found::<Unit>(ctx.id) {
+        read_back(ctx, unit, out);
+    }
+}
+
+fn of_point(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     if let Some(object) = point.is.object
         && let Some((what, reason)) = wrong(ctx, object.value.kind, point)
     {
@@ -71,7 +103,58 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
             finding.because(place, text);
         }
     }
+    for driver in &point.is.drivers {
+        match &driver.source {
+            Some(Source::Logic(words)) => words.value.each_name(&mut |name, within| {
+                follows(ctx, name, spot(&point.entry.part, words.at, within), out);
+            }),
+            Some(Source::Point(other)) if point.is.object.is_some_and(|own| own.value.kind.is_binary()) => {
+                follows(ctx, &other.value, other.at.into(), out);
+            }
+            _ => {}
+        }
+    }
 }
+
+/// Reports a number that something on or off takes its value from.
+fn follows(ctx: &Ctx<'_>, name: &Name, at: Spot, out: &mut Sink) {
+    if let Some((place, is)) = ctx.view.find::<Point>(name).and_then(number) {
+        out.report(at, format!("`{name}` is a number, and what takes its value here is on or off; name a point that is on or off"))
+            .because(place, format!("{name} {is}"));
+    }
+}
+
+/// Reports sensors that are to read back whether a part of a unit runs. An analog object alone may be where a
+/// valve stands.
+fn read_back(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
+    for (output, point) in &unit.is.outputs {
+        let sensor = ctx.view.find::<Point>(&point.value).filter(|point| measured(*point).is_some());
+        if let Some((place, is)) = sensor.and_then(number) {
+            let message = format!(
+                "`{}` cannot read `{}` back, since it {is}; name the point that does",
+                point.value, output.value
+            );
+            out.report(point.at, message).because(place, format!("{} {is}", point.value));
+        }
+    }
+}
+
+/// By what a point carries a number: where it says so, and in words.
+fn number(point: Found<'_, Point>) -> Option<(Place, String)> {
+    measured(point).or_else(|| {
+        let object = point.is.object.filter(|object| object.value.kind.is_analog())?;
+        Some((point.place(object.at), format!("is {}", object.value)))
+    })
+}
+
+fn measured(point: Found<'_, Point>) -> Option<(Place, String)> {
+    let quantity =
+        point.is.measures.as_ref()?.quantity.filter(|quantity| NUMBERS.contains(&quantity.value))?;
+    Some((point.place(quantity.at), format!("measures {}", quantity.value.replace('-', " "))))
+}
+
+/// Quantities that are no matter of on or off.
+const NUMBERS: [&str; 4] = ["temperature", "humidity", "dew-point", "carbon-dioxide"];
 
 /// Why an object does not fit, and the fact it does not fit to.
 pub(super) type Wrong = (String, Option<(Place, String)>);
@@ -105,7 +188,7 @@ fn against_sources(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
 fn against_quantity(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
     let measures = point.is.measures.as_ref()?;
     let quantity = measures.quantity?;
-    let number = matches!(quantity.value, "temperature" | "humidity" | "dew-point" | "carbon-dioxide");
+    let number = NUMBERS.contains(&quantity.value);
     let what = if kind.is_output() {
         format!(
             "an output commands and cannot measure; take {}",
@@ -135,7 +218,7 @@ fn against_terminals(ctx: &Ctx<'_>, kind: ObjectType, point: Found<'_, Point>) -
                 format!("`{}` of {} is on or off; take a binary-output", input.value, unit.name()),
                 Some((unit.place(wiring.at), format!("`{}` is wired to it", input.value))),
             )),
-            (None, Some((output, at))) if kind.is_output() => Some((
+            (_, Some((output, at))) if kind.is_output() => Some((
                 format!(
                     "it is to read `{}` of {} back, and an output commands; take a binary-input",
                     output.value,
