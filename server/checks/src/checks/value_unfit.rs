@@ -103,6 +103,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
 /// Points beyond so many are not followed: no panel chains a hundredth of them.
 const FAR: usize = 1_000;
 
+/// So many points of a circle are named: who has found the first finds the next.
+const TOLD: usize = 12;
+
 fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
     let Some(own) = ctx.entry.part.key() else {
         return;
@@ -150,16 +153,19 @@ fn report_circle(
     };
     let through: Vec<&str> =
         steps.iter().map(|(_, used)| used.name.as_str()).filter(|name| *name != own).collect();
-    let by_way = if through.is_empty() {
-        String::new()
-    } else {
-        format!(", by way of {}", list_words(through.into_iter(), "and"))
+    let by_way = match (through.get(..TOLD), through.len().saturating_sub(TOLD)) {
+        (Some(first), more) if more > 1 => {
+            let first: String = first.iter().map(|name| format!("`{name}`, ")).collect();
+            format!(", by way of {first}and {more} more")
+        }
+        _ if through.is_empty() => String::new(),
+        _ => format!(", by way of {}", list_words(through.into_iter(), "and")),
     };
     let message = format!(
         "`{own}` gets its value from itself{by_way}: no value ever arises; wire one of them to something else"
     );
     let finding = out.report(first.spot(), message);
-    for (id, used) in steps.iter().skip(1) {
+    for (id, used) in steps.iter().skip(1).take(TOLD) {
         finding.because(Place { entry: *id, spot: used.spot() }, format!("follows `{}`", used.name));
     }
 }
@@ -194,5 +200,25 @@ fn circle_of_terms(unit_type: &UnitType, out: &mut Sink) {
                 ),
             );
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use crate::fixture::{found, job};
+    use std::fmt::Write as _;
+
+    /// Every point of a circle is told, in words that do not grow with it.
+    #[test]
+    fn a_long_circle_is_told_in_short() {
+        let mut text = "points:\n".to_owned();
+        for k in 0..100 {
+            writeln!(text, "  P{k}: {{driven-by: {{point: P{}}}}}", (k + 1) % 100).unwrap();
+        }
+        let (job, files) = job(&text);
+        let found = found("value-unfit", &job, &files).concat();
+        assert_eq!(found.len(), 100);
+        assert!(found.iter().all(|(.., message)| message.contains(", and 87 more: no value ever arises")));
     }
 }
