@@ -56,6 +56,13 @@ fn among(text: &str, there: &[&str], not_there: &[&str]) {
     assert!(there.iter().all(|l| has(&l)) && !not_there.iter().any(|l| has(&l)), "{text}\n{labels:?}");
 }
 
+#[test]
+fn points_that_carry_a_number_come_last() {
+    let sensor = "points:\n  A-ZN-T: {object: analog-input 1}\n  B: {object: binary-input 2}\n";
+    check(&format!("{sensor}  C: {{driven-by: {{point: |}}}}\n"), &["B", "HP1-OCC", "yes, no", "A-ZN-T"]);
+    check(&format!("{sensor}  C: {{driven-by: {{logic: B and |}}}}\n"), &["B", "HP1-OCC", "A-ZN-T", "not"]);
+}
+
 const POINTS: [&str; 2] = ["HP1-OCC", "yes, no"];
 
 #[test]
