@@ -1,6 +1,7 @@
 //! What happens on disk.
 
 use super::{Jobs, SITE};
+use crate::document::Home;
 use crate::watch::{HIDES, is_of_interest};
 use std::path::{Path, PathBuf};
 use workspace::as_spelled;
@@ -33,7 +34,12 @@ impl Jobs {
             self.search();
         }
         for (root, job) in &mut self.jobs {
-            let inside: Vec<&PathBuf> = files.iter().filter(|path| path.starts_with(root)).collect();
+            // Of what is open the editor's text counts: that it was saved changes nothing.
+            let is_open = |path: &Path| {
+                self.documents.get(path).is_some_and(|document| matches!(document.home, Home::Job(..)))
+            };
+            let counts = |path: &Path| path.starts_with(root) && (whole || !is_open(path));
+            let inside: Vec<&PathBuf> = files.iter().filter(|path| counts(path)).collect();
             let around = folders.iter().any(|path| path.starts_with(root) || root.starts_with(path));
             if inside.is_empty() && !around {
                 continue;

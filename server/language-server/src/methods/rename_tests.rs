@@ -171,7 +171,7 @@ points:
   P: {driven-by: {contact: field}}
   R: {driven-by: {contact: field}}
 calendars:
-  closures: [{on: 2027-12-24}]
+  closures: [{date: 2027-12-24}]
 ";
     for (word, new, why) in [
         ("call:", "lockout", "is taken"),
