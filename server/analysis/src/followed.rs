@@ -1,5 +1,6 @@
 //! The schedules and zones that stand behind a unit.
 
+use crate::atom::Atom;
 use crate::calls::Mode;
 use crate::constraint::{Call, laws};
 use crate::course::Kind;
@@ -8,7 +9,6 @@ use crate::sensors::Sensors;
 use crate::setting::ModeRules;
 use crate::time::{TimedSchedule, timed};
 use crate::variables;
-use crate::wires::Atom;
 use calendar::Value;
 use logic::{Function, Var};
 use model::{Found, Name, Quantity, Schedule, View, Zone};

@@ -1,6 +1,7 @@
 //! Joins the model with the engines: what each unit can do, at which hours, over all states its
 //! inputs may take, and what that makes of a zone's air. Knows no protocol and no terminal.
 
+mod atom;
 mod calls;
 mod chart;
 mod circuit;
@@ -29,6 +30,7 @@ mod why;
 mod wires;
 mod words;
 
+pub use atom::Atom;
 pub use calls::{Beyond, CallRule, Mode, call_rules};
 pub use chart::{Chart, ChartInput, ChartRow, chart};
 pub use drying::{DRYING, ZoneDrying, can_dry, drying_units, zone_drying};
@@ -43,5 +45,5 @@ pub use time::{TimedSchedule, period, timed};
 pub use unit::{UnitAnalysis, analyse, call_inputs};
 pub use verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
 pub use why::Claim;
-pub use wires::{Atom, Wires};
+pub use wires::Wires;
 pub use words::{call_words, day_words, degrees_words, hours_words, moment_words};

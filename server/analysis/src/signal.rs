@@ -1,7 +1,8 @@
 //! A unit's inputs as wired: which terminal is fed by what.
 
 use crate::reasons::Because;
-use crate::wires::{Value, Wires, on_off};
+use crate::wires::{Value, Wires};
+use crate::words::on_off;
 use logic::Expr;
 use model::{Found, Name, Unit, View, Wiring};
 

@@ -1,31 +1,13 @@
 //! From a point back to what decides it: a schedule, a call, a contact, a hand.
 
+use crate::atom::Atom;
 use crate::command::{Command, in_command};
 use crate::reasons::Because;
 use crate::variables;
+use crate::words::{call_words, on_off};
 use logic::{Expr, Var};
 use model::{Driver, EntryId, Found, Name, Operator, Point, Schedule, Source, View, Words};
 use rustc_hash::FxHashMap;
-
-/// Something that is on or off by itself, as far as the unit is concerned.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub enum Atom {
-    /// A call of a zone's thermostat.
-    Call {
-        /// The zone.
-        zone: Name,
-        /// The call.
-        call: &'static str,
-    },
-    /// A schedule: on while it is occupied.
-    Schedule(Name),
-    /// A free contact, by the point that carries it.
-    Contact(Name),
-    /// A point an operator may leave on or off.
-    Operator(Name),
-    /// Something that could not be read or found; it may be on or off.
-    Unknown(Name),
-}
 
 /// A value on the way to a terminal.
 #[derive(Clone)]
@@ -249,8 +231,8 @@ impl Wires {
                     .after(because)
             }
             Some(Source::Call { call, zone: Some(zone) }) => {
-                let call_words = crate::words::call_words(call.value);
-                let because = because(format!("{name} carries {call_words} of `{}`", zone.value));
+                let words = call_words(call.value);
+                let because = because(format!("{name} carries {words} of `{}`", zone.value));
                 self.atom(Atom::Call { zone: zone.value.clone(), call: call.value }).after(because)
             }
             Some(Source::Operator(operator)) => match operator.value {
@@ -310,9 +292,4 @@ fn is_free(driver: &Driver) -> bool {
         Some(Source::Operator(operator)) => operator.value == Operator::Either,
         Some(Source::Call { .. } | Source::Schedule(_) | Source::Point(_) | Source::Logic(_)) => false,
     }
-}
-
-/// `on` or `off`.
-pub(crate) fn on_off(on: bool) -> &'static str {
-    if on { "on" } else { "off" }
 }

@@ -1,6 +1,6 @@
 //! States and times in the words a person would use.
 
-use crate::wires::Atom;
+use crate::atom::Atom;
 use air::Celsius;
 use calendar::{LocalTime, Period};
 use model::{Measured, Quantity};
@@ -28,11 +28,16 @@ pub(crate) fn circumstance(atom: &Atom, on: bool, several_zones: bool) -> String
             if several_zones { format!("{words} from `{zone}`") } else { words }
         }
         // What a schedule says is known at every moment, but for one whose values turn nothing on or off.
-        (Atom::Schedule(name), on) => format!("schedule `{name}` {}", crate::wires::on_off(on)),
+        (Atom::Schedule(name), on) => format!("schedule `{name}` {}", on_off(on)),
         (Atom::Contact(name) | Atom::Operator(name) | Atom::Unknown(name), on) => {
-            format!("{name} {}", crate::wires::on_off(on))
+            format!("{name} {}", on_off(on))
         }
     }
+}
+
+/// `on` or `off`.
+pub(crate) fn on_off(on: bool) -> &'static str {
+    if on { "on" } else { "off" }
 }
 
 const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];

@@ -4,7 +4,6 @@
 //! time. Windows say the same without a list to keep in order: a rule's value changes only at the
 //! ends of its windows, so a day is evaluated there and nowhere else.
 
-use crate::days::On;
 use crate::{DayPlan, Rule, Schedule, Value, Window};
 
 /// Minutes in a day without a clock change.
@@ -13,6 +12,16 @@ pub(crate) const DAY: u16 = 24 * 60;
 /// Changes of value through a day as the wall clock shows it: minute and value, the first at 0,
 /// neighbours differing.
 pub(crate) type Course = Vec<(u16, Value)>;
+
+/// An exception that is on, on one day. Their order is that of the days and, within a day, of who wins.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct On {
+    /// Index of the day in the period.
+    pub(crate) day: u32,
+    pub(crate) priority: u8,
+    /// Index of the exception in the schedule.
+    pub(crate) exception: u32,
+}
 
 /// The value an exception holds, `None` where it gives way (the standard's NULL).
 pub(crate) fn value_in_rule(rule: &Rule, off: Value, minute: u16) -> Option<Value> {

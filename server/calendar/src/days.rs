@@ -2,18 +2,8 @@
 
 use std::mem;
 
-use crate::day::{Course, Layers};
+use crate::day::{Course, Layers, On};
 use crate::{Occurrence, Period, Schedule, Value};
-
-/// An exception that is on, on one day. Their order is that of the days and, within a day, of who wins.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct On {
-    /// Index of the day in the period.
-    pub(crate) day: u32,
-    priority: u8,
-    /// Index of the exception in the schedule.
-    pub(crate) exception: u32,
-}
 
 /// Every exception that is on, day by day, in order.
 pub(crate) fn exceptions_on(schedule: &Schedule, period: &Period) -> Vec<On> {

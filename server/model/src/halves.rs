@@ -3,7 +3,7 @@
 //! One slip of the pen leaves the first or the last half of a name intact. So every name is filed
 //! under both its halves, and only names that share a half with the mistyped one are compared.
 
-use crate::job::{Entry, EntryId};
+use crate::entry::{Entry, EntryId};
 use crate::names::Kind;
 use rustc_hash::FxHasher;
 use smallvec::SmallVec;

@@ -2,42 +2,24 @@
 
 mod change;
 
+use crate::entry::{Entry, EntryId, FileId};
 use crate::halves::Halves;
-use crate::index::{Index, Key, Told};
+use crate::index::Index;
+use crate::key::Key;
 use crate::lower::Facts;
 use crate::names::{Kind, Name, Spot};
+use crate::prepared::{Prepared, PreparedEntry};
 use rustc_hash::{FxHashMap, FxHashSet};
 use smallvec::SmallVec;
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};
-use syntax::{Edit, File, Part};
-
-/// A file of the job, by number; stays the same while the file is in the job.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
-pub struct FileId(pub u32);
-
-/// An entry of the job, by number; an edit inside an entry leaves its number alone.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
-pub struct EntryId(pub u32);
+use syntax::{Edit, File};
 
 /// So many names are looked through one by one for near ones.
 const FEW: usize = 500;
 
 /// The entries that contribute to a key: seldom more than a few.
 pub type Contributors = SmallVec<[EntryId; 4]>;
-
-/// An entry: its text and tree, and the facts read from them.
-#[derive(Clone)]
-pub struct Entry {
-    /// The file it stands in.
-    pub file: FileId,
-    /// Text and tree.
-    pub part: Arc<Part>,
-    /// The facts.
-    pub facts: Arc<Facts>,
-    /// Its number among the entries of its file.
-    ordinal: u32,
-}
 
 /// A file: its path in the job, its text, its entries.
 #[derive(Clone)]
@@ -59,50 +41,6 @@ impl JobFile {
     /// The numbers of its entries, in order.
     pub fn entries(&self) -> &[EntryId] {
         &self.ids
-    }
-}
-
-/// A file with the facts of its entries, ready to be added to a job.
-#[derive(Clone)]
-pub struct Prepared {
-    file: File,
-    entries: Vec<PreparedEntry>,
-    /// For the index, where it was worked out beforehand.
-    told: Option<Told>,
-}
-
-#[derive(Clone)]
-struct PreparedEntry {
-    part: Arc<Part>,
-    /// Read when they are needed, where an edit may have left the entry alone.
-    facts: Option<Arc<Facts>>,
-}
-
-impl PreparedEntry {
-    fn facts(&mut self) -> &Arc<Facts> {
-        self.facts.get_or_insert_with(|| Arc::new(Facts::of(&self.part)))
-    }
-}
-
-impl Prepared {
-    /// Reads the facts of a file. Depends on nothing else, so files can be prepared side by side.
-    pub fn new(file: File) -> Prepared {
-        let entry =
-            |part: &Arc<Part>| PreparedEntry { part: part.clone(), facts: Some(Arc::new(Facts::of(part))) };
-        let entries = file.pieces().iter().map(|piece| entry(&piece.part)).collect();
-        Prepared { file, entries, told: None }
-    }
-
-    /// Works out what the index needs too, while the facts are at hand: for [`Job::open_all`], which takes
-    /// longer otherwise.
-    #[must_use]
-    pub fn told(mut self) -> Prepared {
-        self.told = Some(self.tell());
-        self
-    }
-
-    fn tell(&mut self) -> Told {
-        Told::of(self.entries.iter_mut().map(|entry| &**entry.facts()))
     }
 }
 

@@ -7,14 +7,17 @@
 
 pub mod bacnet;
 mod deviation;
+mod entry;
 mod fields;
 mod halves;
 mod index;
 mod job;
+mod key;
 mod library;
 mod lower;
 mod names;
 mod nearest;
+mod prepared;
 mod problem;
 mod quantity;
 mod schema;
@@ -22,9 +25,10 @@ mod view;
 mod words;
 
 pub use deviation::Deviation;
+pub use entry::{Entry, EntryId, FileId};
 pub use fields::{Field, Shape, entry_shape};
-pub use index::Key;
-pub use job::{Contributors, Entry, EntryId, FileId, Import, ImportError, Job, JobFile, Prepared, Touched};
+pub use job::{Contributors, Import, ImportError, Job, JobFile, Touched};
+pub use key::Key;
 pub use library::TEXTS as LIBRARY;
 pub use lower::calendar::{Calendar, Days};
 pub use lower::device::Device;
@@ -40,6 +44,7 @@ pub use lower::zone::{self, FollowedLimit, Limits, Thermostat, Zone};
 pub use lower::{Facts, Item};
 pub use names::{Kind, Name, Spot, Within, Written};
 pub use nearest::{is_near, is_slip, nearest};
+pub use prepared::Prepared;
 pub use problem::{Problem, ProblemKind};
 pub use quantity::{Measure, Measured, Quantity, Range, plain};
 pub use schema::schema;

@@ -1,6 +1,6 @@
 //! The built-in unit types: files in the job's own language, carried in the program.
 
-use crate::job::Prepared;
+use crate::prepared::Prepared;
 use std::sync::OnceLock;
 use syntax::File;
 

@@ -1,7 +1,8 @@
 //! Reading a job while noting what was read, so that an edit recomputes no more than it must.
 
-use crate::index::Key;
-use crate::job::{Contributors, Entry, EntryId, Import, Job};
+use crate::entry::{Entry, EntryId};
+use crate::job::{Contributors, Import, Job};
+use crate::key::Key;
 use crate::lower::Item;
 use crate::lower::calendar::Calendar;
 use crate::lower::device::Device;

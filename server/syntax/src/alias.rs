@@ -2,89 +2,12 @@
 //!
 //! What an alias stands for is copied to where it stands; the copies take the alias's own span.
 
-use std::{
-    collections::{HashMap, HashSet},
-    ops::Range,
-    sync::Arc,
-};
+use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
-    part::{FaultKind, Kind, NOT_COOKED, Node, Style},
+    node::{FaultKind, Kind, NOT_COOKED, Node, Style},
     tree::Builder,
 };
-
-/// So many nodes of a file may be marked or copied: a few lines of aliases could stand for billions.
-const MOST_COPIED: usize = 1_000_000;
-
-/// Nodes with their values.
-type Nodes = Vec<(Node, Option<Arc<str>>)>;
-
-/// A node marked with an anchor, and all below it, apart from its text.
-#[derive(Debug, PartialEq)]
-pub(crate) struct Marked {
-    pub(crate) name: Box<str>,
-    /// Empty where there were too many to keep.
-    nodes: Nodes,
-}
-
-/// What earlier entries of a document marked.
-#[derive(Debug)]
-pub(crate) struct Marks {
-    by_name: HashMap<Box<str>, Arc<Marked>>,
-    /// How many nodes may still be marked or copied.
-    left: usize,
-}
-
-impl Marks {
-    pub(crate) fn new() -> Marks {
-        Marks { by_name: HashMap::new(), left: MOST_COPIED }
-    }
-
-    /// Another document begins: anchors do not reach it.
-    pub(crate) fn clear(&mut self) {
-        self.by_name.clear();
-    }
-
-    pub(crate) fn extend(&mut self, marked: &[Arc<Marked>]) {
-        for one in marked {
-            self.by_name.insert(one.name.clone(), one.clone());
-        }
-    }
-
-    fn spend(&mut self, nodes: usize) -> bool {
-        let enough = nodes <= self.left;
-        if enough {
-            self.left -= nodes;
-        }
-        enough
-    }
-}
-
-/// The anchors of the text being read, by the parser's number.
-#[derive(Debug, Default)]
-pub(crate) struct Anchors {
-    names: HashMap<usize, Box<str>>,
-    nodes: HashMap<usize, Nodes>,
-}
-
-impl Anchors {
-    pub(crate) fn name(&mut self, id: usize, name: &str) {
-        self.names.insert(id, name.into());
-    }
-
-    /// All that is marked, in the order of the text.
-    pub(crate) fn named(mut self) -> Vec<Arc<Marked>> {
-        let mut ids: Vec<usize> = self.nodes.keys().copied().collect();
-        ids.sort_unstable();
-        let mut marked = Vec::with_capacity(ids.len());
-        for id in ids {
-            if let (Some(name), Some(nodes)) = (self.names.remove(&id), self.nodes.remove(&id)) {
-                marked.push(Arc::new(Marked { name, nodes }));
-            }
-        }
-        marked
-    }
-}
 
 impl Builder<'_, '_> {
     /// Keeps the complete node `at` under the anchor `id`.

@@ -3,8 +3,8 @@
 use std::{ops::Range, sync::Arc};
 
 use crate::{
-    part::{Fault, FaultKind, Kind, Node, Part, Role, value_of},
-    read::{first_word, part},
+    node::{Fault, FaultKind, Kind, Node, value_of},
+    part::{Part, Role, first_word, part},
     slice::Slice,
     tree::Tree,
 };

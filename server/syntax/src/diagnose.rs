@@ -6,10 +6,22 @@ use granit_parser::ErrorKind as Kind;
 
 use crate::{
     brackets::{Brackets, brackets, closer},
-    mend::Fix,
-    part::FaultKind,
+    node::FaultKind,
     tree::{DEEPEST, Trouble, TroubleKind},
 };
+
+/// A change to a copy of the text that lets reading go on.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(crate) enum Fix {
+    /// These bytes become blanks; line breaks stay.
+    Blank(Range<usize>),
+    /// These bytes become letters, so that the scalar they stand in is read as written.
+    Letters(Range<usize>),
+    /// Something is put in before this byte.
+    Insert(usize, String),
+    /// Tabs before a line's first word become spaces.
+    Untab,
+}
 
 /// What is wrong, where, and the changes that let reading go on.
 #[derive(Debug)]

@@ -4,10 +4,11 @@ use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
     Part, Role, Text,
-    alias::Marks,
+    anchors::Marks,
     line::lines,
+    node::{Fault, FaultKind},
     nodes::Nodes,
-    part::{Fault, FaultKind, Rest},
+    part::Rest,
     read::{self, Context, read},
     run,
     slice::Slice,

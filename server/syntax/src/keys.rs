@@ -1,7 +1,7 @@
 //! The keys of a map: written twice, merged in, or no key at all.
 
 use crate::{
-    part::{FaultKind, Kind, Style},
+    node::{FaultKind, Kind, Style},
     tree::{Builder, Trouble, TroubleKind},
 };
 

@@ -5,6 +5,7 @@
 //! This crate knows no section's name and reports nothing but YAML that cannot be read.
 
 mod alias;
+mod anchors;
 mod brackets;
 mod cut;
 mod diagnose;
@@ -14,6 +15,7 @@ mod flat;
 mod keys;
 mod line;
 mod mend;
+mod node;
 mod nodes;
 mod part;
 mod position;
@@ -26,6 +28,7 @@ mod text;
 mod tree;
 
 pub use file::{Change, File, Piece};
-pub use part::{Comment, Fault, FaultKind, Kind, NodeId, Part, Role, alike};
+pub use node::{Comment, Fault, FaultKind, Kind};
+pub use part::{NodeId, Part, Role, alike};
 pub use position::{Encoding, Position};
 pub use text::{Edit, Text};

@@ -7,28 +7,15 @@
 use std::ops::Range;
 
 use crate::{
-    alias::Marks,
-    diagnose::{Finding, diagnose},
+    anchors::Marks,
+    diagnose::{Finding, Fix, diagnose},
     line::{TAB_STOP, width_at},
-    part::{Fault, NOT_COOKED, Style, value_of},
+    node::{Fault, NOT_COOKED, Style, value_of},
     tree::{Tree, build},
 };
 
 /// How often a text is mended: behind so many faults the rest is left unread.
 const ROUNDS: usize = 16;
-
-/// A change to the copy.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub(crate) enum Fix {
-    /// These bytes become blanks; line breaks stay.
-    Blank(Range<usize>),
-    /// These bytes become letters, so that the scalar they stand in is read as written.
-    Letters(Range<usize>),
-    /// Something is put in before this byte.
-    Insert(usize, String),
-    /// Tabs before a line's first word become spaces.
-    Untab,
-}
 
 /// A copy of a text, changed so that it can be read.
 #[derive(Debug)]

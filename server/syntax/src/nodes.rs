@@ -1,6 +1,6 @@
 //! The nodes of a part, as small as its text allows: a job has millions of them.
 
-use crate::part::{Kind, NOT_COOKED, Node, Style};
+use crate::node::{Kind, NOT_COOKED, Node, Style};
 
 /// The nodes of a part in preorder.
 #[derive(Debug, PartialEq)]

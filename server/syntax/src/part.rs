@@ -2,24 +2,17 @@
 
 use std::{ops::Range, sync::Arc};
 
-use crate::{alias::Marked, nodes::Nodes, slice::Slice};
+use crate::{
+    anchors::Marked,
+    node::{Comment, Fault, Kind, NOT_COOKED, Node, Style, value_of},
+    nodes::Nodes,
+    slice::Slice,
+    tree::Tree,
+};
 
 /// A node of a [`Part`]: its index in preorder. White space and comments do not change it.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
 pub struct NodeId(pub u32);
-
-/// What a node is.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Kind {
-    /// A value written on its own.
-    Scalar,
-    /// Keys and values.
-    Map,
-    /// Items in order.
-    List,
-    /// Nothing written (`a:`), or plain `~` or `null`.
-    Null,
-}
 
 /// What a [`Part`] stands for in its file.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -30,77 +23,6 @@ pub enum Role {
     Header,
     /// Something outside any section.
     Stray,
-}
-
-/// A comment, from its `#` to the end of its line.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Comment {
-    /// Bytes relative to the part.
-    pub range: Range<u32>,
-    /// Whether nothing but white space stands before it on its line.
-    pub own_line: bool,
-}
-
-/// Why something was not read.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum FaultKind {
-    /// It is no YAML, or none that can stand here.
-    Broken,
-    /// It passes a limit: the length of a file, the depth of nesting, what aliases stand for.
-    TooLarge,
-}
-
-/// YAML that cannot be read.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Fault {
-    /// Why it was not read.
-    pub kind: FaultKind,
-    /// Bytes relative to the part.
-    pub range: Range<u32>,
-    /// What, why and what to do, in plain words.
-    pub message: String,
-}
-
-/// How a scalar is written.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) enum Style {
-    Plain,
-    Quoted,
-    Block,
-}
-
-pub(crate) const NOT_COOKED: u32 = u32::MAX;
-
-/// `size` counts the node and all below it, so a subtree moves without being rewritten.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) struct Node {
-    pub(crate) start: u32,
-    pub(crate) end: u32,
-    pub(crate) size: u32,
-    /// Index of the cooked value, where it differs from the source.
-    pub(crate) cooked: u32,
-    pub(crate) kind: Kind,
-    pub(crate) style: Style,
-}
-
-impl Node {
-    /// Nothing, standing at `at`.
-    pub(crate) fn nothing(at: u32) -> Node {
-        Node { start: at, end: at, size: 1, cooked: NOT_COOKED, kind: Kind::Null, style: Style::Plain }
-    }
-}
-
-/// A scalar's value: as cooked, or the source without its quotes.
-pub(crate) fn value_of<'t>(node: &Node, text: &'t str, cooked: &'t [Arc<str>]) -> Option<&'t str> {
-    if node.kind != Kind::Scalar {
-        return None;
-    }
-    if let Some(cooked) = cooked.get(node.cooked as usize) {
-        return Some(cooked);
-    }
-    let quote = usize::from(node.style == Style::Quoted);
-    let (start, end) = (node.start as usize + quote, (node.end as usize).saturating_sub(quote));
-    Some(text.get(start..end).unwrap_or_default())
 }
 
 /// One entry of a section, a section's own line, or something outside any section.
@@ -257,6 +179,47 @@ impl Part {
             Some(child)
         })
     }
+}
+
+/// A part of `tree`, whose nodes are a key and a value, or a value alone; what is missing is nothing.
+pub(crate) fn part(
+    role: Role,
+    keyed: bool,
+    section: &Arc<str>,
+    text: &Slice,
+    mut tree: Tree,
+    broken: bool,
+) -> Part {
+    let end = tree.nodes.last().map_or_else(|| first_word(text).start, |node| node.end);
+    let size = |at: usize| tree.nodes.get(at).map_or(1, |node| node.size as usize);
+    let wanted = if keyed { size(0) + 1 } else { 1 };
+    while tree.nodes.len() < wanted {
+        tree.nodes.push(Node::nothing(end));
+    }
+    let rest = Rest {
+        cooked: tree.cooked,
+        comments: tree.comments,
+        faults: tree.faults,
+        marked: tree.marked,
+        aliases: tree.aliases,
+    };
+    let rest = (rest != Rest::default()).then(|| Box::new(rest));
+    let nodes = Nodes::of(tree.nodes);
+    Part { role, keyed, broken, section: section.clone(), text: text.clone(), nodes, rest }
+}
+
+/// Where the first line that is no comment is written.
+pub(crate) fn first_word(text: &str) -> Range<u32> {
+    let mut start = 0;
+    for line in text.split_inclusive(['\n', '\r']) {
+        let body = line.trim();
+        if !body.is_empty() && !body.starts_with('#') {
+            let at = start + line.len() - line.trim_start().len();
+            return at as u32..(at + body.len()) as u32;
+        }
+        start += line.len();
+    }
+    0..0
 }
 
 /// Whether two parts say the same: role, section, name, kinds of nodes, values and faults' words are

@@ -1,14 +1,14 @@
 //! Reads a chunk of lines into parts.
 
-use std::{ops::Range, sync::Arc};
+use std::sync::Arc;
 
 use crate::{
-    alias::Marks,
+    anchors::Marks,
     cut::cut,
     line::width,
     mend::read_on,
-    nodes::Nodes,
-    part::{Comment, Fault, FaultKind, Kind, Node, Part, Rest, Role, Style, value_of},
+    node::{Comment, Fault, FaultKind, Kind, Style, value_of},
+    part::{Part, Role, first_word, part},
     slice::Slice,
     split::{Items, Shape, Written},
     tree::Tree,
@@ -83,33 +83,6 @@ fn entry(section: &Arc<str>, text: &Slice, mut tree: Tree, mut broken: bool) -> 
 fn header(section: &Arc<str>, text: &Slice, mut tree: Tree, broken: bool) -> Part {
     tree.nodes.truncate(2);
     part(Role::Header, true, section, text, tree, broken)
-}
-
-/// A part of `tree`, whose nodes are a key and a value, or a value alone; what is missing is nothing.
-pub(crate) fn part(
-    role: Role,
-    keyed: bool,
-    section: &Arc<str>,
-    text: &Slice,
-    mut tree: Tree,
-    broken: bool,
-) -> Part {
-    let end = tree.nodes.last().map_or_else(|| first_word(text).start, |node| node.end);
-    let size = |at: usize| tree.nodes.get(at).map_or(1, |node| node.size as usize);
-    let wanted = if keyed { size(0) + 1 } else { 1 };
-    while tree.nodes.len() < wanted {
-        tree.nodes.push(Node::nothing(end));
-    }
-    let rest = Rest {
-        cooked: tree.cooked,
-        comments: tree.comments,
-        faults: tree.faults,
-        marked: tree.marked,
-        aliases: tree.aliases,
-    };
-    let rest = (rest != Rest::default()).then(|| Box::new(rest));
-    let nodes = Nodes::of(tree.nodes);
-    Part { role, keyed, broken, section: section.clone(), text: text.clone(), nodes, rest }
 }
 
 impl Context {
@@ -195,20 +168,6 @@ fn tab_before(text: &str, start: u32) -> Option<Fault> {
     let tab = start - indent.len() as u32 + indent.find('\t')? as u32;
     let message = "A tab indents this line, and YAML allows spaces only: put spaces in its place.".into();
     Some(Fault { kind: FaultKind::Broken, range: tab..tab + 1, message })
-}
-
-/// Where the first line that is no comment is written.
-pub(crate) fn first_word(text: &str) -> Range<u32> {
-    let mut start = 0;
-    for line in text.split_inclusive(['\n', '\r']) {
-        let body = line.trim();
-        if !body.is_empty() && !body.starts_with('#') {
-            let at = start + line.len() - line.trim_start().len();
-            return at as u32..(at + body.len()) as u32;
-        }
-        start += line.len();
-    }
-    0..0
 }
 
 fn stray(shape: Shape, text: &Slice) -> Part {

@@ -1,8 +1,8 @@
 //! Reads neighbouring entries at once: to set up a parser takes a quarter of the time that an entry takes.
 
 use crate::{
-    alias::Marks,
-    part::{Comment, Kind, NOT_COOKED, Node},
+    anchors::Marks,
+    node::{Comment, Kind, NOT_COOKED, Node},
     split::{Chunk, Shape},
     tree::{Tree, build},
 };

@@ -2,8 +2,7 @@
 
 use crate::{
     brackets::closer,
-    diagnose::{Finding, Scene, line},
-    mend::Fix,
+    diagnose::{Finding, Fix, Scene, line},
 };
 
 impl Scene<'_> {

@@ -5,8 +5,8 @@ use std::{collections::HashSet, ops::Range, sync::Arc};
 use granit_parser::{ErrorKind, Event, Parser, ScalarStyle, Span, StructureStyle, options};
 
 use crate::{
-    alias::{Anchors, Marked, Marks},
-    part::{Comment, Fault, FaultKind, Kind, NOT_COOKED, Node, Style, value_of},
+    anchors::{Anchors, Marked, Marks},
+    node::{Comment, Fault, FaultKind, Kind, NOT_COOKED, Node, Style, value_of},
 };
 
 /// Deeper nesting than this is a fault.

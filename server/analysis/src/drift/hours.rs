@@ -1,14 +1,14 @@
 //! What the thermostat asks for and what the units may do in each hour of the review period.
 
-use super::requirement::Held;
+use super::requirement::{Held, humidity_limit};
 use crate::calls::Mode;
 use crate::drying::DRYING;
 use crate::memo::Memo;
 use crate::unit::{UnitAnalysis, analyse};
 use crate::verdict::Verdict;
-use air::drift::{Conditions, HumidityLimit};
-use air::{Celsius, RelativeHumidity};
-use model::{Found, Kind, Limits, Measure, Name, Quantity, Unit, View, Written, Zone};
+use air::Celsius;
+use air::drift::Conditions;
+use model::{Found, Kind, Limits, Name, Quantity, Unit, View, Written, Zone};
 use std::sync::Arc;
 
 /// A kind of hour: everything is the same throughout.
@@ -137,13 +137,4 @@ fn hour_kind(zone: &Zone, mode: Mode, limits: Option<&Limits>, state: State, hel
     let numbered = held.iter().enumerate();
     let held = numbered.filter(|(_, held)| held.modes.contains(&mode)).map(|(n, _)| n).collect();
     HourKind { mode, may_dry: state.dries, conditions, held }
-}
-
-/// A humidity limit in the terms of the balance.
-pub(crate) fn humidity_limit(limit: Quantity) -> HumidityLimit {
-    if limit.is(Measure::RelativeHumidity) {
-        HumidityLimit::RelativeHumidity(RelativeHumidity::from_percent(limit.si()))
-    } else {
-        HumidityLimit::DewPoint(Celsius(limit.si()))
-    }
 }

@@ -1,10 +1,10 @@
 //! The humidity that a zone is held to: the owner's requirement, or where there is none the published
 //! limit.
 
-use super::hours::humidity_limit;
 use crate::calls::Mode;
 use air::drift::HumidityLimit;
-use model::{Found, Kind, Name, Place, Requirement, View, Zone, requirement::Hours};
+use air::{Celsius, RelativeHumidity};
+use model::{Found, Kind, Measure, Name, Place, Quantity, Requirement, View, Zone, requirement::Hours};
 
 /// One limit on a zone's humidity.
 pub struct Held {
@@ -53,8 +53,8 @@ pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<Held> {
     held
 }
 
-fn words(limit: model::Quantity) -> String {
-    let dry_bulb = limit.is(model::Measure::Temperature);
+fn words(limit: Quantity) -> String {
+    let dry_bulb = limit.is(Measure::Temperature);
     if dry_bulb { format!("{limit} dew point") } else { limit.to_string() }
 }
 
@@ -63,5 +63,14 @@ fn modes(hours: Hours) -> Vec<Mode> {
         Hours::All => Mode::ALL.to_vec(),
         Hours::Occupied => vec![Mode::Occupied],
         Hours::Unoccupied => vec![Mode::Unoccupied],
+    }
+}
+
+/// A humidity limit in the terms of the balance.
+pub(crate) fn humidity_limit(limit: Quantity) -> HumidityLimit {
+    if limit.is(Measure::RelativeHumidity) {
+        HumidityLimit::RelativeHumidity(RelativeHumidity::from_percent(limit.si()))
+    } else {
+        HumidityLimit::DewPoint(Celsius(limit.si()))
     }
 }

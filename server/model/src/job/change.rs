@@ -1,8 +1,10 @@
 //! Entries as they come, change and go.
 
-use super::{Entry, EntryId, FEW, FileId, Job, PreparedEntry, Touched};
-use crate::index::Key;
+use super::{FEW, Job, Touched};
+use crate::entry::{Entry, EntryId, FileId};
+use crate::key::Key;
 use crate::lower::Facts;
+use crate::prepared::PreparedEntry;
 use std::ops::Range;
 use std::sync::Arc;
 use syntax::Part;

@@ -13,7 +13,7 @@ pub(crate) mod unit_type;
 pub mod zone;
 
 use crate::deviation::{Deviation, deviations};
-use crate::index::Key;
+use crate::key::Key;
 use crate::names::{Kind, Name, Spot};
 use crate::problem::{Problem, ProblemKind};
 use reader::{Reader, Use};

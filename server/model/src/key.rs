@@ -1,0 +1,29 @@
+//! What entries have in common with others: what the index is asked for.
+
+use crate::bacnet::Object;
+use crate::names::{Kind, Name};
+
+/// Something that entries of different files have in common. Whoever reads a key of the index
+/// depends on every entry that contributes to it.
+#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+pub enum Key {
+    /// Entries that declare this name.
+    Define(Kind, Name),
+    /// Entries that use this name.
+    Refer(Kind, Name),
+    /// All entries of a kind.
+    All(Kind),
+    /// The names of a kind that are near this one, which nothing goes by. No entry is listed under it: it changes
+    /// when a name comes or goes ([`Touched::names`](crate::Touched::names)) that [is near](crate::is_near).
+    Near(Kind, Name),
+    /// How names of a kind are searched, which goes by how many there are. No entry is listed under it.
+    Search(Kind),
+    /// Points that take this object of this device.
+    Object(Name, Object),
+    /// Devices with this instance.
+    DeviceInstance(u64),
+    /// Points with this text.
+    Text(Name),
+    /// Entries that name this file of the job (a calendar, weather), and the file itself.
+    Import(Name),
+}
