@@ -1,8 +1,10 @@
 //! What checks report.
 
 use crate::check::{Check, Severity};
+use crate::written::did_you_mean;
 use analysis::Because;
-use model::{Place, Spot};
+use model::{Job, Kind, Name, Place, Spot};
+use std::borrow::Cow;
 
 /// Something wrong with a job, at a place in the entry it was found in.
 #[derive(Clone, Debug)]
@@ -13,8 +15,10 @@ pub struct Finding {
     pub severity: Severity,
     /// Where, in the entry that was looked at.
     pub spot: Spot,
-    /// What is wrong, why, and what to do.
+    /// What is wrong, why, and what to do; without what is known only when it is [shown](Finding::shown).
     pub message: String,
+    /// A name that nothing goes by, where the message is to end with the names near it.
+    pub missing: Option<(Kind, Name)>,
     /// The written facts that force it, each at its place.
     pub because: Vec<Because>,
     /// Whether it marks something without use, which editors can show dimmed.
@@ -26,13 +30,41 @@ pub struct Finding {
 impl Finding {
     pub(crate) fn new(check: &'static Check, spot: Spot, message: String) -> Self {
         let severity = check.severity;
-        Finding { check, severity, spot, message, because: Vec::new(), unused: false, instead: Vec::new() }
+        Finding {
+            check,
+            severity,
+            spot,
+            message,
+            missing: None,
+            because: Vec::new(),
+            unused: false,
+            instead: Vec::new(),
+        }
     }
 
     /// Gives it a severity of its own.
     pub fn severity(&mut self, severity: Severity) -> &mut Self {
         self.severity = severity;
         self
+    }
+
+    /// Has its message end with the names near one that nothing goes by. They are looked up when it is shown, so
+    /// that the outcome of a check depends on no name but those it asks for.
+    pub fn missing(&mut self, kind: Kind, name: Name) -> &mut Self {
+        self.missing = Some((kind, name));
+        self
+    }
+
+    /// The message as people read it, with the names of the job as they are now.
+    pub fn shown(&self, job: &Job) -> Cow<'_, str> {
+        let Some((kind, name)) = &self.missing else { return Cow::Borrowed(&self.message) };
+        let near = job.near(*kind, name);
+        let advice = if near.is_empty() {
+            format!("correct the name, or declare it under `{}:`", kind.section())
+        } else {
+            did_you_mean(near.iter().map(Name::as_str))
+        };
+        Cow::Owned(format!("{}; {advice}", self.message))
     }
 
     /// Adds a reason.

@@ -78,7 +78,7 @@ pub(crate) fn found(check: &str, job: &Job, files: &[FileId]) -> Vec<Vec<(usize,
                         line,
                         text[line_start..start].chars().count(),
                         first.chars().count(),
-                        finding.message,
+                        finding.shown(job).into_owned(),
                     ));
                 }
             }

@@ -21,7 +21,12 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
                 continue;
             }
             let line = line_at(&workspace, file, id, finding);
-            let _ = writeln!(text, "{prefix}{path}:{line}: {} [{}]", finding.message, finding.check.id);
+            let _ = writeln!(
+                text,
+                "{prefix}{path}:{line}: {} [{}]",
+                finding.shown(workspace.job()),
+                finding.check.id
+            );
             for repair in &repairs {
                 offered += 1;
                 let effect = repair.effect.as_ref().map_or(String::new(), |effect| format!(": {effect}"));

@@ -66,11 +66,12 @@ impl<'a> Renderer<'a> {
             json.extend_from_slice(b"\"}");
         }
         json.extend_from_slice(b",\"source\":\"drycall\",\"message\":");
+        let message = finding.shown(self.held.workspace.job());
         if related || finding.because.is_empty() {
-            json::string(&finding.message, json);
+            json::string(&message, json);
         } else {
             let reasons = finding.because.iter().map(|because| format!("\n- {}", because.text));
-            json::string(&(finding.message.clone() + &reasons.collect::<String>()), json);
+            json::string(&(message.into_owned() + &reasons.collect::<String>()), json);
         }
         if finding.unused && unnecessary {
             json.extend_from_slice(UNNECESSARY);

@@ -51,36 +51,30 @@ impl Halves {
         Halves { filed }
     }
 
-    /// Files a name; whether one of its halves has become too common to be looked under.
-    pub(crate) fn add(&mut self, kind: Kind, name: &str, id: EntryId) -> bool {
-        let mut turned = false;
+    /// Files a name.
+    pub(crate) fn add(&mut self, kind: Kind, name: &str, id: EntryId) {
         for half in halves(name) {
             let filed = filed(kind, half, id);
             let at = self.filed.partition_point(|other| *other < filed);
             self.filed.insert(at, filed);
-            turned |= self.under(kind, half).len() == COMMON + 1;
         }
-        turned
     }
 
-    /// Takes a name out; whether one of its halves is no longer too common.
-    pub(crate) fn remove(&mut self, kind: Kind, name: &str, id: EntryId) -> bool {
-        let mut turned = false;
+    /// Takes a name out.
+    pub(crate) fn remove(&mut self, kind: Kind, name: &str, id: EntryId) {
         for half in halves(name) {
             if let Ok(at) = self.filed.binary_search(&filed(kind, half, id)) {
                 self.filed.remove(at);
             }
-            turned |= self.under(kind, half).len() == COMMON;
         }
-        turned
     }
 
-    /// What is filed under a half, as far as it matters how much that is.
+    /// What is filed under a half; no more of it than tells whether that is too much.
     fn under(&self, kind: Kind, half: u32) -> &[Filed] {
         let from = self.filed.partition_point(|other| *other < filed(kind, half, EntryId(0)));
         let last = filed(kind, half, EntryId(u32::MAX));
         let from = self.filed.get(from..).unwrap_or(&[]);
-        let count = from.iter().take(COMMON + 2).take_while(|other| **other <= last).count();
+        let count = from.iter().take(COMMON + 1).take_while(|other| **other <= last).count();
         from.get(..count).unwrap_or(&[])
     }
 

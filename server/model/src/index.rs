@@ -64,7 +64,6 @@ fn contributes(facts: &Facts, key: &Key) -> bool {
         Key::Refer(kind, name) => facts.uses.iter().any(|u| u.kind == *kind && u.name == *name),
         Key::All(Kind::Requirement) => matches!(facts.item, Item::Requirement(_)),
         Key::All(kind) => facts.declares.as_ref().is_some_and(|(k, _)| k == kind),
-        Key::Near(..) | Key::Search(_) => false,
         Key::Object(..) | Key::DeviceInstance(_) | Key::Text(_) => facts.claims().any(|own| own == *key),
         Key::Import(path) => facts.imports().contains(path),
     }

@@ -8,6 +8,7 @@ use crate::index::Index;
 use crate::key::Key;
 use crate::lower::Facts;
 use crate::names::{Kind, Name, Spot};
+use crate::nearest::nearest;
 use crate::prepared::{Prepared, PreparedEntry};
 use rustc_hash::{FxHashMap, FxHashSet};
 use smallvec::SmallVec;
@@ -15,7 +16,7 @@ use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 use syntax::{Edit, File};
 
-/// So many names are looked through one by one for near ones.
+/// So many names of a kind are compared with a mistyped one; of more, only those that share half of it.
 const FEW: usize = 500;
 
 /// The entries that contribute to a key: seldom more than a few.
@@ -65,8 +66,6 @@ pub struct Touched {
     pub removed: Vec<EntryId>,
     /// Keys of the index whose readers may now see something else.
     pub keys: FxHashSet<Key>,
-    /// Names that came or went.
-    pub names: FxHashSet<(Kind, Name)>,
 }
 
 /// The job as it stands: plain data, changed by whole files, single edits and imports.
@@ -210,13 +209,16 @@ impl Job {
         ids
     }
 
-    /// Entries of a kind whose names may be near a mistyped one: all where they are few.
-    pub(crate) fn nearby(&self, kind: Kind, name: &str) -> Vec<EntryId> {
+    /// The names of a kind that are near a mistyped one, nearest first.
+    pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
         let all = Key::All(kind);
-        if self.index.at_most(&all) <= FEW {
-            return self.index.get(&self.entries, &all).collect();
-        }
-        self.halves.get_or_init(|| Halves::of(&self.entries)).near(kind, name)
+        let ids = if self.index.at_most(&all) <= FEW {
+            self.index.get(&self.entries, &all).collect()
+        } else {
+            self.halves.get_or_init(|| Halves::of(&self.entries)).near(kind, name)
+        };
+        let names = ids.iter().filter_map(|id| self.entry(*id)?.part.key());
+        nearest(name, names).into_iter().map(Name::new).collect()
     }
 
     /// What entries are sorted by.

@@ -13,11 +13,6 @@ pub enum Key {
     Refer(Kind, Name),
     /// All entries of a kind.
     All(Kind),
-    /// The names of a kind that are near this one, which nothing goes by. No entry is listed under it: it changes
-    /// when a name comes or goes ([`Touched::names`](crate::Touched::names)) that [is near](crate::is_near).
-    Near(Kind, Name),
-    /// How names of a kind are searched, which goes by how many there are. No entry is listed under it.
-    Search(Kind),
     /// Points that take this object of this device.
     Object(Name, Object),
     /// Devices with this instance.

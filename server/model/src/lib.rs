@@ -43,7 +43,7 @@ pub use lower::unit_type::{InputDecl, OptionDecl, OutputDecl, SERVICES, UnitType
 pub use lower::zone::{self, FollowedLimit, Limits, Thermostat, Zone};
 pub use lower::{Facts, Item};
 pub use names::{Kind, Name, Spot, Within, Written};
-pub use nearest::{is_near, is_slip, nearest};
+pub use nearest::{is_slip, nearest};
 pub use prepared::Prepared;
 pub use problem::{Problem, ProblemKind};
 pub use quantity::{Measure, Measured, Quantity, Range, plain};

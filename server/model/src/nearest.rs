@@ -14,11 +14,6 @@ pub fn nearest<'a>(text: &str, known: impl Iterator<Item = &'a str>) -> Vec<&'a 
     near.into_iter().map(|(_, name)| name).collect()
 }
 
-/// Whether [`nearest`] would take `name` for what `text` means, were there no other.
-pub fn is_near(text: &str, name: &str) -> bool {
-    Wanted::new(text).distance(name).is_some()
-}
-
 /// A name that nothing goes by.
 struct Wanted {
     lower: String,

@@ -162,13 +162,10 @@ impl<'j> View<'j> {
         ids.into_iter().filter_map(|id| self.as_found(id)).collect()
     }
 
-    /// The names of a kind that are near a mistyped one, nearest first.
+    /// The names of a kind that are near a mistyped one, nearest first. This is not noted as read, so nothing that
+    /// a check reports may depend on it: it is for what is worked out each time it is shown.
     pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {
-        self.note(|| Key::Near(kind, Name::new(name)));
-        self.note(|| Key::Search(kind));
-        let ids = self.job.nearby(kind, name);
-        let names = ids.iter().filter_map(|id| self.job.entry(*id)?.part.key());
-        crate::nearest::nearest(name, names).into_iter().map(Name::new).collect()
+        self.job.near(kind, name)
     }
 
     /// The path of the file an entry stands in; empty for an entry of another job.

@@ -6,6 +6,7 @@ use analysis::Gap;
 use calendar::Period;
 use checks::Severity;
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// Raised when the form changes so that a reader has to know.
 const FORMAT: u32 = 1;
@@ -102,7 +103,7 @@ struct DeviationForm<'r> {
     file: &'r str,
     range: RangeForm,
     reason: &'r str,
-    hides: &'r [&'r str],
+    hides: &'r [Cow<'r, str>],
 }
 
 /// The review as one JSON object, indented, with a line end. Findings below `from` are left out.
@@ -131,7 +132,7 @@ fn findings<'r>(review: &'r Review<'_>, from: Severity) -> Vec<FindingForm<'r>> 
             severity: f.severity.word(),
             file: f.place.file,
             range: range(&f.place),
-            message: f.message,
+            message: &f.message,
             because: f
                 .because
                 .iter()

@@ -5,6 +5,7 @@ use calendar::Period;
 use checks::Severity;
 use model::{EntryId, FileId, Found, Name, Place as Spotted, Spot, Unit, View};
 use rayon::prelude::*;
+use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::Arc;
 use syntax::{Encoding, Position};
@@ -31,7 +32,7 @@ pub struct Line<'w> {
     /// How bad.
     pub severity: Severity,
     /// What, why, what to do.
-    pub message: &'w str,
+    pub message: Cow<'w, str>,
     /// The check.
     pub check: &'static str,
     /// The reasons, each at its place.
@@ -64,7 +65,7 @@ pub struct DeviationLine<'w> {
     /// Why.
     pub reason: &'w str,
     /// Messages of what it hides.
-    pub hidden: Vec<&'w str>,
+    pub hidden: Vec<Cow<'w, str>>,
 }
 
 /// The verdicts on one unit.
@@ -127,7 +128,7 @@ impl<'w> Review<'w> {
         for id in workspace.job().file(file).map_or(&[][..], model::JobFile::entries) {
             review.add(workspace, *id);
         }
-        review.findings.sort_by(|a, b| (&a.place, a.check, a.message).cmp(&(&b.place, b.check, b.message)));
+        review.findings.sort_by(|a, b| (&a.place, a.check, &a.message).cmp(&(&b.place, b.check, &b.message)));
         review.deviations.sort_by(|a, b| a.place.cmp(&b.place));
         review
     }
@@ -139,7 +140,7 @@ impl<'w> Review<'w> {
             self.findings.push(Line {
                 place,
                 severity: finding.severity,
-                message: &finding.message,
+                message: finding.shown(workspace.job()),
                 check: finding.check.id,
                 because: finding.because.iter().filter_map(|b| reason(workspace, b)).collect(),
                 repairs: None,
@@ -153,7 +154,7 @@ impl<'w> Review<'w> {
                 place,
                 check: &deviation.check,
                 reason: &deviation.reason,
-                hidden: deviation.hidden.iter().map(|f| f.message.as_str()).collect(),
+                hidden: deviation.hidden.iter().map(|f| f.shown(workspace.job())).collect(),
             });
         }
         if let Some(verdicts) = &outcome.verdicts {

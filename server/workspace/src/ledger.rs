@@ -128,8 +128,7 @@ impl Ledger {
 
     /// Entries that read what was touched when they were last looked at.
     pub(crate) fn readers(&self, touched: &Touched) -> FxHashSet<EntryId> {
-        let readers = touched.keys.iter().flat_map(|key| self.readers.of(key)).copied();
-        readers.chain(self.readers.of_near(&touched.names)).collect()
+        touched.keys.iter().flat_map(|key| self.readers.of(key)).copied().collect()
     }
 
     /// The other files with findings whose reasons point into a file.

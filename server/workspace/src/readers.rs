@@ -1,7 +1,7 @@
 //! Which entries read which keys of the index, each key held once.
 
 use hashbrown::HashTable;
-use model::{EntryId, Key, Kind, Name, is_near};
+use model::{EntryId, Key};
 use rustc_hash::{FxBuildHasher, FxHashSet};
 use smallvec::SmallVec;
 use std::hash::BuildHasher;
@@ -12,12 +12,7 @@ pub(crate) struct Readers {
     slots: Vec<Slot>,
     free: Vec<u32>,
     numbers: HashTable<u32>,
-    /// The numbers of keys of the kind [`Key::Near`].
-    near: FxHashSet<u32>,
 }
-
-/// So many names are held against each other to tell who asked for one; where they are more, all are told.
-const MOST_COMPARED: usize = 1 << 14;
 
 struct Slot {
     key: Key,
@@ -55,7 +50,6 @@ impl Readers {
                 let hash = hash(&slot.key);
                 if let Ok(known) = self.numbers.find_entry(hash, |n| n == number) {
                     known.remove();
-                    self.near.remove(number);
                     self.free.push(*number);
                 }
             }
@@ -68,19 +62,6 @@ impl Readers {
         slot.map_or(&[], |slot| &slot.readers)
     }
 
-    /// The entries that asked what is near a name, if one of these that came or went may be the answer.
-    pub(crate) fn of_near(&self, names: &FxHashSet<(Kind, Name)>) -> impl Iterator<Item = EntryId> {
-        let all = names.len().saturating_mul(self.near.len()) > MOST_COMPARED;
-        let is_told = move |key: &Key| match key {
-            Key::Near(kind, wanted) => {
-                names.iter().any(|(other, name)| kind == other && (all || is_near(wanted, name)))
-            }
-            _ => false,
-        };
-        let asked = self.near.iter().filter_map(|number| self.slots.get(*number as usize));
-        asked.filter(move |slot| is_told(&slot.key)).flat_map(|slot| slot.readers.iter().copied())
-    }
-
     fn find(&self, key: &Key) -> Option<u32> {
         let same = |n: &u32| self.slots.get(*n as usize).is_some_and(|slot| slot.key == *key);
         self.numbers.find(hash(key), same).copied()
@@ -91,7 +72,6 @@ impl Readers {
             return number;
         }
         let hash = hash(&key);
-        let near = matches!(key, Key::Near(..));
         let slot = Slot { key, readers: SmallVec::new() };
         let number = match self.free.pop() {
             Some(number) => {
@@ -105,9 +85,6 @@ impl Readers {
                 self.slots.len() as u32 - 1
             }
         };
-        if near {
-            self.near.insert(number);
-        }
         let slots = &self.slots;
         let rehash = |n: &u32| slots.get(*n as usize).map_or(0, |slot| self::hash(&slot.key));
         self.numbers.insert_unique(hash, number, rehash);

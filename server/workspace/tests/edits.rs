@@ -356,10 +356,11 @@ fn known(workspace: &Workspace) -> Vec<(String, String, Vec<String>)> {
     let of = |(file, path): (FileId, &str)| {
         let job_file = workspace.job().file(file).unwrap();
         let mut all = findings(workspace, file);
+        all.extend(workspace.findings(file).map(|(_, f)| f.shown(workspace.job()).into_owned()));
         for id in job_file.entries() {
             let Some(outcome) = workspace.outcome(*id) else { continue };
             let deviations = outcome.deviations.iter().map(|d| {
-                let hidden: Vec<&str> = d.hidden.iter().map(|f| f.message.as_str()).collect();
+                let hidden: Vec<_> = d.hidden.iter().map(|f| f.shown(workspace.job())).collect();
                 format!("{} {} {} {hidden:?}", place(workspace, *id, &d.spot), d.check, d.reason)
             });
             all.extend(deviations);

@@ -71,7 +71,7 @@ use crate::context::Ctx;
 use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
-use crate::written::{advice, did_you_mean, names, spot};
+use crate::written::{advice, names, spot};
 use model::{Item, Key, Kind, Name, Unit, UnitType, Use, Wiring, nearest};
 use rustc_hash::FxHashSet;
 
@@ -80,7 +80,7 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Error,
     source: include_str!("name_unknown.rs"),
     run: Run::Entry(run),
-    repairs: &[repair::spelling, tie],
+    repairs: &[repair::spelling, another_name, tie],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
@@ -91,9 +91,11 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     }
     for used in &facts.uses {
         if !is_declared(ctx, used.kind, &used.name) {
-            let near = ctx.view.near(used.kind, &used.name);
-            let (noun, advice) = (used.kind.noun(), reference_advice(ctx, used, &near));
-            out.report(used.spot(), format!("no {noun} is called `{}`; {advice}", used.name)).instead(near);
+            let wrong = format!("no {} is called `{}`", used.kind.noun(), used.name);
+            match reference_advice(ctx, used) {
+                Some(advice) => out.report(used.spot(), format!("{wrong}; {advice}")),
+                None => out.report(used.spot(), wrong).missing(used.kind, used.name.clone()),
+            };
         }
     }
     match &facts.item {
@@ -107,17 +109,26 @@ fn is_declared(ctx: &Ctx<'_>, kind: Kind, name: &Name) -> bool {
     ctx.view.any(&Key::Define(kind, name.clone()))
 }
 
-fn reference_advice(ctx: &Ctx<'_>, used: &Use, near: &[Name]) -> String {
+/// What to do where another name of its kind is not what is meant.
+fn reference_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
     if let Some(kind) = Kind::ALL.into_iter().find(|kind| is_declared(ctx, *kind, &used.name)) {
-        return format!("`{}` is a {}, and a {} belongs here", used.name, kind.noun(), used.kind.noun());
+        return Some(format!(
+            "`{}` is a {}, and a {} belongs here",
+            used.name,
+            kind.noun(),
+            used.kind.noun()
+        ));
     }
-    if let Some(advice) = wiring_advice(ctx, used) {
-        return advice;
+    wiring_advice(ctx, used)
+}
+
+/// A name of its kind that is near one that nothing goes by.
+fn another_name(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
+    let Some(used) = ctx.entry.facts.uses.iter().find(|used| used.spot() == finding.spot) else { return };
+    if !is_declared(ctx, used.kind, &used.name) {
+        let near = ctx.view.near(used.kind, &used.name);
+        repair::spellings(ctx, finding, &near, out);
     }
-    if near.is_empty() {
-        return format!("correct the name, or declare it under `{}:`", used.kind.section());
-    }
-    did_you_mean(near.iter().map(Name::as_str))
 }
 
 /// What else may have been meant at a unit's input, where a plain word is a point.

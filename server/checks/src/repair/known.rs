@@ -6,14 +6,20 @@ use crate::context::Ctx;
 use crate::finding::Finding;
 use model::Spot;
 
-/// A word as its declaration spells it; safe where only one is near, and nothing but a slip explains the difference.
+/// A word as its declaration spells it.
 pub(crate) fn spelling(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
-    let only = finding.instead.len() == 1;
+    spellings(ctx, finding, &finding.instead, out);
+}
+
+/// One of the words near the one marked, the likeliest first; safe where only one is near, and nothing but a slip
+/// explains the difference.
+pub(crate) fn spellings(ctx: &Ctx<'_>, finding: &Finding, near: &[impl AsRef<str>], out: &mut Vec<Proposal>) {
+    let only = near.len() == 1;
     let marked = finding.spot.span(&ctx.entry.part);
     let text = ctx.entry.part.text();
     let wrong = text.get(marked.start as usize..marked.end as usize).unwrap_or_default();
     let wrong = wrong.trim_matches(['"', '\'']);
-    for (n, word) in finding.instead.iter().enumerate() {
+    for (n, word) in near.iter().map(AsRef::as_ref).enumerate() {
         let title = format!("Write `{word}`");
         let proposal = Proposal::one(title, cost::SPELLING + n as u32, written(ctx, finding, word));
         out.extend(proposal.map(|p| p.safe_if(only && model::is_slip(wrong, word))));

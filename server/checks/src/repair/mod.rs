@@ -13,7 +13,7 @@ pub(crate) mod text;
 mod wiring;
 
 pub(crate) use facts::{facts, unit_as_set};
-pub(crate) use known::{another, spelling};
+pub(crate) use known::{another, spelling, spellings};
 pub(crate) use limits::{exchange, set as set_limit};
 pub(crate) use objects::{free_instance, free_object, object_type, units};
 pub(crate) use priorities::priority;

@@ -114,7 +114,7 @@ fn findings(text: &str) -> Vec<(&'static str, String)> {
     let mut job = Workspace::empty(Path::new(""));
     let file = job.open("a.yaml", text);
     job.check(&|_, _| ());
-    job.findings(file).map(|(_, finding)| (finding.check.id, finding.message.clone())).collect()
+    job.findings(file).map(|(_, finding)| (finding.check.id, finding.shown(job.job()).into_owned())).collect()
 }
 
 #[test]

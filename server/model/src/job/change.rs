@@ -1,8 +1,7 @@
 //! Entries as they come, change and go.
 
-use super::{FEW, Job, Touched};
+use super::{Job, Touched};
 use crate::entry::{Entry, EntryId, FileId};
-use crate::key::Key;
 use crate::lower::Facts;
 use crate::prepared::PreparedEntry;
 use std::ops::Range;
@@ -85,18 +84,11 @@ impl Job {
             entry.part = part;
             if new != entry.facts {
                 touched.entries.push(id);
-                let renamed = entry.facts.declares != new.declares;
-                if renamed {
-                    self.touch_names(id, touched);
-                }
                 self.unlink(id, touched);
                 if let Some(Some(entry)) = self.entries.get_mut(id.0 as usize) {
                     entry.facts = new;
                 }
                 self.link(id, touched);
-                if renamed {
-                    self.touch_names(id, touched);
-                }
             } else if !alike {
                 // A check may look at what the facts leave out, like a key whose value is unreadable.
                 touched.entries.push(id);
@@ -118,51 +110,31 @@ impl Job {
             }
         };
         touched.entries.push(id);
-        self.touch_names(id, touched);
         self.link(id, touched);
         id
-    }
-
-    /// Says that the name of an entry comes or goes.
-    fn touch_names(&self, id: EntryId, touched: &mut Touched) {
-        touched.names.extend(self.entry(id).and_then(|entry| entry.facts.declares.clone()));
     }
 
     /// Takes an entry, which still has its facts, out of the index.
     fn unlink(&mut self, id: EntryId, touched: &mut Touched) {
         let Some(facts) = self.entry(id).map(|entry| entry.facts.clone()) else { return };
-        let declares = facts.declares.as_ref();
-        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), declares)
-            && halves.remove(*kind, name, id)
-        {
-            touched.keys.insert(Key::Search(*kind));
+        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
+            halves.remove(*kind, name, id);
         }
         for key in facts.keys() {
             self.index.remove(&key, id);
             touched.keys.insert(key);
-        }
-        // One more, and they would not be few.
-        if let Some((kind, _)) = declares.filter(|(kind, _)| self.index.at_most(&Key::All(*kind)) == FEW) {
-            touched.keys.insert(Key::Search(*kind));
         }
     }
 
     /// Puts an entry into the index.
     fn link(&mut self, id: EntryId, touched: &mut Touched) {
         let Some(facts) = self.entry(id).map(|entry| entry.facts.clone()) else { return };
-        let declares = facts.declares.as_ref();
-        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), declares)
-            && halves.add(*kind, name, id)
-        {
-            touched.keys.insert(Key::Search(*kind));
+        if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
+            halves.add(*kind, name, id);
         }
         for key in facts.keys() {
             self.index.add(&key, id);
             touched.keys.insert(key);
-        }
-        if let Some((kind, _)) = declares.filter(|(kind, _)| self.index.at_most(&Key::All(*kind)) == FEW + 1)
-        {
-            touched.keys.insert(Key::Search(*kind));
         }
     }
 
@@ -170,7 +142,6 @@ impl Job {
         if self.entry(id).is_none() {
             return;
         }
-        self.touch_names(id, touched);
         self.unlink(id, touched);
         if let Some(slot) = self.entries.get_mut(id.0 as usize) {
             *slot = None;
