@@ -1,9 +1,9 @@
 //! What the facts behind a unit are, where they are written, and what they say there.
 
 use crate::calls::Mode;
-use crate::circuit::Fact;
-use crate::constraint::About;
-use crate::followed::FollowedSchedule;
+use crate::proof::circuit::Fact;
+use crate::proof::constraint::About;
+use crate::proof::followed::FollowedSchedule;
 use crate::reasons::{Because, ReasonKind};
 use crate::signal::Feed;
 use crate::unit::UnitAnalysis;

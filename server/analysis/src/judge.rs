@@ -1,7 +1,7 @@
 //! The verdicts on a unit's services: proofs over every kind of moment.
 
 use crate::calls::Mode;
-use crate::solved::Moment;
+use crate::proof::solved::Moment;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;

@@ -1,7 +1,7 @@
 //! A unit type's logic as expressions over its inputs and choices.
 
-use crate::circuit::exactly_one;
-use crate::constraint::laws;
+use crate::proof::circuit::exactly_one;
+use crate::proof::constraint::laws;
 use crate::variables;
 use logic::{Expr, Function, Op, Var};
 use model::{Name, UnitType, Words, Written};

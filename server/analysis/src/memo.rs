@@ -3,11 +3,11 @@
 //! Everything is keyed by the facts it came from, so nothing has to be invalidated: other facts,
 //! other key. What no entry holds any more is dropped by [`Memo::sweep`].
 
-use crate::course::Course;
 use crate::drift::{Outdoors, Prediction, SiteWeather};
 use crate::logic_of_type::TypeLogic;
-use crate::shape::Shape;
-use crate::solved::Solved;
+use crate::proof::course::Course;
+use crate::proof::shape::Shape;
+use crate::proof::solved::Solved;
 use crate::time::TimedSchedule;
 use air::MoistAir;
 use air::weather::Weather;

@@ -1,13 +1,13 @@
 //! One unit over all its states and the whole review period.
 
-use crate::circuit::{Circuit, Open, value};
-use crate::course::Course;
-use crate::followed::Followed;
 use crate::logic_of_type::TypeLogic;
 use crate::memo::Memo;
-use crate::shape::Shape;
+use crate::proof::circuit::{Circuit, Open, value};
+use crate::proof::course::Course;
+use crate::proof::followed::Followed;
+use crate::proof::shape::Shape;
+use crate::proof::solved::{Moment, Reach, Solved};
 use crate::signal::{Signal, signals};
-use crate::solved::{Moment, Reach, Solved};
 use crate::time::{TimedSchedule, period};
 use crate::verdict::Gap;
 use crate::wires::Wires;
@@ -215,7 +215,8 @@ impl<'j> UnitAnalysis<'j> {
     /// The outputs over the type's inputs, with nothing wired to them.
     fn unwired_outputs(&self) -> Arc<[Function]> {
         self.solved.unwired.of(&(), || {
-            let values = self.circuit().values(&|fact| matches!(fact, crate::circuit::Fact::Wiring(_)));
+            let values =
+                self.circuit().values(&|fact| matches!(fact, crate::proof::circuit::Fact::Wiring(_)));
             self.logic.output_vars.iter().map(|var| value(&values, *var)).collect()
         })
     }
@@ -228,7 +229,7 @@ impl<'j> UnitAnalysis<'j> {
 
     fn with_free(&self, inputs: &[Var]) -> Vec<Function> {
         let wiring: Vec<_> =
-            inputs.iter().map(|input| crate::circuit::Fact::Wiring(usize::from(input.0))).collect();
+            inputs.iter().map(|input| crate::proof::circuit::Fact::Wiring(usize::from(input.0))).collect();
         let open: Open<'_> = &|fact| wiring.contains(&fact);
         self.circuit().values(open)
     }

@@ -2,11 +2,11 @@
 
 use crate::atom::Atom;
 use crate::calls::Mode;
-use crate::constraint::{Call, laws};
-use crate::course::Kind;
 use crate::memo::Memo;
+use crate::proof::constraint::{Call, laws};
+use crate::proof::course::Kind;
+use crate::proof::setting::ModeRules;
 use crate::sensors::Sensors;
-use crate::setting::ModeRules;
 use crate::time::{TimedSchedule, timed};
 use crate::variables;
 use calendar::Value;

@@ -1,13 +1,13 @@
 //! What units have in common that are wired and set alike, whatever their names: on a campus, most of them.
 
-use crate::circuit::Circuit;
-use crate::course::Kind;
-use crate::followed::{Hours, State};
+use crate::proof::circuit::Circuit;
+use crate::proof::course::Kind;
+use crate::proof::followed::{Hours, State};
 use crate::signal::Feed;
 use logic::{Expr, Op};
 use std::sync::Arc;
 
-/// All that a unit's [`Solved`](crate::solved::Solved) is worked out from, written out in numbers; what follows from
+/// All that a unit's [`Solved`](crate::proof::solved::Solved) is worked out from, written out in numbers; what follows from
 /// equal shapes is equal. Of names, places and hours it knows nothing.
 #[derive(PartialEq, Eq, Hash)]
 pub(crate) struct Shape(Box<[u32]>);

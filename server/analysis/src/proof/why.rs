@@ -5,10 +5,10 @@
 //! rules nothing out. A set of facts is enough when what is claimed holds with all others open; in
 //! the sets given here every fact is necessary.
 
-use crate::circuit::Open;
-use crate::question::{Asked, Question};
+use crate::proof::circuit::Open;
+use crate::proof::question::{Asked, Question};
+use crate::proof::solved::{Core, Moment};
 use crate::reasons::Reason;
-use crate::solved::{Core, Moment};
 use crate::unit::UnitAnalysis;
 use logic::{BitSet, minimal_core};
 

@@ -1,7 +1,7 @@
 //! A claim put to a unit's circuit with some facts left open.
 
-use crate::circuit::{Circuit, Fact, Open, value};
-use crate::followed::State;
+use crate::proof::circuit::{Circuit, Fact, Open, value};
+use crate::proof::followed::State;
 use crate::signal::Feed;
 use crate::unit::UnitAnalysis;
 use logic::{Function, Op, Var};

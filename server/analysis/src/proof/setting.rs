@@ -2,12 +2,12 @@
 //! they follow.
 
 use crate::calls::{CallRule, Mode, rules_with};
-use crate::constraint::{Call, Constraint, constraints};
-use crate::course::Course;
-use crate::followed::{Followed, Hours, State};
 use crate::memo::Memo;
+use crate::proof::constraint::{Call, Constraint, constraints};
+use crate::proof::course::Course;
+use crate::proof::followed::{Followed, Hours, State};
+use crate::proof::shape::Writer;
 use crate::sensors::Sensors;
-use crate::shape::Writer;
 use crate::time::period;
 use model::{Found, Limits, View, Zone};
 

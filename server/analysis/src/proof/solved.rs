@@ -1,11 +1,11 @@
 //! What follows from a unit's wiring and settings alone, and so is the same for every unit of its shape.
 
 use crate::calls::Mode;
-use crate::circuit::{AS_WRITTEN, Circuit, Fact, value};
-use crate::course::Kind;
-use crate::followed::State;
 use crate::logic_of_type::TypeLogic;
-use crate::question::Asked;
+use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, value};
+use crate::proof::course::Kind;
+use crate::proof::followed::State;
+use crate::proof::question::Asked;
 use crate::verdict::Verdict;
 use logic::{Cube, Found, Function, Var};
 use model::Name;

@@ -2,9 +2,9 @@
 //! schedules and thermostats allow. Any written fact of it can be left open.
 
 use crate::calls::Mode;
-use crate::followed::{Followed, Hours, State};
 use crate::logic_of_type::TypeLogic;
-use crate::setting::ModeRules;
+use crate::proof::followed::{Followed, Hours, State};
+use crate::proof::setting::ModeRules;
 use crate::signal::{Feed, Signal};
 use crate::variables;
 use crate::wires::Wires;

@@ -1,0 +1,11 @@
+//! The heart: what follows from a unit's wiring, settings and schedules.
+
+pub(crate) mod circuit;
+pub(crate) mod constraint;
+pub(crate) mod course;
+pub(crate) mod followed;
+pub(crate) mod question;
+pub(crate) mod setting;
+pub(crate) mod shape;
+pub(crate) mod solved;
+pub(crate) mod why;
