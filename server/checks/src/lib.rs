@@ -27,7 +27,6 @@ pub use check::{Check, Run, Severity};
 pub use checks::ALL;
 pub use context::Ctx;
 pub use finding::{Finding, Sink};
-pub use repair::text::as_scalar;
 pub use repair::{PartEdit, Proposal, propose};
 pub use run::{Deviated, Outcome, run, run_noting};
 

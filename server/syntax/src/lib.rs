@@ -26,6 +26,7 @@ mod split;
 mod structure;
 mod text;
 mod tree;
+pub mod write;
 
 pub use file::{Change, File, Piece};
 pub use node::{Comment, Fault, FaultKind, Kind};

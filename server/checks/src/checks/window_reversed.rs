@@ -46,12 +46,13 @@
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::{Finding, Sink};
-use crate::repair::text::{Target, scalar};
+use crate::repair::text::Target;
 use crate::repair::{Proposal, cost};
 use crate::schedules::{days_words, runs, runs_forward, times};
 use model::Found;
 use model::schedule::{DayRule, Schedule, Window};
 use syntax::Kind;
+use syntax::write::scalar;
 
 pub(crate) static CHECK: Check = Check {
     id: "window-reversed",
@@ -131,7 +132,7 @@ fn halves(
     let week = part.parent(rule.at)?;
     let valued = part.parent(window.at).and_then(|map| part.pairs(map).find(|(key, _)| *key == window.at));
     let rest = match valued.filter(|_| part.parent(window.at) != Some(week)) {
-        Some((_, value)) => format!("{rest}: {}", scalar(part.scalar(value)?, None)),
+        Some((_, value)) => format!("{rest}: {}", scalar(part.scalar(value)?)),
         None => rest,
     };
     let plan = same_days.and_then(|other| part.pairs(week).find(|(key, _)| *key == other.at));

@@ -4,7 +4,7 @@
 use super::hours::longer;
 use super::limits::{as_in_the_other_mode, moved};
 use super::sources::drive;
-use super::text::{Target, scalar};
+use super::text::Target;
 use super::wiring::{rewire, wire};
 use super::{Proposal, cost};
 use crate::context::Ctx;
@@ -13,6 +13,7 @@ use crate::occupancy::OCCUPIED;
 use crate::written::value;
 use model::{Driver, Found, Item, Name, Operator, Place, Point, Source, Unit, UnitType, Zone};
 use syntax::NodeId;
+use syntax::write::scalar;
 
 /// Changes of each fact that forces the finding.
 pub(crate) fn facts(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
@@ -99,13 +100,11 @@ fn choose(ctx: &Ctx<'_>, unit: Found<'_, Unit>, name: &Name, cost: u32, out: &mu
     let shipped = option.choices.get(option.as_shipped);
     let chosen = set.or(shipped).map(|choice| &choice.value);
     for (n, other) in option.choices.iter().enumerate().filter(|(_, other)| Some(&other.value) != chosen) {
-        let choice = scalar(&other.value, None);
+        let choice = scalar(&other.value);
         let edit = match (set, value(part, part.value(), "options")) {
             (Some(set), _) => target.value(set.at, &other.value),
             (None, Some(map)) => target.pair(map, name, &choice),
-            (None, None) => {
-                target.pair(part.value(), "options", &format!("{{{}: {choice}}}", scalar(name, None)))
-            }
+            (None, None) => target.pair(part.value(), "options", &format!("{{{}: {choice}}}", scalar(name))),
         };
         let title = format!("Set `{name}` of {} to `{}`", unit.name(), other.value);
         out.extend(Proposal::one(title, cost + n as u32, edit));

@@ -1,11 +1,12 @@
 //! A source for a point that has none.
 
-use super::text::{Target, scalar};
+use super::text::Target;
 use super::{Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
 use crate::written::has;
 use model::{Found, Kind, Name, Point, Schedule, Unit, Wiring, Zone, point};
+use syntax::write::scalar;
 
 /// Other schedules than the zone's are offered while they are so few.
 const FEW: usize = 3;
@@ -36,19 +37,19 @@ pub(crate) fn drive(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Vec<Propos
                 continue;
             }
             if point::CALLS.contains(&input.value.as_str()) {
-                offer(format!("call: {}, zone: {}", input.value, scalar(&zone.value, None)), cost::SOURCE);
+                offer(format!("call: {}, zone: {}", input.value, scalar(&zone.value)), cost::SOURCE);
             }
             let found = ctx.view.find::<Zone>(&zone.value);
             if let Some(schedule) = found.and_then(|z| z.is.schedule.as_ref())
                 && input.value == "occupied"
             {
-                offer(format!("schedule: {}", scalar(&schedule.value, None)), cost::SOURCE);
+                offer(format!("schedule: {}", scalar(&schedule.value)), cost::SOURCE);
             }
         }
     }
     if ctx.view.at_most(&model::Key::All(Kind::Schedule)) <= FEW {
         for schedule in ctx.view.all::<Schedule>() {
-            offer(format!("schedule: {}", scalar(schedule.name(), None)), cost::SOURCE + 2);
+            offer(format!("schedule: {}", scalar(schedule.name())), cost::SOURCE + 2);
         }
     }
 }

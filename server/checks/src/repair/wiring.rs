@@ -1,6 +1,6 @@
 //! Wires and ties of a unit's inputs.
 
-use super::text::{Target, scalar};
+use super::text::Target;
 use super::{PartEdit, Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
@@ -8,6 +8,7 @@ use crate::occupancy::OCCUPIED;
 use crate::written::value;
 use model::{Driver, Found, Key, Kind, Name, Place, Point, Source, Unit, UnitType, Zone, point};
 use syntax::NodeId;
+use syntax::write::scalar;
 
 /// What gives dehumidification precedence at any hour.
 const TIE: &str = "{tied-to: dehumidify}";
@@ -36,7 +37,7 @@ pub(crate) fn left_out(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
 pub(crate) fn wire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, out: &mut Vec<Proposal>) {
     for point in fitting(ctx, unit, input) {
         let title = format!("Wire {point} to `{input}` of {}", unit.name());
-        out.extend(Proposal::one(title, cost::SOURCE, listed(unit, input, &scalar(&point, None))));
+        out.extend(Proposal::one(title, cost::SOURCE, listed(unit, input, &scalar(&point))));
     }
     if input == OCCUPIED && unit.is.wiring("dehumidify").is_some() {
         let title = format!("Tie `occupied` of {} to `dehumidify`", unit.name());
@@ -50,7 +51,7 @@ fn listed(unit: Found<'_, Unit>, input: &str, wire: &str) -> Option<PartEdit> {
     let target = Target::new(unit.id, unit.entry);
     match value(part, part.value(), "inputs") {
         Some(map) => target.pair(map, input, wire),
-        None => target.pair(part.value(), "inputs", &format!("{{{}: {wire}}}", scalar(input, None))),
+        None => target.pair(part.value(), "inputs", &format!("{{{}: {wire}}}", scalar(input))),
     }
 }
 
@@ -60,7 +61,7 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
     let name = unit.name();
     for point in fitting(ctx, unit, input) {
         let title = format!("Wire {point} to `{input}` of {name}");
-        out.extend(Proposal::one(title, cost::WIRE, target.yaml(at, &scalar(&point, None))));
+        out.extend(Proposal::one(title, cost::WIRE, target.yaml(at, &scalar(&point))));
     }
     if input == OCCUPIED && unit.is.wiring("dehumidify").is_some() {
         let title = format!("Tie `occupied` of {name} to `dehumidify`");

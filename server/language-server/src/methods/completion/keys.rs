@@ -31,7 +31,7 @@ pub(super) fn braced(shape: Shape) -> Vec<Offer> {
 
 /// The names of mappings whose keys are names, each with what must be written behind it.
 pub(super) fn named(offer: Offer, shape: Shape, colon: bool) -> Offer {
-    let name = checks::as_scalar(&offer.label);
+    let name = syntax::write::scalar(&offer.label);
     match shape {
         Shape::Named(inner) if !colon => Offer {
             plain: Some(format!("{name}: ")),

@@ -207,7 +207,7 @@ impl Values<'_, '_> {
         let start = part.span(self.scalar.node).start as usize;
         let quoted = part.text().get(start..).is_some_and(|text| text.starts_with(['"', '\'']));
         if !quoted {
-            names.iter_mut().for_each(|name| name.plain = Some(checks::as_scalar(&name.label)));
+            names.iter_mut().for_each(|name| name.plain = Some(syntax::write::scalar(&name.label)));
         }
         names
     }

@@ -72,7 +72,8 @@ impl Own<'_, '_> {
                     |unit_type| self.terms(unit_type),
                 );
                 // Logic has no quotes.
-                let a_word = |name: &str| !name.contains([' ', '(', ')']) && checks::as_scalar(name) == name;
+                let a_word =
+                    |name: &str| !name.contains([' ', '(', ')']) && syntax::write::scalar(name) == name;
                 offers.retain(|offer| a_word(&offer.label));
                 offers.push(operator("not"));
                 offers
