@@ -1,7 +1,10 @@
 //! What the server can do, as it says in its answer to `initialize`.
 
 use crate::abilities::Abilities;
-use crate::methods::{code_action, command, diagnostic, tokens};
+use crate::methods::code_action;
+use crate::methods::command;
+use crate::methods::diagnostic;
+use crate::methods::tokens;
 use tower_lsp_server::ls_types as lsp;
 
 /// All that is announced; tests hold the list to this.

@@ -1,9 +1,9 @@
 //! From the job's terms to the protocol's.
 
-use crate::methods::library;
-use crate::outlet::Outlet;
+use crate::client_handle::ClientHandle;
+use crate::library;
 use crate::place::Place;
-use crate::shared::Held;
+use crate::shared::JobState;
 use crate::uri;
 use model::{EntryId, FileId, Spot};
 use std::collections::BTreeMap;
@@ -23,44 +23,49 @@ pub(crate) fn offset(text: &Text, at: lsp::Position, encoding: Encoding) -> u32 
 }
 
 /// A spot of an entry as a range of its file.
-pub(crate) fn range(held: &Held, outlet: &Outlet, id: EntryId, spot: &Spot) -> Option<lsp::Range> {
-    Some(Place::of(held.workspace.job(), id, outlet.abilities.encoding)?.spot(spot))
+pub(crate) fn range(state: &JobState, client: &ClientHandle, id: EntryId, spot: &Spot) -> Option<lsp::Range> {
+    Some(Place::of(state.workspace.job(), id, client.abilities.encoding)?.spot(spot))
 }
 
 /// A spot of an entry as a place that an editor can go to.
-pub(crate) fn location(held: &Held, outlet: &Outlet, id: EntryId, spot: &Spot) -> Option<lsp::Location> {
-    let file = held.workspace.job().entry(id)?.file;
-    Some(lsp::Location { uri: file_uri(held, outlet, file)?, range: range(held, outlet, id, spot)? })
+pub(crate) fn location(
+    state: &JobState,
+    client: &ClientHandle,
+    id: EntryId,
+    spot: &Spot,
+) -> Option<lsp::Location> {
+    let file = state.workspace.job().entry(id)?.file;
+    Some(lsp::Location { uri: file_uri(state, client, file)?, range: range(state, client, id, spot)? })
 }
 
 /// Where a file of the job, or of the library, is found: as the client writes it where it holds it.
-pub(crate) fn file_uri(held: &Held, outlet: &Outlet, file: FileId) -> Option<lsp::Uri> {
-    if let Some(open) = held.open.get(&file) {
+pub(crate) fn file_uri(state: &JobState, client: &ClientHandle, file: FileId) -> Option<lsp::Uri> {
+    if let Some(open) = state.open.get(&file) {
         return Some(open.uri.clone());
     }
-    let file = held.workspace.job().file(file)?;
+    let file = state.workspace.job().file(file)?;
     if file.library {
-        return library::uri(&file.path, outlet.abilities.library_scheme);
+        return library::uri(&file.path, client.abilities.library_scheme);
     }
-    uri::of_path(&held.workspace.root().join(&file.path))
+    uri::of_path(&state.workspace.root().join(&file.path))
 }
 
 /// Edits by file, with the versions that they are meant for where the client knows of versions.
 pub(crate) fn workspace_edit(
-    held: &Held,
-    outlet: &Outlet,
+    state: &JobState,
+    client: &ClientHandle,
     files: BTreeMap<FileId, Vec<lsp::TextEdit>>,
 ) -> lsp::WorkspaceEdit {
     let named =
-        files.into_iter().filter_map(|(file, edits)| Some((file, file_uri(held, outlet, file)?, edits)));
-    if !outlet.abilities.document_changes {
+        files.into_iter().filter_map(|(file, edits)| Some((file, file_uri(state, client, file)?, edits)));
+    if !client.abilities.document_changes {
         let changes = named.map(|(_, uri, edits)| (uri, edits)).collect();
         return lsp::WorkspaceEdit { changes: Some(changes), ..lsp::WorkspaceEdit::default() };
     }
     let documents = named.map(|(file, uri, edits)| lsp::TextDocumentEdit {
         text_document: lsp::OptionalVersionedTextDocumentIdentifier {
             uri,
-            version: held.open.get(&file).map(|open| open.version),
+            version: state.open.get(&file).map(|open| open.version),
         },
         edits: edits.into_iter().map(lsp::OneOf::Left).collect(),
     });

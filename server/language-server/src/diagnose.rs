@@ -1,12 +1,12 @@
 //! A job's diagnostics: worked out on a thread of their own, published where they changed.
 
+use crate::client_handle::ClientHandle;
 use crate::convert;
-use crate::mouth::Frame;
-use crate::outlet::Outlet;
+use crate::diagnostic::{Diagnostic, Diagnostics, Publication, fingerprint};
+use crate::latency::LatencyTimer;
 use crate::progress::Bar;
-use crate::render::{END, Renderer, begin, mark};
-use crate::shared::{Held, Open, Shared};
-use crate::slow::Turn;
+use crate::shared::{JobState, Open, Shared};
+use crate::writer::Frame;
 use model::FileId;
 use parking_lot::{RwLockReadGuard, RwLockUpgradableReadGuard, RwLockWriteGuard};
 use std::collections::{BTreeSet, HashMap};
@@ -28,11 +28,11 @@ pub(crate) struct Diagnoser {
 
 impl Diagnoser {
     /// Of a job whose folder lies so deep.
-    pub(crate) fn start(shared: Shared, outlet: Outlet, depth: usize) -> Diagnoser {
+    pub(crate) fn start(shared: Shared, client: ClientHandle, depth: usize) -> Diagnoser {
         let (wake, woken) = sync_channel(1);
         let publisher = Publisher {
             shared: shared.clone(),
-            outlet,
+            client,
             depth,
             due: BTreeSet::new(),
             published: HashMap::new(),
@@ -65,39 +65,38 @@ impl Drop for Diagnoser {
     }
 }
 
-/// What the client was last told of a file.
+/// What was last published of a file.
 struct Published {
     uri: Uri,
-    /// Of the diagnostics as they were written.
-    hash: u64,
-    /// Their length in bytes: the next ones will not be much longer.
+    fingerprint: u64,
+    /// The length of the message in bytes: the next one will not be much longer.
     length: usize,
     opening: Option<u32>,
     version: Option<i32>,
 }
 
 impl Published {
-    fn of(uri: Uri, open: Option<&Open>, diagnostics: &[u8]) -> Published {
+    fn of(uri: Uri, open: Option<&Open>, diagnostics: &[Diagnostic<'_>]) -> Published {
         Published {
             uri,
-            hash: mark(diagnostics),
-            length: diagnostics.len(),
+            fingerprint: fingerprint(diagnostics),
+            length: 0,
             opening: open.map(|open| open.opening),
             version: open.map(|open| open.version),
         }
     }
 }
 
-/// What the client is to be told of a file.
-enum Publication {
+/// What is to be published of a file.
+enum News {
     Found(Uri, Frame),
-    /// What was published before holds no more, since the file is none of the job's.
+    /// What was published before is void, since the file is none of the job's.
     Gone(Uri),
 }
 
 struct Publisher {
     shared: Shared,
-    outlet: Outlet,
+    client: ClientHandle,
     /// How deep the job's folder lies.
     depth: usize,
     /// Files that may look different from what was published.
@@ -110,133 +109,127 @@ impl Publisher {
         while woken.recv().is_ok() {
             while !self.shared.ended.load(Ordering::SeqCst) && !self.turn() {}
         }
-        if self.outlet.abilities.pulls {
-            self.ask_to_pull();
+        if self.client.abilities.pulls {
+            self.client.refresh_diagnostics();
             return;
         }
         for last in std::mem::take(&mut self.published).into_values() {
-            self.publish(Publication::Gone(last.uri));
+            self.publish(News::Gone(last.uri));
         }
     }
 
-    fn publish(&self, publication: Publication) {
-        let Outlet { mouth, claims, .. } = &self.outlet;
-        match publication {
-            Publication::Found(uri, frame) => claims.tell(mouth, &uri, self.depth, frame),
-            Publication::Gone(uri) => claims.take_back(mouth, &uri, self.depth, retraction(&uri)),
+    fn publish(&self, news: News) {
+        let ClientHandle { writer, ownership, .. } = &self.client;
+        match news {
+            News::Found(uri, frame) => ownership.publish(writer, &uri, self.depth, frame),
+            News::Gone(uri) => match Frame::of(&Publication::of(&uri, None, &[]), 256) {
+                Ok(frame) => ownership.retract(writer, &uri, self.depth, frame),
+                Err(why) => tracing::error!("the findings of {} cannot be taken back: {why}", uri.as_str()),
+            },
         }
     }
 
     /// Works out what is stale and publishes what changed; whether it got to the end before a
     /// writer wanted the job.
     fn turn(&mut self) -> bool {
-        let turn = Turn::begin("diagnostics");
+        let timer = LatencyTimer::start("diagnostics");
         let shared = self.shared.clone();
-        let held = shared.lock.upgradable_read();
+        let state = shared.lock.upgradable_read();
         let bar = OnceLock::new();
-        let batch = held.workspace.compute(&shared.writer_waits, &|done, all| {
+        let batch = state.workspace.compute(&shared.writer_waits, &|done, all| {
             if all >= LONG_WORK {
-                bar.get_or_init(|| Bar::new(&self.outlet, "Checking the job")).report(done, all);
+                bar.get_or_init(|| Bar::new(&self.client, "Checking the job")).report(done, all);
             }
         });
         drop(bar);
         // What was worked out before a writer came is right still: nothing has changed yet.
-        let mut held = RwLockUpgradableReadGuard::upgrade(held);
-        held.workspace.store(batch);
-        self.due.extend(held.workspace.take_changes());
-        if held.workspace.is_stale() {
-            RwLockWriteGuard::unlock_fair(held);
+        let mut state = RwLockUpgradableReadGuard::upgrade(state);
+        state.workspace.store(batch);
+        self.due.extend(state.workspace.take_changes());
+        if state.workspace.is_stale() {
+            RwLockWriteGuard::unlock_fair(state);
             return false;
         }
-        let looked_again = held.workspace.take_verdict_changes();
-        let held = RwLockWriteGuard::downgrade(held);
+        let looked_again = state.workspace.take_verdict_changes();
+        let state = RwLockWriteGuard::downgrade(state);
         let mut ready = Vec::new();
-        let outlet = self.outlet.clone();
-        let mut renderer = Renderer::new(&held, &outlet);
+        let client = self.client.clone();
+        let mut diagnostics = Diagnostics::new(&state, &client);
         let mut news = false;
         while let Some(file) = self.due.pop_first() {
-            if outlet.abilities.pulls {
-                news |= self.is_news(&held, &mut renderer, file);
+            if client.abilities.pulls {
+                news |= self.is_news(&state, &mut diagnostics, file);
             } else {
-                ready.extend(self.look(&held, &mut renderer, file));
+                ready.extend(self.look(&state, &mut diagnostics, file));
             }
             if shared.writer_waits.load(Ordering::Relaxed) {
                 break;
             }
         }
-        RwLockReadGuard::unlock_fair(held);
-        drop(turn);
+        RwLockReadGuard::unlock_fair(state);
+        drop(timer);
         if looked_again {
-            self.outlet.refresh_lenses();
+            self.client.refresh_lenses();
         }
         if news {
-            self.ask_to_pull();
+            self.client.refresh_diagnostics();
         }
-        for publication in ready {
-            self.publish(publication);
+        for news in ready {
+            self.publish(news);
         }
         self.due.is_empty()
     }
 
     /// Whether a file's diagnostics changed without an edit of its own, after which a client that asks
     /// for them would ask anyway.
-    fn is_news(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> bool {
-        let Some(uri) = convert::file_uri(held, &self.outlet, file) else {
+    fn is_news(&mut self, state: &JobState, diagnostics: &mut Diagnostics<'_>, file: FileId) -> bool {
+        let Some(uri) = convert::file_uri(state, &self.client, file) else {
             return self.published.remove(&file).is_some();
         };
-        let open = held.open.get(&file);
-        let mut diagnostics = Vec::new();
-        renderer.diagnostics(file, &mut diagnostics);
-        let now = Published::of(uri, open, &diagnostics);
-        let (hash, version, opening) = (now.hash, now.version, now.opening);
+        let open = state.open.get(&file);
+        let found = diagnostics.of_file(file);
+        let now = Published::of(uri, open, &found);
+        let (fingerprint, version, opening) = (now.fingerprint, now.version, now.opening);
         match self.published.insert(file, now) {
-            Some(last) => last.hash != hash && (last.version, last.opening) == (version, opening),
-            None => diagnostics != b"[]" && open.is_none(),
+            Some(last) => {
+                last.fingerprint != fingerprint && (last.version, last.opening) == (version, opening)
+            }
+            None => !found.is_empty() && open.is_none(),
         }
     }
 
-    /// Asks the client to ask again.
-    fn ask_to_pull(&self) {
-        let client = self.outlet.client.clone();
-        self.outlet.runtime.spawn(async move {
-            let _ = client.workspace_diagnostic_refresh().await;
-        });
-    }
-
-    /// What the client has to be told of a file, if anything.
-    fn look(&mut self, held: &Held, renderer: &mut Renderer<'_>, file: FileId) -> Option<Publication> {
-        let Some(uri) = convert::file_uri(held, &self.outlet, file) else {
+    /// What is to be published of a file, if anything.
+    fn look(&mut self, state: &JobState, diagnostics: &mut Diagnostics<'_>, file: FileId) -> Option<News> {
+        let Some(uri) = convert::file_uri(state, &self.client, file) else {
             let last = self.published.remove(&file)?;
-            return Some(Publication::Gone(last.uri));
+            return Some(News::Gone(last.uri));
         };
-        let open = held.open.get(&file);
+        let open = state.open.get(&file);
         let last = self.published.get(&file);
-        // Written where it will be sent from: a long file's findings are megabytes.
-        let mut frame = Frame::new(last.map_or(0, |last| last.length + last.length / 8));
-        begin(&uri, open.map(|open| open.version), frame.body());
-        let before = frame.body().len();
-        renderer.diagnostics(file, frame.body());
-        let diagnostics = frame.body().get(before..).unwrap_or_default();
-        let now = Published::of(uri.clone(), open, diagnostics);
+        let found = diagnostics.of_file(file);
+        let mut now = Published::of(uri.clone(), open, &found);
         let known = match last {
             // A file that is opened again may have lost what was shown in it.
-            Some(last) => last.hash == now.hash && (now.opening.is_none() || last.opening == now.opening),
-            None => diagnostics == b"[]" && open.is_none(),
+            Some(last) => {
+                last.fingerprint == now.fingerprint && (now.opening.is_none() || last.opening == now.opening)
+            }
+            None => found.is_empty() && open.is_none(),
         };
         if known {
             return None;
         }
-        self.published.insert(file, now);
-        frame.body().extend_from_slice(END);
-        Some(Publication::Found(uri, frame))
+        // Written where it will be sent from: a long file's findings are megabytes.
+        let room = last.map_or(1024, |last| last.length + last.length / 8);
+        match Frame::of(&Publication::of(&uri, now.version, &found), room) {
+            Ok(frame) => {
+                now.length = frame.length();
+                self.published.insert(file, now);
+                Some(News::Found(uri, frame))
+            }
+            Err(why) => {
+                tracing::error!("the findings of {} cannot be written: {why}", uri.as_str());
+                None
+            }
+        }
     }
-}
-
-/// Takes back what was published of a file.
-fn retraction(uri: &Uri) -> Frame {
-    let mut frame = Frame::new(0);
-    begin(uri, None, frame.body());
-    frame.body().extend_from_slice(b"[]");
-    frame.body().extend_from_slice(END);
-    frame
 }

@@ -3,21 +3,20 @@
 mod disk;
 mod homes;
 
+use crate::client_handle::ClientHandle;
+use crate::context::Context;
 use crate::diagnose::Diagnoser;
 use crate::document::{Document, Home, edit, edited};
-use crate::methods::command::Order;
-use crate::methods::diagnostic::{self, Diagnosis};
-use crate::methods::find::find;
-use crate::methods::{Answer, Question, Reading, give};
-use crate::outlet::Outlet;
+use crate::latency::LatencyTimer;
+use crate::request::{OfAll, OfDocument, OfJob};
 use crate::settings::Settings;
-use crate::shared::{Shared, Snapshot};
+use crate::shared::{Needs, Shared};
 use crate::uri;
 use model::FileId;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use syntax::Text;
-use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri, WorkspaceSymbolResponse};
+use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri};
 use workspace::{as_spelled, find_jobs};
 
 /// The file that makes a folder a job.
@@ -32,7 +31,7 @@ struct Job {
 
 /// Every job by its folder, and every document by its path.
 pub(crate) struct Jobs {
-    outlet: Outlet,
+    client: ClientHandle,
     folders: BTreeSet<PathBuf>,
     /// Jobs that the client's folders are about; others are there for a document.
     by_folder: BTreeSet<PathBuf>,
@@ -44,9 +43,9 @@ pub(crate) struct Jobs {
 }
 
 impl Jobs {
-    pub(crate) fn new(outlet: Outlet) -> Jobs {
+    pub(crate) fn new(client: ClientHandle) -> Jobs {
         Jobs {
-            outlet,
+            client,
             folders: BTreeSet::new(),
             by_folder: BTreeSet::new(),
             jobs: BTreeMap::new(),
@@ -107,7 +106,7 @@ impl Jobs {
             return;
         };
         document.version = version;
-        let encoding = self.outlet.abilities.encoding;
+        let encoding = self.client.abilities.encoding;
         match &mut document.home {
             Home::Nowhere(text) => {
                 for change in changes {
@@ -117,14 +116,14 @@ impl Jobs {
             Home::Job(root, file) => {
                 let Some(job) = self.jobs.get_mut(root) else { return };
                 job.changed = true;
-                job.shared.change(|held| {
+                job.shared.change(|state| {
                     for change in changes {
-                        let text = held.workspace.job().file(*file).map(|f| f.file().text());
+                        let text = state.workspace.job().file(*file).map(|f| f.file().text());
                         if let Some(edit) = text.map(|text| edit(text, change, encoding)) {
-                            held.workspace.edit(*file, &edit);
+                            state.workspace.edit(*file, &edit);
                         }
                     }
-                    if let Some(open) = held.open.get_mut(file) {
+                    if let Some(open) = state.open.get_mut(file) {
                         open.version = version;
                     }
                 });
@@ -151,73 +150,55 @@ impl Jobs {
             return Some((self.jobs.get(root)?, *file));
         }
         let job = path.ancestors().find_map(|folder| self.jobs.get(folder))?;
-        let held = job.shared.snapshot();
-        let file = held.workspace.file(&held.workspace.relative(&path)?)?;
+        let state = job.shared.snapshot();
+        let file = state.workspace.file(&state.workspace.relative(&path)?)?;
         Some((job, file))
     }
 
     /// The user's settings changed.
     pub(crate) fn set(&mut self, settings: Settings) {
-        if self.outlet.settings != settings {
-            self.outlet.settings = settings;
-            self.outlet.refresh_lenses();
-            self.outlet.refresh_hints();
+        if self.client.settings != settings {
+            self.client.settings = settings;
+            self.client.refresh_lenses();
+            self.client.refresh_hints();
         }
     }
 
-    /// The client asks something about a document. Without a job around it there is no answer.
-    pub(crate) fn ask(&mut self, uri: &Uri, question: Question) {
-        let Some((job, file)) = self.find_file(uri) else { return };
-        let (shared, outlet) = (job.shared.clone(), self.outlet.clone());
-        let held = shared.snapshot();
-        let version = held.version;
-        let ready = (!question.is_of_findings()).then_some(held);
-        self.outlet.runtime.spawn_blocking(move || {
-            // An edit in between leaves the question without an answer: its places are of another text.
-            let Some(held) = ready.or_else(|| shared.settled_at(version)) else { return };
-            question.answer(&Reading { held, outlet, file, writer_waits: shared.writer_waits });
+    /// The client asks something about a document.
+    pub(crate) fn ask(&self, uri: &Uri, what: &'static str, needs: Needs, work: OfDocument) {
+        let Some((job, file)) = self.find_file(uri) else { return work(None) };
+        let client = self.client.clone();
+        let writer_waits = job.shared.writer_waits.clone();
+        let ready = job.shared.prepare(needs);
+        self.client.runtime.spawn_blocking(move || {
+            let _timer = LatencyTimer::start(what);
+            // Dropped where an edit in between leaves the request without an answer.
+            if let Some(snapshot) = ready() {
+                work(Some(&Context { snapshot, client, file, writer_waits }));
+            }
         });
     }
 
-    /// The client asks for diagnostics: they are worked out first. A document in no job is answered by
-    /// dropping the question.
-    pub(crate) fn diagnose(&mut self, question: Diagnosis) {
-        let outlet = self.outlet.clone();
-        let runtime = self.outlet.runtime.clone();
-        match question {
-            Diagnosis::Document(uri, previous, to) => {
-                let Some(path) = self.path(&uri) else { return };
-                let Some(job) = self.root_of(&path).and_then(|root| self.jobs.get(&root)) else { return };
-                // It need not be open: a tab may show a file that the client has not read yet.
-                let held = job.shared.snapshot();
-                let inner = held.workspace.relative(&path);
-                let Some(file) = inner.and_then(|inner| held.workspace.file(&inner)) else { return };
-                let shared = job.shared.clone();
-                runtime.spawn_blocking(move || {
-                    diagnostic::document(&shared, &outlet, file, previous.as_deref(), to);
-                });
+    /// The client asks something about the job that a path lies in.
+    pub(crate) fn ask_of_job(&self, path: &Path, what: &'static str, needs: Needs, work: OfJob) {
+        let Some(job) = path.ancestors().find_map(|folder| self.jobs.get(folder)) else { return work(None) };
+        let client = self.client.clone();
+        let ready = job.shared.prepare(needs);
+        self.client.runtime.spawn_blocking(move || {
+            let _timer = LatencyTimer::start(what);
+            if let Some(snapshot) = ready() {
+                work(Some((&snapshot, &client)));
             }
-            Diagnosis::All(previous, to) => {
-                let jobs: Vec<Shared> = self.jobs.values().map(|job| job.shared.clone()).collect();
-                runtime.spawn_blocking(move || diagnostic::all(&jobs, &outlet, previous, to));
-            }
-        }
+        });
     }
 
-    /// The client looks for something by a few letters, in all jobs.
-    pub(crate) fn find(&mut self, query: String, to: Answer<WorkspaceSymbolResponse>) {
-        let jobs: Vec<Snapshot> = self.jobs.values().map(|job| job.shared.snapshot()).collect();
-        let outlet = self.outlet.clone();
-        let runtime = self.outlet.runtime.clone();
-        runtime.spawn_blocking(move || give(to, "a search", || Some(find(&jobs, &outlet, &query))));
-    }
-
-    /// The client wants a command done for the job that a path lies in. The order says that there is
-    /// none by being dropped.
-    pub(crate) fn command(&mut self, path: &Path, order: Order) {
-        let job = path.ancestors().find_map(|folder| self.jobs.get(folder));
-        let Some(job) = job else { return };
-        let (shared, outlet) = (job.shared.clone(), self.outlet.clone());
-        self.outlet.runtime.spawn_blocking(move || order.obey(&shared, &outlet));
+    /// The client asks something about all jobs.
+    pub(crate) fn ask_of_all(&self, what: &'static str, needs: Needs, work: OfAll) {
+        let client = self.client.clone();
+        let ready: Vec<_> = self.jobs.values().map(|job| job.shared.prepare(needs)).collect();
+        self.client.runtime.spawn_blocking(move || {
+            let _timer = LatencyTimer::start(what);
+            work(&mut ready.into_iter().filter_map(|ready| ready()), &client);
+        });
     }
 }

@@ -1,19 +1,18 @@
 //! The one thread that owns the jobs: takes events in the order they arrived.
 //!
-//! Edits are applied at once. A question is given the job as it stands at its turn and answered on
-//! another thread, so it sees exactly the edits before it. One about repairs waits until what is found is
+//! Edits are applied at once. A request is given the job as it stands at its turn and answered on
+//! another thread, so it sees exactly the edits before it. One that needs findings waits until they are
 //! worked out; none waits for anything else.
 
+use crate::client_handle::ClientHandle;
 use crate::jobs::Jobs;
-use crate::methods::command::Order;
-use crate::methods::diagnostic::Diagnosis;
-use crate::methods::{Answer, Question};
-use crate::outlet::Outlet;
+use crate::latency::LatencyTimer;
+use crate::request::{OfAll, OfDocument, OfJob};
 use crate::settings::Settings;
-use crate::slow::Turn;
+use crate::shared::Needs;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
-use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri, WorkspaceSymbolResponse};
+use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri};
 
 /// All that can happen.
 pub(crate) enum Event {
@@ -32,20 +31,18 @@ pub(crate) enum Event {
     /// The user's settings changed.
     Set(Settings),
     /// It asks something about a document.
-    Asked { uri: Uri, question: Question },
-    /// It looks for something in all jobs.
-    Sought { query: String, answer: Answer<WorkspaceSymbolResponse> },
-    /// It asks for diagnostics.
-    Diagnosed(Diagnosis),
-    /// It wants a command done for the job that a path lies in.
-    Commanded { path: PathBuf, order: Order },
+    Asked { uri: Uri, what: &'static str, needs: Needs, work: OfDocument },
+    /// It asks something about the job that a path lies in.
+    AskedOfJob { path: PathBuf, what: &'static str, needs: Needs, work: OfJob },
+    /// It asks something about all jobs.
+    AskedOfAll { what: &'static str, needs: Needs, work: OfAll },
 }
 
 /// Starts the owner; it ends when the sender is dropped.
-pub(crate) fn start(outlet: Outlet) -> Sender<Event> {
+pub(crate) fn start(client: ClientHandle) -> Sender<Event> {
     let (events, queue) = channel();
     let thread = std::thread::Builder::new().name("owner".to_owned());
-    if let Err(why) = thread.spawn(move || run(&queue, Jobs::new(outlet))) {
+    if let Err(why) = thread.spawn(move || run(&queue, Jobs::new(client))) {
         tracing::error!("no thread for the jobs: {why}");
     }
     events
@@ -63,7 +60,7 @@ fn run(queue: &Receiver<Event>, mut jobs: Jobs) {
 }
 
 fn take(event: Event, jobs: &mut Jobs) {
-    let _turn = Turn::begin(event.name());
+    let _timer = LatencyTimer::start(event.name());
     match event {
         Event::Started(folders) => jobs.set_folders(&folders, &[]),
         Event::Folders { added, removed } => jobs.set_folders(&added, &removed),
@@ -72,10 +69,9 @@ fn take(event: Event, jobs: &mut Jobs) {
         Event::Closed(uri) => jobs.close(&uri),
         Event::Watched(paths) => jobs.watched(&paths),
         Event::Set(settings) => jobs.set(settings),
-        Event::Asked { uri, question } => jobs.ask(&uri, question),
-        Event::Sought { query, answer } => jobs.find(query, answer),
-        Event::Diagnosed(question) => jobs.diagnose(question),
-        Event::Commanded { path, order } => jobs.command(&path, order),
+        Event::Asked { uri, what, needs, work } => jobs.ask(&uri, what, needs, work),
+        Event::AskedOfJob { path, what, needs, work } => jobs.ask_of_job(&path, what, needs, work),
+        Event::AskedOfAll { what, needs, work } => jobs.ask_of_all(what, needs, work),
     }
 }
 
@@ -89,10 +85,9 @@ impl Event {
             Event::Watched(_) => "a change on disk",
             Event::Folders { .. } => "a change of folders",
             Event::Set(_) => "a change of settings",
-            Event::Asked { .. } => "a question",
-            Event::Sought { .. } => "a search",
-            Event::Diagnosed(_) => "a question for findings",
-            Event::Commanded { .. } => "a command",
+            Event::Asked { .. } | Event::AskedOfJob { .. } | Event::AskedOfAll { .. } => {
+                "handing out a request"
+            }
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Progress of long work, shown by clients that can.
 
-use crate::outlet::Outlet;
+use crate::client_handle::ClientHandle;
 use std::time::Duration;
 use tokio::sync::watch;
 use tower_lsp_server::Client;
@@ -14,12 +14,12 @@ pub(crate) struct Bar(Option<watch::Sender<u32>>);
 
 impl Bar {
     /// A bar that appears if the work lasts.
-    pub(crate) fn new(outlet: &Outlet, title: &'static str) -> Bar {
-        if !outlet.abilities.progress {
+    pub(crate) fn new(client: &ClientHandle, title: &'static str) -> Bar {
+        if !client.abilities.progress {
             return Bar(None);
         }
         let (percent, shown) = watch::channel(0);
-        outlet.runtime.spawn(show(outlet.client.clone(), shown, title));
+        client.runtime.spawn(show(client.wire.clone(), shown, title));
         Bar(Some(percent))
     }
 

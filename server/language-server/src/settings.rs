@@ -3,9 +3,7 @@
 //! A client that can be asked for its settings is asked at the start and at every change. One that
 //! cannot says them in `initializationOptions`, or sends them along with the change.
 
-use crate::owner::Event;
 use serde_json::Value;
-use std::sync::mpsc::Sender;
 use tower_lsp_server::Client;
 use tower_lsp_server::ls_types::{ConfigurationItem, Registration};
 
@@ -42,17 +40,16 @@ impl Settings {
     }
 }
 
-/// Asks the client for the settings; what it has nothing to say of stays as it is.
-pub(crate) async fn ask(client: Client, events: Sender<Event>) {
+/// Asks the client for the settings; nothing where it has nothing to say of them, so that they stay as they
+/// are.
+pub(crate) async fn ask(client: Client) -> Option<Settings> {
     let item = ConfigurationItem { scope_uri: None, section: Some(SECTION.to_owned()) };
     match client.configuration(vec![item]).await {
-        Ok(sections) => {
-            if let Some(section) = sections.first().filter(|section| !section.is_null()) {
-                // Nobody is there to take it once the server ends.
-                let _ = events.send(Event::Set(Settings::of(section)));
-            }
+        Ok(sections) => sections.first().filter(|section| !section.is_null()).map(Settings::of),
+        Err(why) => {
+            tracing::warn!("the client does not tell its settings: {why}");
+            None
         }
-        Err(why) => tracing::warn!("the client does not tell its settings: {why}"),
     }
 }
 

@@ -1,23 +1,22 @@
 //! A job as the threads of the server share it.
 
-use crate::methods::tokens::Given;
 use model::FileId;
 use parking_lot::{ArcRwLockReadGuard, ArcRwLockUpgradableReadGuard, RawRwLock};
 use parking_lot::{Mutex, RwLock};
 use std::collections::HashMap;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use tower_lsp_server::ls_types::Uri;
+use tower_lsp_server::ls_types::{SemanticToken, Uri};
 use workspace::Workspace;
 
 /// A job, and which of its files an editor holds.
-pub(crate) struct Held {
+pub(crate) struct JobState {
     pub(crate) workspace: Workspace,
     pub(crate) open: HashMap<FileId, Open>,
     /// Another after every change.
     pub(crate) version: u64,
     /// The tokens that the client holds of open files.
-    pub(crate) tokens: Mutex<HashMap<FileId, Given>>,
+    pub(crate) tokens: Mutex<HashMap<FileId, SentTokens>>,
 }
 
 /// A file that an editor holds.
@@ -31,10 +30,29 @@ pub(crate) struct Open {
     pub(crate) opening: u32,
 }
 
+/// The tokens that the client was last sent for a file.
+pub(crate) struct SentTokens {
+    /// The number it knows them by.
+    pub(crate) id: u64,
+    pub(crate) tokens: Vec<SemanticToken>,
+}
+
+/// What has to be worked out before a request is answered.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Needs {
+    /// Nothing: the job as it stands at the request's turn.
+    Nothing,
+    /// What is found, in the text that the request speaks of. An edit in between leaves it without an
+    /// answer, since its positions are of another text.
+    FindingsOfItsText,
+    /// What is found, in the text as it stands by then.
+    Findings,
+}
+
 /// A job that readers hold on to as it stands, while one writer changes it in between.
 #[derive(Clone)]
 pub(crate) struct Shared {
-    pub(crate) lock: Arc<RwLock<Held>>,
+    pub(crate) lock: Arc<RwLock<JobState>>,
     /// Set while the writer waits: long work under an upgradable guard must end soon.
     pub(crate) writer_waits: Arc<AtomicBool>,
     /// Set when the job is let go: nothing more is worked out for it.
@@ -43,8 +61,8 @@ pub(crate) struct Shared {
 
 impl Shared {
     pub(crate) fn new(workspace: Workspace) -> Shared {
-        let held = Held { workspace, open: HashMap::new(), version: 0, tokens: Mutex::default() };
-        Shared { lock: Arc::new(RwLock::new(held)), writer_waits: Arc::default(), ended: Arc::default() }
+        let state = JobState { workspace, open: HashMap::new(), version: 0, tokens: Mutex::default() };
+        Shared { lock: Arc::new(RwLock::new(state)), writer_waits: Arc::default(), ended: Arc::default() }
     }
 
     /// The job as it stands now; nothing changes it while the guard is held.
@@ -52,42 +70,52 @@ impl Shared {
         self.lock.read_arc()
     }
 
-    /// The job as it stands, with every finding worked out, unless it is let go meanwhile; a writer
-    /// goes first.
-    pub(crate) fn settled(&self) -> Snapshot {
-        self.settled_while(|_| true)
+    /// What a request gets once it is answered on a thread of its own: the job as it stands now, or with
+    /// every finding worked out; nothing if it needs findings of a text that has changed since.
+    pub(crate) fn prepare(&self, needs: Needs) -> impl FnOnce() -> Option<Snapshot> + Send + use<> {
+        let shared = self.clone();
+        let now = self.snapshot();
+        let version = now.version;
+        let ready = (needs == Needs::Nothing).then_some(now);
+        move || {
+            ready.or_else(|| match needs {
+                Needs::FindingsOfItsText => shared.settled_at(version),
+                Needs::Nothing | Needs::Findings => Some(shared.settled_while(|_| true)),
+            })
+        }
     }
 
-    /// The same, of the job as it is in this version; nothing once it has changed.
-    pub(crate) fn settled_at(&self, version: u64) -> Option<Snapshot> {
-        let same = |held: &Held| held.version == version;
-        Some(self.settled_while(same)).filter(|held| same(held))
+    /// The job with every finding worked out, unless it is let go meanwhile; a writer goes first. Nothing
+    /// once it is not in this version any more.
+    fn settled_at(&self, version: u64) -> Option<Snapshot> {
+        let same = |state: &JobState| state.version == version;
+        Some(self.settled_while(same)).filter(|state| same(state))
     }
 
-    fn settled_while(&self, go_on: impl Fn(&Held) -> bool) -> Snapshot {
+    fn settled_while(&self, go_on: impl Fn(&JobState) -> bool) -> Snapshot {
         loop {
-            let mut held = self.lock.upgradable_read_arc();
-            if !go_on(&held) {
-                return ArcRwLockUpgradableReadGuard::downgrade(held);
+            let mut state = self.lock.upgradable_read_arc();
+            if !go_on(&state) {
+                return ArcRwLockUpgradableReadGuard::downgrade(state);
             }
-            let batch = held.workspace.compute(&self.writer_waits, &|_, _| {});
-            held.with_upgraded(|held| held.workspace.store(batch));
-            if !held.workspace.is_stale() || self.ended.load(Ordering::SeqCst) {
-                return ArcRwLockUpgradableReadGuard::downgrade(held);
+            let batch = state.workspace.compute(&self.writer_waits, &|_, _| {});
+            state.with_upgraded(|state| state.workspace.store(batch));
+            if !state.workspace.is_stale() || self.ended.load(Ordering::SeqCst) {
+                return ArcRwLockUpgradableReadGuard::downgrade(state);
             }
-            ArcRwLockUpgradableReadGuard::unlock_fair(held);
+            ArcRwLockUpgradableReadGuard::unlock_fair(state);
         }
     }
 
     /// Changes the job. Only the owner's thread may call this.
-    pub(crate) fn change<T>(&self, change: impl FnOnce(&mut Held) -> T) -> T {
+    pub(crate) fn change<T>(&self, change: impl FnOnce(&mut JobState) -> T) -> T {
         self.writer_waits.store(true, Ordering::SeqCst);
-        let mut held = self.lock.write();
+        let mut state = self.lock.write();
         self.writer_waits.store(false, Ordering::SeqCst);
-        held.version += 1;
-        change(&mut held)
+        state.version += 1;
+        change(&mut state)
     }
 }
 
 /// A job as it stood at one moment.
-pub(crate) type Snapshot = ArcRwLockReadGuard<RawRwLock, Held>;
+pub(crate) type Snapshot = ArcRwLockReadGuard<RawRwLock, JobState>;

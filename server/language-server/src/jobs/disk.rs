@@ -45,14 +45,14 @@ impl Jobs {
                 continue;
             }
             job.changed = true;
-            job.shared.change(|held| {
+            job.shared.change(|state| {
                 if whole || inside.len() > MANY {
-                    held.workspace.rescan();
+                    state.workspace.rescan();
                     return;
                 }
                 for path in inside {
-                    if let Some(inner) = held.workspace.relative(path) {
-                        held.workspace.refresh(&inner);
+                    if let Some(inner) = state.workspace.relative(path) {
+                        state.workspace.refresh(&inner);
                     }
                 }
             });
@@ -70,9 +70,9 @@ impl Jobs {
             return self.folders.iter().chain(self.jobs.keys()).all(|folder| !hidden(folder));
         }
         self.jobs.iter().any(|(root, job)| {
-            let held = job.shared.snapshot();
+            let state = job.shared.snapshot();
             root.starts_with(path)
-                || held.workspace.relative(path).is_some_and(|p| held.workspace.has_files_in(&p))
+                || state.workspace.relative(path).is_some_and(|p| state.workspace.has_files_in(&p))
         })
     }
 }

@@ -43,7 +43,7 @@ impl Jobs {
             // Files change hands between a job and one inside its folder.
             if gone.iter().chain(&came).any(|folder| folder.starts_with(root)) {
                 job.changed = true;
-                job.shared.change(|held| held.workspace.rescan());
+                job.shared.change(|state| state.workspace.rescan());
             }
         }
         for root in came {
@@ -58,10 +58,10 @@ impl Jobs {
 
     /// Reads a job.
     fn load(&mut self, root: PathBuf) {
-        let bar = Bar::new(&self.outlet, "Reading the job");
+        let bar = Bar::new(&self.client, "Context the job");
         let workspace = Workspace::load(&root, &|done, all| bar.report(done, all));
         let shared = Shared::new(workspace);
-        let diagnoser = Diagnoser::start(shared.clone(), self.outlet.clone(), root.components().count());
+        let diagnoser = Diagnoser::start(shared.clone(), self.client.clone(), root.components().count());
         self.jobs.insert(root, Job { shared, diagnoser, changed: true });
     }
 
@@ -71,12 +71,12 @@ impl Jobs {
         let Home::Job(root, file) = &document.home else { return };
         let Some(job) = self.jobs.get_mut(root) else { return };
         job.changed = true;
-        let text = job.shared.change(|held| {
-            held.open.remove(file);
-            held.tokens.get_mut().remove(file);
-            let text = held.workspace.job().file(*file).map(|f| f.file().text().clone());
-            if let Some(inner) = held.workspace.relative(path) {
-                held.workspace.close(&inner);
+        let text = job.shared.change(|state| {
+            state.open.remove(file);
+            state.tokens.get_mut().remove(file);
+            let text = state.workspace.job().file(*file).map(|f| f.file().text().clone());
+            if let Some(inner) = state.workspace.relative(path) {
+                state.workspace.close(&inner);
             }
             text
         });
@@ -91,10 +91,10 @@ impl Jobs {
         let Home::Nowhere(text) = &document.home else { return };
         let Document { uri, version, opening, .. } = &*document;
         let open = Open { uri: uri.clone(), version: *version, opening: *opening };
-        let file = job.shared.change(|held| {
-            let inner = held.workspace.relative(path).filter(|inner| held.workspace.belongs(inner))?;
-            let file = held.workspace.open(&inner, &text.to_string());
-            held.open.insert(file, open);
+        let file = job.shared.change(|state| {
+            let inner = state.workspace.relative(path).filter(|inner| state.workspace.belongs(inner))?;
+            let file = state.workspace.open(&inner, &text.to_string());
+            state.open.insert(file, open);
             Some(file)
         });
         if let Some(file) = file {
@@ -107,8 +107,8 @@ impl Jobs {
     pub(super) fn leave_homes(&mut self) {
         let stays = |path: &Path, document: &Document| match &document.home {
             Home::Job(root, _) => self.jobs.get(root).is_some_and(|job| {
-                let held = job.shared.snapshot();
-                held.workspace.relative(path).is_some_and(|inner| held.workspace.belongs(&inner))
+                let state = job.shared.snapshot();
+                state.workspace.relative(path).is_some_and(|inner| state.workspace.belongs(&inner))
             }),
             Home::Nowhere(_) => true,
         };

@@ -1,10 +1,10 @@
 //! `textDocument/codeAction`: proven repairs of the findings at a place, a deviation to state, and all
 //! repairs of a file that are safe.
 
-use super::Reading;
+use crate::context::Context;
 use crate::convert;
-use checks::Finding;
-use model::{EntryId, FileId};
+use crate::diagnostic::Diagnostics;
+use model::FileId;
 use std::collections::BTreeMap;
 use std::sync::atomic::Ordering;
 use syntax::Position;
@@ -17,18 +17,18 @@ pub(crate) const FIX_ALL: lsp::CodeActionKind = lsp::CodeActionKind::new("source
 /// The actions for a range, of the kinds that are asked for. Nothing more as soon as an edit waits, since
 /// what is proven would be of a job that is no more, or as nobody waits for the answer.
 pub(super) fn code_actions(
-    reading: &Reading,
+    context: &Context,
     range: lsp::Range,
     only: Option<&[lsp::CodeActionKind]>,
     gone: Stop<'_>,
 ) -> Option<lsp::CodeActionResponse> {
     let mut actions = Vec::new();
-    let stop = || gone() || reading.writer_waits.load(Ordering::Relaxed);
+    let stop = || gone() || context.writer_waits.load(Ordering::Relaxed);
     if wants(only, &lsp::CodeActionKind::QUICKFIX, true) {
-        quick_fixes(reading, range, &stop, &mut actions);
+        quick_fixes(context, range, &stop, &mut actions);
     }
     if wants(only, &FIX_ALL, false) {
-        actions.extend(fix_all(reading, &stop));
+        actions.extend(fix_all(context, &stop));
     }
     Some(actions.into_iter().map(lsp::CodeActionOrCommand::CodeAction).collect())
 }
@@ -40,12 +40,13 @@ fn wants(only: Option<&[lsp::CodeActionKind]>, kind: &lsp::CodeActionKind, unask
     only.map_or(unasked, |only| only.iter().any(|wider| wider.as_str().is_empty() || within(wider.as_str())))
 }
 
-fn quick_fixes(reading: &Reading, range: lsp::Range, stop: Stop<'_>, actions: &mut Vec<lsp::CodeAction>) {
-    let workspace = &reading.held.workspace;
-    let Some(text) = workspace.job().file(reading.file).map(|file| file.file().text()) else { return };
-    let asked = convert::span(text, range, reading.outlet.abilities.encoding);
+fn quick_fixes(context: &Context, range: lsp::Range, stop: Stop<'_>, actions: &mut Vec<lsp::CodeAction>) {
+    let workspace = &context.snapshot.workspace;
+    let Some(text) = workspace.job().file(context.file).map(|file| file.file().text()) else { return };
+    let asked = convert::span(text, range, context.client.abilities.encoding);
     let mut repairer = workspace.repairer();
-    for (id, finding) in workspace.findings(reading.file) {
+    let mut diagnostics = Diagnostics::new(&context.snapshot, &context.client);
+    for (id, finding) in workspace.findings(context.file) {
         if stop() {
             return;
         }
@@ -53,13 +54,13 @@ fn quick_fixes(reading: &Reading, range: lsp::Range, stop: Stop<'_>, actions: &m
         if !span.is_some_and(|span| span.start <= asked.end && asked.start <= span.end) {
             continue;
         }
-        let Some(diagnostic) = diagnostic(reading, id, finding) else { continue };
+        let diagnostic = diagnostics.of_finding(id, finding).to_owned();
         let mut add = |title: String, edits: &[FileEdit], preferred: bool| {
             actions.push(lsp::CodeAction {
                 title,
                 kind: Some(lsp::CodeActionKind::QUICKFIX),
                 diagnostics: Some(vec![diagnostic.clone()]),
-                edit: Some(workspace_edit(reading, edits)),
+                edit: Some(workspace_edit(context, edits)),
                 is_preferred: preferred.then_some(true),
                 ..lsp::CodeAction::default()
             });
@@ -82,9 +83,9 @@ fn title(repair: &Repair) -> String {
     format!("{}{effect}", repair.title)
 }
 
-fn fix_all(reading: &Reading, stop: Stop<'_>) -> Option<lsp::CodeAction> {
-    let mut repairer = reading.held.workspace.repairer();
-    let chosen = repairer.together(&[reading.file], stop);
+fn fix_all(context: &Context, stop: Stop<'_>) -> Option<lsp::CodeAction> {
+    let mut repairer = context.snapshot.workspace.repairer();
+    let chosen = repairer.together(&[context.file], stop);
     if chosen.is_empty() {
         return None;
     }
@@ -92,29 +93,23 @@ fn fix_all(reading: &Reading, stop: Stop<'_>) -> Option<lsp::CodeAction> {
     Some(lsp::CodeAction {
         title: format!("Apply {count} safe {}", if count == 1 { "repair" } else { "repairs" }),
         kind: Some(FIX_ALL),
-        edit: Some(workspace_edit(reading, &edits_of(&chosen))),
+        edit: Some(workspace_edit(context, &edits_of(&chosen))),
         ..lsp::CodeAction::default()
     })
 }
 
-/// The finding as the client was told of it, as far as it needs to know it again.
-fn diagnostic(reading: &Reading, id: EntryId, finding: &Finding) -> Option<lsp::Diagnostic> {
-    let json = crate::render::Renderer::new(&reading.held, &reading.outlet).one(id, finding);
-    serde_json::from_slice(&json).ok()
-}
-
 /// Edits of files as the client takes them.
-fn workspace_edit(reading: &Reading, edits: &[FileEdit]) -> lsp::WorkspaceEdit {
+fn workspace_edit(context: &Context, edits: &[FileEdit]) -> lsp::WorkspaceEdit {
     let mut files: BTreeMap<FileId, Vec<lsp::TextEdit>> = BTreeMap::new();
     for (file, range, new) in edits {
-        let Some(held) = reading.held.workspace.job().file(*file) else { continue };
+        let Some(read) = context.snapshot.workspace.job().file(*file) else { continue };
         let position = |at: u32| {
             let Position { line, character } =
-                held.file().text().position(at, reading.outlet.abilities.encoding);
+                read.file().text().position(at, context.client.abilities.encoding);
             lsp::Position { line, character }
         };
         let range = lsp::Range { start: position(range.start), end: position(range.end) };
         files.entry(*file).or_default().push(lsp::TextEdit { range, new_text: new.clone() });
     }
-    convert::workspace_edit(&reading.held, &reading.outlet, files)
+    convert::workspace_edit(&context.snapshot, &context.client, files)
 }

@@ -1,17 +1,17 @@
 //! `textDocument/definition`: from any use of a name to where it is declared.
 
-use super::Reading;
 use super::references::declarations;
 use super::subject::{Detail, Subject, subject};
+use crate::context::Context;
 use crate::convert;
 use model::{Found, Place, Unit, UnitType, View};
 use syntax::NodeId;
 use tower_lsp_server::ls_types as lsp;
 
 /// Where the name at a position is declared: every place, where there are several.
-pub(super) fn definition(reading: &Reading, at: lsp::Position) -> Option<lsp::GotoDefinitionResponse> {
-    let (id, offset) = reading.entry_at(at)?;
-    let view = View::new(reading.held.workspace.job());
+pub(super) fn definition(context: &Context, at: lsp::Position) -> Option<lsp::GotoDefinitionResponse> {
+    let (id, offset) = context.entry_at(at)?;
+    let view = View::new(context.snapshot.workspace.job());
     let places = match subject(&view, id, offset)?.1 {
         Subject::Used(used) => declarations(&view, used.kind, &used.name),
         Subject::Own(kind, name) => declarations(&view, kind, &name),
@@ -22,13 +22,13 @@ pub(super) fn definition(reading: &Reading, at: lsp::Position) -> Option<lsp::Go
         }
         Subject::Key(path) if path.field.key == "import" => {
             let part = &view.entry(id)?.part;
-            return imported(reading, part.scalar(part.node_at(offset)?)?);
+            return imported(context, part.scalar(part.node_at(offset)?)?);
         }
         Subject::Key(_) => Vec::new(),
     };
     let locations: Vec<lsp::Location> = places
         .iter()
-        .filter_map(|place| convert::location(&reading.held, &reading.outlet, place.entry, &place.spot))
+        .filter_map(|place| convert::location(&context.snapshot, &context.client, place.entry, &place.spot))
         .collect();
     (!locations.is_empty()).then_some(lsp::GotoDefinitionResponse::Array(locations))
 }
@@ -54,8 +54,8 @@ fn node_of(unit_type: &UnitType, detail: &Detail) -> Option<NodeId> {
 }
 
 /// The start of a file that a calendar imports.
-fn imported(reading: &Reading, path: &str) -> Option<lsp::GotoDefinitionResponse> {
-    let workspace = &reading.held.workspace;
+fn imported(context: &Context, path: &str) -> Option<lsp::GotoDefinitionResponse> {
+    let workspace = &context.snapshot.workspace;
     workspace.job().imports().get(path)?.as_ref().ok()?;
     let uri = crate::uri::of_path(&workspace.named(path)?)?;
     Some(lsp::GotoDefinitionResponse::Scalar(lsp::Location { uri, range: lsp::Range::default() }))

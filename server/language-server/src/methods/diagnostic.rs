@@ -1,28 +1,20 @@
 //! `textDocument/diagnostic` and `workspace/diagnostic`: findings for clients that ask for them.
 //!
-//! A report is known by a hash of what it says, so nothing has to be kept of what a client holds.
+//! A report is known by a fingerprint of what it says, so nothing has to be kept of what a client holds.
 
-use crate::outlet::Outlet;
-use crate::render::{Renderer, mark};
-use crate::shared::{Held, Shared};
-use crate::slow::Turn;
+use crate::client_handle::ClientHandle;
+use crate::context::Context;
+use crate::diagnostic::{Diagnostics, fingerprint};
+use crate::shared::{JobState, Snapshot};
 use crate::{convert, uri};
 use model::FileId;
 use std::collections::HashMap;
 use std::path::PathBuf;
-use tokio::sync::oneshot;
 use tower_lsp_server::ls_types as lsp;
+use workspace::Stop;
 
 /// A file's report, or that it says what the client knows already.
 type Report = lsp::DocumentDiagnosticReportKind;
-
-/// A question about findings, and where the answer goes.
-pub(crate) enum Diagnosis {
-    /// Of one document, with the report that the client holds of it.
-    Document(lsp::Uri, Option<String>, oneshot::Sender<Report>),
-    /// Of all files, with the reports that it holds.
-    All(Vec<lsp::PreviousResultId>, oneshot::Sender<lsp::WorkspaceDiagnosticReport>),
-}
 
 pub(crate) fn options() -> lsp::DiagnosticServerCapabilities {
     lsp::DiagnosticServerCapabilities::Options(lsp::DiagnosticOptions {
@@ -33,13 +25,14 @@ pub(crate) fn options() -> lsp::DiagnosticServerCapabilities {
     })
 }
 
-/// What is said of a document that nothing is found in, or that is in no job.
-pub(crate) fn nothing() -> Report {
-    Report::Full(lsp::FullDocumentDiagnosticReport::default())
-}
-
-/// As an answer about one document.
-pub(crate) fn answer(report: Report) -> lsp::DocumentDiagnosticReportResult {
+/// The report of one file. In a document that is in no job nothing is found.
+pub(super) fn document(
+    context: Option<&Context>,
+    previous: Option<&str>,
+) -> lsp::DocumentDiagnosticReportResult {
+    let report = context.map_or_else(nothing, |context| {
+        report(&mut Diagnostics::new(&context.snapshot, &context.client), context.file, previous)
+    });
     let report = match report {
         Report::Full(full_document_diagnostic_report) => {
             lsp::DocumentDiagnosticReport::Full(lsp::RelatedFullDocumentDiagnosticReport {
@@ -57,81 +50,59 @@ pub(crate) fn answer(report: Report) -> lsp::DocumentDiagnosticReportResult {
     lsp::DocumentDiagnosticReportResult::Report(report)
 }
 
-/// Answers about one file as soon as its job is worked out.
-pub(crate) fn document(
-    shared: &Shared,
-    outlet: &Outlet,
-    file: FileId,
-    previous: Option<&str>,
-    to: oneshot::Sender<Report>,
-) {
-    if to.is_closed() {
-        return;
-    }
-    let _turn = Turn::begin("a file's findings");
-    let held = shared.settled();
-    // The client may cancel meanwhile.
-    let _ = to.send(report(&mut Renderer::new(&held, outlet), file, previous));
-}
-
-/// Answers about every file of these jobs in which something is found, and every other that the client
-/// holds a report of.
-pub(crate) fn all(
-    jobs: &[Shared],
-    outlet: &Outlet,
+/// The reports of every file in which something is found, and of every other that the client holds a report
+/// of.
+pub(super) fn all(
+    jobs: &mut dyn Iterator<Item = Snapshot>,
+    client: &ClientHandle,
     previous: Vec<lsp::PreviousResultId>,
-    to: oneshot::Sender<lsp::WorkspaceDiagnosticReport>,
-) {
-    if to.is_closed() {
-        return;
-    }
-    let _turn = Turn::begin("all findings");
+    gone: Stop<'_>,
+) -> lsp::WorkspaceDiagnosticReport {
     // Clients do not write a path as we do.
-    let by_path = previous.into_iter().filter_map(|held| Some((uri::to_path(&held.uri)?, held)));
+    let by_path = previous.into_iter().filter_map(|known| Some((uri::to_path(&known.uri)?, known)));
     let mut previous: HashMap<PathBuf, lsp::PreviousResultId> = by_path.collect();
     let mut items = Vec::new();
-    for job in jobs {
-        let held = job.settled();
-        if to.is_closed() {
-            return;
-        }
-        of_job(&held, outlet, &mut previous, &mut items);
+    for state in jobs.take_while(|_| !gone()) {
+        of_job(&state, client, &mut previous, &mut items);
     }
     // A report of a file that is no more has to be taken back.
-    let mut gone: Vec<lsp::Uri> = previous.into_values().map(|held| held.uri).collect();
-    gone.sort();
-    items.extend(gone.into_iter().map(|uri| item(uri, None, nothing())));
-    let _ = to.send(lsp::WorkspaceDiagnosticReport { items });
+    let mut left: Vec<lsp::Uri> = previous.into_values().map(|known| known.uri).collect();
+    left.sort();
+    items.extend(left.into_iter().map(|uri| item(uri, None, nothing())));
+    lsp::WorkspaceDiagnosticReport { items }
+}
+
+/// What is said of a document in which nothing is found.
+fn nothing() -> Report {
+    Report::Full(lsp::FullDocumentDiagnosticReport::default())
 }
 
 fn of_job(
-    held: &Held,
-    outlet: &Outlet,
+    state: &JobState,
+    client: &ClientHandle,
     previous: &mut HashMap<PathBuf, lsp::PreviousResultId>,
     items: &mut Vec<lsp::WorkspaceDocumentDiagnosticReport>,
 ) {
-    let mut renderer = Renderer::new(held, outlet);
-    for (file, _) in held.workspace.files() {
-        let Some(uri) = convert::file_uri(held, outlet, file) else { continue };
+    let mut diagnostics = Diagnostics::new(state, client);
+    for (file, _) in state.workspace.files() {
+        let Some(uri) = convert::file_uri(state, client, file) else { continue };
         let known = uri::to_path(&uri).and_then(|path| previous.remove(&path));
-        if known.is_none() && held.workspace.findings(file).next().is_none() {
+        if known.is_none() && state.workspace.findings(file).next().is_none() {
             continue;
         }
-        let report = report(&mut renderer, file, known.as_ref().map(|known| known.value.as_str()));
-        let version = held.open.get(&file).map(|open| i64::from(open.version));
+        let report = report(&mut diagnostics, file, known.as_ref().map(|known| known.value.as_str()));
+        let version = state.open.get(&file).map(|open| i64::from(open.version));
         items.push(item(uri, version, report));
     }
 }
 
-fn report(renderer: &mut Renderer<'_>, file: FileId, previous: Option<&str>) -> Report {
-    let mut json = Vec::new();
-    renderer.diagnostics(file, &mut json);
-    let result_id = format!("{:016x}", mark(&json));
+fn report(diagnostics: &mut Diagnostics<'_>, file: FileId, previous: Option<&str>) -> Report {
+    let found = diagnostics.of_file(file);
+    let result_id = format!("{:016x}", fingerprint(&found));
     if previous == Some(result_id.as_str()) {
         return Report::Unchanged(lsp::UnchangedDocumentDiagnosticReport { result_id });
     }
-    // What we wrote ourselves can be read.
-    let items = serde_json::from_slice(&json).unwrap_or_default();
+    let items = found.iter().map(|diagnostic| diagnostic.to_owned()).collect();
     Report::Full(lsp::FullDocumentDiagnosticReport { result_id: Some(result_id), items })
 }
 

@@ -3,9 +3,9 @@
 //! Incoming calls are what drives it, outgoing calls what it drives: calendar, schedule, zone, point, input
 //! of a unit, output, and the point that reads the output back.
 
-use super::Reading;
 use super::subject::{Detail, Subject, subject};
 use super::symbols::symbol_kind;
+use crate::context::Context;
 use crate::convert;
 use model::{
     Calendar, Driver, EntryId, Found, Kind, Name, Point, Schedule, Source, Spot, Unit, View, Wiring, Zone,
@@ -31,9 +31,9 @@ enum Link {
 }
 
 /// The item at a position.
-pub(super) fn prepare(reading: &Reading, at: lsp::Position) -> Option<Vec<lsp::CallHierarchyItem>> {
-    let (id, offset) = reading.entry_at(at)?;
-    let view = View::new(reading.held.workspace.job());
+pub(super) fn prepare(context: &Context, at: lsp::Position) -> Option<Vec<lsp::CallHierarchyItem>> {
+    let (id, offset) = context.entry_at(at)?;
+    let view = View::new(context.snapshot.workspace.job());
     let link = match subject(&view, id, offset)?.1 {
         Subject::Used(used) => Link::of(used.kind, &used.name)?,
         Subject::Own(kind, name) => Link::of(kind, &name)?,
@@ -41,16 +41,16 @@ pub(super) fn prepare(reading: &Reading, at: lsp::Position) -> Option<Vec<lsp::C
         Subject::OfUnit(unit, Detail::Output(output)) => Link::output(unit, &output),
         _ => return None,
     };
-    Some(vec![Chain { reading, view }.item(&link)?])
+    Some(vec![Chain { context, view }.item(&link)?])
 }
 
 /// What drives an item. The range that goes with each is where it is named itself.
 pub(super) fn incoming(
-    reading: &Reading,
+    context: &Context,
     item: lsp::CallHierarchyItem,
 ) -> Option<Vec<lsp::CallHierarchyIncomingCall>> {
     let link: Link = serde_json::from_value(item.data?).ok()?;
-    let chain = Chain { reading, view: View::new(reading.held.workspace.job()) };
+    let chain = Chain { context, view: View::new(context.snapshot.workspace.job()) };
     let items = chain.drivers(&link)?.into_iter().filter_map(|link| chain.item(&link));
     let call = |from: lsp::CallHierarchyItem| {
         let from_ranges = vec![from.selection_range];
@@ -61,11 +61,11 @@ pub(super) fn incoming(
 
 /// What an item drives. The range that goes with each is where the item itself is named.
 pub(super) fn outgoing(
-    reading: &Reading,
+    context: &Context,
     item: lsp::CallHierarchyItem,
 ) -> Option<Vec<lsp::CallHierarchyOutgoingCall>> {
     let link: Link = serde_json::from_value(item.data?).ok()?;
-    let chain = Chain { reading, view: View::new(reading.held.workspace.job()) };
+    let chain = Chain { context, view: View::new(context.snapshot.workspace.job()) };
     let from = chain.item(&link)?.selection_range;
     let items = chain.driven(&link)?.into_iter().filter_map(|link| chain.item(&link));
     Some(items.map(|to| lsp::CallHierarchyOutgoingCall { to, from_ranges: vec![from] }).collect())
@@ -94,7 +94,7 @@ impl Link {
 }
 
 struct Chain<'a> {
-    reading: &'a Reading,
+    context: &'a Context,
     view: View<'a>,
 }
 
@@ -123,11 +123,11 @@ impl<'a> Chain<'a> {
                 self.part_of(found, written, lsp::SymbolKind::FUNCTION, output, "output")
             }
         };
-        let (held, outlet) = (&self.reading.held, &self.reading.outlet);
+        let (state, client) = (&self.context.snapshot, &self.context.client);
         let part = &self.view.entry(entry)?.part;
         let (key, value) = (part.span(part.key_node()), part.span(part.value()));
         let whole = Spot::Bytes(key.start.min(value.start)..key.end.max(value.end));
-        let location = convert::location(held, outlet, entry, &whole)?;
+        let location = convert::location(state, client, entry, &whole)?;
         Some(lsp::CallHierarchyItem {
             name,
             kind,
@@ -135,7 +135,7 @@ impl<'a> Chain<'a> {
             detail: Some(detail),
             uri: location.uri,
             range: location.range,
-            selection_range: convert::range(held, outlet, entry, &node.into())?,
+            selection_range: convert::range(state, client, entry, &node.into())?,
             data: serde_json::to_value(link).ok(),
         })
     }
@@ -266,7 +266,7 @@ impl<'a> Chain<'a> {
     }
 
     fn analysis(&self, unit: Found<'a, Unit>) -> Option<analysis::UnitAnalysis<'a>> {
-        analysis::analyse(&self.view, self.reading.held.workspace.memo(), unit)
+        analysis::analyse(&self.view, self.context.snapshot.workspace.memo(), unit)
     }
 }
 

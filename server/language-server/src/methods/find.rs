@@ -1,8 +1,8 @@
 //! `workspace/symbol`: everything that the jobs declare, by a few letters of its name.
 
 use super::symbols::symbol_kind;
+use crate::client_handle::ClientHandle;
 use crate::convert;
-use crate::outlet::Outlet;
 use crate::shared::Snapshot;
 use model::{EntryId, Kind};
 use tower_lsp_server::ls_types as lsp;
@@ -11,11 +11,16 @@ use tower_lsp_server::ls_types as lsp;
 const MOST: usize = 256;
 
 /// What the jobs declare whose name has the letters of `query` in their order, the nearest first.
-pub(crate) fn find(jobs: &[Snapshot], outlet: &Outlet, query: &str) -> lsp::WorkspaceSymbolResponse {
+pub(super) fn find(
+    jobs: &mut dyn Iterator<Item = Snapshot>,
+    client: &ClientHandle,
+    query: &str,
+) -> lsp::WorkspaceSymbolResponse {
+    let jobs: Vec<Snapshot> = jobs.collect();
     let query: Vec<char> = query.chars().filter(|c| !c.is_whitespace()).map(lower).collect();
     let mut found: Vec<(u32, &str, usize, EntryId)> = Vec::new();
-    for (number, held) in jobs.iter().enumerate() {
-        let job = held.workspace.job();
+    for (number, state) in jobs.iter().enumerate() {
+        let job = state.workspace.job();
         for (_, file) in job.files().filter(|(_, file)| !file.library) {
             for id in file.entries() {
                 let name = job.entry(*id).and_then(|entry| entry.facts.declares.as_ref());
@@ -42,10 +47,10 @@ pub(crate) fn find(jobs: &[Snapshot], outlet: &Outlet, query: &str) -> lsp::Work
     }
     found.sort_unstable_by(order);
     let symbol = |(_, name, number, id): &(u32, &str, usize, EntryId)| {
-        let held = jobs.get(*number)?;
-        let entry = held.workspace.job().entry(*id)?;
+        let state = jobs.get(*number)?;
+        let entry = state.workspace.job().entry(*id)?;
         let (kind, _) = entry.facts.declares.as_ref()?;
-        let location = convert::location(held, outlet, *id, &entry.part.key_node().into())?;
+        let location = convert::location(state, client, *id, &entry.part.key_node().into())?;
         #[allow(deprecated)] // the field has to be named
         Some(lsp::SymbolInformation {
             name: (*name).to_owned(),

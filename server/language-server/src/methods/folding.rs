@@ -1,18 +1,18 @@
 //! `textDocument/foldingRange`: sections, entries, what they hold over several lines, comments.
 
-use super::Reading;
+use crate::context::Context;
 use crate::place::Place;
 use syntax::{Part, Role};
 use tower_lsp_server::ls_types as lsp;
 
 /// What can be folded away, by whole lines.
-pub(super) fn ranges(reading: &Reading) -> Option<Vec<lsp::FoldingRange>> {
-    let job = reading.held.workspace.job();
+pub(super) fn ranges(context: &Context) -> Option<Vec<lsp::FoldingRange>> {
+    let job = context.snapshot.workspace.job();
     let mut found = Vec::new();
     let mut section: Option<(u32, u32)> = None;
-    for id in job.file(reading.file)?.entries() {
+    for id in job.file(context.file)?.entries() {
         let (Some(entry), Some(place)) =
-            (job.entry(*id), Place::of(job, *id, reading.outlet.abilities.encoding))
+            (job.entry(*id), Place::of(job, *id, context.client.abilities.encoding))
         else {
             continue;
         };

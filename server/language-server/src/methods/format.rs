@@ -5,7 +5,7 @@
 //! long as all keys before it are the same too. Only the spaces behind a colon or a comma change; a line
 //! that is written in any other way is left alone and ends the table.
 
-use super::Reading;
+use crate::context::Context;
 use std::ops::Range;
 use syntax::{File, Kind, NodeId, Part, Piece, Role};
 use tower_lsp_server::ls_types as lsp;
@@ -15,9 +15,9 @@ use unicode_width::UnicodeWidthStr;
 const MODES: [&str; 2] = ["occupied", "unoccupied"];
 
 /// The edits that line a document up, or the lines of it that a range touches.
-pub(super) fn format(reading: &Reading, range: Option<lsp::Range>) -> Option<Vec<lsp::TextEdit>> {
-    let file = reading.held.workspace.job().file(reading.file)?.file();
-    let encoding = reading.outlet.abilities.encoding;
+pub(super) fn format(context: &Context, range: Option<lsp::Range>) -> Option<Vec<lsp::TextEdit>> {
+    let file = context.snapshot.workspace.job().file(context.file)?.file();
+    let encoding = context.client.abilities.encoding;
     let position = |offset: u32| {
         let at = file.text().position(offset, encoding);
         lsp::Position { line: at.line, character: at.character }

@@ -1,6 +1,7 @@
 //! `textDocument/inlayHint`: dew points behind relative humidity limits, hours a week behind schedules.
 
-use super::{Reading, hover};
+use super::hover;
+use crate::context::Context;
 use crate::convert;
 use crate::place::Place;
 use analysis::{Mode, hours_words};
@@ -24,12 +25,12 @@ struct Hint {
 }
 
 /// The hints of the entries that a range touches.
-pub(super) fn hints(reading: &Reading, range: lsp::Range) -> Option<Vec<lsp::InlayHint>> {
-    let settings = reading.outlet.settings;
-    let encoding = reading.outlet.abilities.encoding;
-    let job = reading.held.workspace.job();
-    let read = job.file(reading.file)?;
-    let uri = convert::file_uri(&reading.held, &reading.outlet, reading.file)?;
+pub(super) fn hints(context: &Context, range: lsp::Range) -> Option<Vec<lsp::InlayHint>> {
+    let settings = context.client.settings;
+    let encoding = context.client.abilities.encoding;
+    let job = context.snapshot.workspace.job();
+    let read = job.file(context.file)?;
+    let uri = convert::file_uri(&context.snapshot, &context.client, context.file)?;
     let wanted = convert::span(read.file().text(), range, encoding);
     let first = read.file().piece_at(wanted.start).unwrap_or(0);
     let view = View::new(job);
@@ -47,13 +48,13 @@ pub(super) fn hints(reading: &Reading, range: lsp::Range) -> Option<Vec<lsp::Inl
         for hint in found {
             let about = entry.part.span(hint.about);
             let more = More { uri: uri.clone(), at: place.range(&about).start };
-            let late = reading.outlet.abilities.late_tooltips;
+            let late = context.client.abilities.late_tooltips;
             hints.push(lsp::InlayHint {
                 position: place.range(&(hint.behind..hint.behind)).start,
                 label: lsp::InlayHintLabel::String(hint.words),
                 kind: None,
                 text_edits: None,
-                tooltip: if late { None } else { tooltip(hover::of_entry(reading, *id, about.start)) },
+                tooltip: if late { None } else { tooltip(hover::of_entry(context, *id, about.start)) },
                 padding_left: Some(true),
                 padding_right: None,
                 data: serde_json::to_value(more).ok(),
@@ -64,9 +65,9 @@ pub(super) fn hints(reading: &Reading, range: lsp::Range) -> Option<Vec<lsp::Inl
 }
 
 /// A hint with what a hover there tells.
-pub(super) fn resolve(reading: &Reading, mut hint: lsp::InlayHint) -> lsp::InlayHint {
+pub(super) fn resolve(context: &Context, mut hint: lsp::InlayHint) -> lsp::InlayHint {
     let more = hint.data.clone().and_then(|data| serde_json::from_value::<More>(data).ok());
-    hint.tooltip = more.and_then(|more| tooltip(hover::hover(reading, more.at)));
+    hint.tooltip = more.and_then(|more| tooltip(hover::hover(context, more.at)));
     hint
 }
 

@@ -2,7 +2,7 @@
 //!
 //! Which entries have a lens is quick to tell; what it says is worked out when the client shows it.
 
-use super::Reading;
+use crate::context::Context;
 use crate::convert;
 use analysis::{DRYING, Gap, can_dry, drying_units, hours_words, moment_words, zone_drying};
 use calendar::Period;
@@ -26,14 +26,14 @@ enum Of {
 }
 
 /// The lenses of a document, without words.
-pub(super) fn lenses(reading: &Reading) -> Option<Vec<lsp::CodeLens>> {
-    if !reading.outlet.settings.lens_hours {
+pub(super) fn lenses(context: &Context) -> Option<Vec<lsp::CodeLens>> {
+    if !context.client.settings.lens_hours {
         return None;
     }
-    let held = &reading.held;
-    let job = held.workspace.job();
+    let state = &context.snapshot;
+    let job = state.workspace.job();
     let view = View::new(job);
-    let uri = convert::file_uri(held, &reading.outlet, reading.file)?;
+    let uri = convert::file_uri(state, &context.client, context.file)?;
     let lens = |id: &EntryId| {
         let entry = job.entry(*id)?;
         let of = match &entry.facts.item {
@@ -42,23 +42,23 @@ pub(super) fn lenses(reading: &Reading) -> Option<Vec<lsp::CodeLens>> {
             _ => return None,
         };
         let about = About { uri: uri.clone(), of, name: entry.part.key()?.to_owned() };
-        let range = convert::range(held, &reading.outlet, *id, &entry.part.key_node().into())?;
+        let range = convert::range(state, &context.client, *id, &entry.part.key_node().into())?;
         Some(lsp::CodeLens { range, command: None, data: serde_json::to_value(about).ok() })
     };
-    Some(job.file(reading.file)?.entries().iter().filter_map(lens).collect())
+    Some(job.file(context.file)?.entries().iter().filter_map(lens).collect())
 }
 
 /// A lens with its words; as it came where what it is about is gone.
-pub(super) fn resolve(reading: &Reading, mut lens: lsp::CodeLens) -> lsp::CodeLens {
+pub(super) fn resolve(context: &Context, mut lens: lsp::CodeLens) -> lsp::CodeLens {
     let about = lens.data.clone().and_then(|data| serde_json::from_value::<About>(data).ok());
-    let title = about.and_then(|about| title(reading, &about));
+    let title = about.and_then(|about| title(context, &about));
     // Without a command's name, clients show the words and nothing to press.
     lens.command = title.map(|title| lsp::Command { title, command: String::new(), arguments: None });
     lens
 }
 
-fn title(reading: &Reading, about: &About) -> Option<String> {
-    let workspace = &reading.held.workspace;
+fn title(context: &Context, about: &About) -> Option<String> {
+    let workspace = &context.snapshot.workspace;
     let view = View::new(workspace.job());
     let name = Name::new(&about.name);
     match about.of {

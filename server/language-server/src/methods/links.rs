@@ -1,16 +1,16 @@
 //! `textDocument/documentLink`: files of the job that a calendar or the weather names.
 
-use super::Reading;
+use crate::context::Context;
 use crate::convert;
 use model::{Name, Spot};
 use tower_lsp_server::ls_types as lsp;
 
 /// A link at each name of a file that is there and may be read.
-pub(super) fn links(reading: &Reading) -> Option<Vec<lsp::DocumentLink>> {
-    let workspace = &reading.held.workspace;
+pub(super) fn links(context: &Context) -> Option<Vec<lsp::DocumentLink>> {
+    let workspace = &context.snapshot.workspace;
     let job = workspace.job();
     let mut links = Vec::new();
-    for id in job.file(reading.file)?.entries() {
+    for id in job.file(context.file)?.entries() {
         let Some(entry) = job.entry(*id) else { continue };
         if entry.facts.imports().is_empty() {
             continue;
@@ -24,7 +24,7 @@ pub(super) fn links(reading: &Reading) -> Option<Vec<lsp::DocumentLink>> {
             };
             let there = job.imports().get(&Name::new(path)).is_some_and(Result::is_ok);
             let target = crate::uri::of_path(&workspace.root().join(path.trim_start_matches("./")));
-            let range = convert::range(&reading.held, &reading.outlet, *id, &Spot::Node(value));
+            let range = convert::range(&context.snapshot, &context.client, *id, &Spot::Node(value));
             if let (true, Some(range), target @ Some(_)) = (there, range, target) {
                 links.push(lsp::DocumentLink { range, target, tooltip: None, data: None });
             }

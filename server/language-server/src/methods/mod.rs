@@ -1,158 +1,349 @@
-//! What a client may ask about a document, one file a method.
+//! The wire: what a client may send, one line a method; what answers it has a file a method.
+//!
+//! Requests are no `async` functions, so that each is in the queue when its method returns; notifications
+//! wait for nothing.
 
-mod chart;
 pub(crate) mod code_action;
 pub(crate) mod command;
-pub(crate) mod completion;
+mod completion;
 mod definition;
 pub(crate) mod diagnostic;
 mod drives;
-pub(crate) mod explain;
-pub(crate) mod find;
+mod find;
 mod folding;
 mod format;
 mod hints;
 mod hover;
 mod lens;
-pub(crate) mod library;
 mod links;
+mod pages;
 mod places;
 mod references;
 mod rename;
-mod review;
 mod selection;
 mod subject;
 mod symbols;
 pub(crate) mod tokens;
-mod week;
 
-use crate::convert;
-use crate::outlet::Outlet;
-use crate::shared::Snapshot;
-use crate::slow::Turn;
-use model::{EntryId, FileId};
-use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
-use tokio::sync::oneshot;
+use crate::capabilities::capabilities;
+use crate::owner::Event;
+use crate::server::{Server, given_up, uri_in};
+use crate::settings::Settings;
+use crate::shared::Needs;
+use crate::uri;
+use command::Command;
+use completion::resolve;
+use tower_lsp_server::LanguageServer;
+use tower_lsp_server::jsonrpc::{Error, Result};
 use tower_lsp_server::ls_types as lsp;
-use workspace::Stop;
 
-/// Where an answer goes; closed when the client has cancelled.
-pub(crate) type Answer<T> = oneshot::Sender<Option<T>>;
-
-/// A question, and where its answer goes.
-pub(crate) enum Question {
-    Hover(lsp::Position, Answer<lsp::Hover>),
-    Definition(lsp::Position, Answer<lsp::GotoDefinitionResponse>),
-    /// Whether the declaration is wanted too.
-    References(lsp::Position, bool, Answer<Vec<lsp::Location>>),
-    Highlights(lsp::Position, Answer<Vec<lsp::DocumentHighlight>>),
-    /// A range and the kinds that are wanted.
-    CodeActions(lsp::Range, Option<Vec<lsp::CodeActionKind>>, Answer<lsp::CodeActionResponse>),
-    Completion(lsp::Position, Option<lsp::CompletionContext>, Answer<lsp::CompletionResponse>),
-    /// An item that is looked at.
-    Completed(Box<lsp::CompletionItem>, Answer<lsp::CompletionItem>),
-    Symbols(Answer<lsp::DocumentSymbolResponse>),
-    /// The answer may be a refusal, in words.
-    PrepareRename(lsp::Position, Answer<Result<lsp::PrepareRenameResponse, String>>),
-    Rename(lsp::Position, String, Answer<Result<lsp::WorkspaceEdit, String>>),
-    Tokens(Answer<lsp::SemanticTokensResult>),
-    TokensIn(lsp::Range, Answer<lsp::SemanticTokensRangeResult>),
-    /// With the number of the tokens that the client holds.
-    TokensSince(String, Answer<lsp::SemanticTokensFullDeltaResult>),
-    Folding(Answer<Vec<lsp::FoldingRange>>),
-    Selections(Vec<lsp::Position>, Answer<Vec<lsp::SelectionRange>>),
-    Links(Answer<Vec<lsp::DocumentLink>>),
-    Drives(lsp::Position, Answer<Vec<lsp::CallHierarchyItem>>),
-    Drivers(Box<lsp::CallHierarchyItem>, Answer<Vec<lsp::CallHierarchyIncomingCall>>),
-    Driven(Box<lsp::CallHierarchyItem>, Answer<Vec<lsp::CallHierarchyOutgoingCall>>),
-    Lenses(Answer<Vec<lsp::CodeLens>>),
-    ResolveLens(lsp::CodeLens, Answer<lsp::CodeLens>),
-    Hints(lsp::Range, Answer<Vec<lsp::InlayHint>>),
-    ResolveHint(Box<lsp::InlayHint>, Answer<lsp::InlayHint>),
-    /// Of these lines, or of all.
-    Format(Option<lsp::Range>, Answer<Vec<lsp::TextEdit>>),
-}
-
-impl Question {
-    /// Whether the answer goes by what was found, which then has to be worked out first.
-    pub(crate) fn is_of_findings(&self) -> bool {
-        matches!(self, Question::CodeActions(..))
+impl LanguageServer for Server {
+    async fn initialize(&self, params: lsp::InitializeParams) -> Result<lsp::InitializeResult> {
+        let server_info = lsp::ServerInfo {
+            name: "drycall".to_owned(),
+            version: Some(env!("CARGO_PKG_VERSION").to_owned()),
+        };
+        Ok(lsp::InitializeResult {
+            capabilities: capabilities(&self.begin(&params)),
+            server_info: Some(server_info),
+            ..lsp::InitializeResult::default()
+        })
     }
 
-    /// Answers it, unless nobody waits for the answer any more.
-    pub(crate) fn answer(self, reading: &Reading) {
-        match self {
-            Question::Hover(at, to) => give(to, "a hover", || hover::hover(reading, at)),
-            Question::Definition(at, to) => give(to, "a definition", || definition::definition(reading, at)),
-            Question::References(at, declared, to) => {
-                give(to, "references", || references::references(reading, at, declared));
-            }
-            Question::Highlights(at, to) => give(to, "highlights", || references::highlights(reading, at)),
-            Question::CodeActions(range, only, to) => {
-                give_while(to, "code actions", |gone| {
-                    code_action::code_actions(reading, range, only.as_deref(), gone)
-                });
-            }
-            Question::Completion(at, context, to) => {
-                give(to, "a completion", || completion::completion(reading, at, context.as_ref()));
-            }
-            Question::Completed(item, to) => {
-                give(to, "a completed item", || Some(completion::resolve::resolve(reading, *item)));
-            }
-            Question::Symbols(to) => give(to, "document symbols", || symbols::symbols(reading)),
-            Question::PrepareRename(at, to) => give(to, "a renaming", || rename::prepare(reading, at)),
-            Question::Rename(at, new, to) => give(to, "a renaming", || rename::rename(reading, at, &new)),
-            Question::Tokens(to) => {
-                give(to, "tokens", || tokens::full(reading).map(lsp::SemanticTokensResult::Tokens));
-            }
-            Question::TokensIn(range, to) => give(to, "tokens", || {
-                tokens::range(reading, range).map(lsp::SemanticTokensRangeResult::Tokens)
-            }),
-            Question::TokensSince(id, to) => give(to, "tokens", || tokens::delta(reading, &id)),
-            Question::Folding(to) => give(to, "folding", || folding::ranges(reading)),
-            Question::Selections(at, to) => give(to, "selections", || selection::ranges(reading, &at)),
-            Question::Format(range, to) => give(to, "formatting", || format::format(reading, range)),
-            Question::Drives(at, to) => give(to, "what drives", || drives::prepare(reading, at)),
-            Question::Drivers(item, to) => give(to, "what drives", || drives::incoming(reading, *item)),
-            Question::Driven(item, to) => give(to, "what is driven", || drives::outgoing(reading, *item)),
-            Question::Lenses(to) => give(to, "lenses", || lens::lenses(reading)),
-            Question::ResolveLens(lens, to) => give(to, "a lens", || Some(lens::resolve(reading, lens))),
-            Question::Hints(range, to) => give(to, "hints", || hints::hints(reading, range)),
-            Question::ResolveHint(hint, to) => give(to, "a hint", || Some(hints::resolve(reading, *hint))),
-            Question::Links(to) => give(to, "links", || links::links(reading)),
+    async fn initialized(&self, _: lsp::InitializedParams) {
+        self.started();
+    }
+
+    async fn shutdown(&self) -> Result<()> {
+        self.end();
+        Ok(())
+    }
+
+    async fn did_change_configuration(&self, params: lsp::DidChangeConfigurationParams) {
+        match Settings::sent(&params.settings) {
+            Some(settings) => self.enqueue(Event::Set(settings)),
+            None => self.ask_settings(),
         }
     }
-}
 
-pub(crate) fn give<T>(to: Answer<T>, what: &'static str, answer: impl FnOnce() -> Option<T>) {
-    give_while(to, what, |_| answer());
-}
-
-/// Gives an answer that takes long; it is told whether the client has cancelled.
-fn give_while<T>(to: Answer<T>, what: &'static str, answer: impl FnOnce(Stop<'_>) -> Option<T>) {
-    if !to.is_closed() {
-        let _turn = Turn::begin(what);
-        let answer = answer(&|| to.is_closed());
-        // The client may cancel meanwhile.
-        let _ = to.send(answer);
+    async fn did_open(&self, params: lsp::DidOpenTextDocumentParams) {
+        let lsp::TextDocumentItem { uri, version, text, .. } = params.text_document;
+        self.enqueue(Event::Opened { uri, version, text });
     }
-}
 
-/// The job as it stood when the question came, and the document asked about.
-pub(crate) struct Reading {
-    pub(crate) held: Snapshot,
-    pub(crate) outlet: Outlet,
-    pub(crate) file: FileId,
-    /// Set while an edit waits for this reading to end.
-    pub(crate) writer_waits: Arc<AtomicBool>,
-}
+    async fn did_change(&self, params: lsp::DidChangeTextDocumentParams) {
+        let lsp::VersionedTextDocumentIdentifier { uri, version } = params.text_document;
+        self.enqueue(Event::Changed { uri, version, changes: params.content_changes });
+    }
 
-impl Reading {
-    /// The entry at a position, and the byte in its text.
-    fn entry_at(&self, at: lsp::Position) -> Option<(EntryId, u32)> {
-        let job = self.held.workspace.job();
-        let text = job.file(self.file)?.file().text();
-        job.entry_at(self.file, convert::offset(text, at, self.outlet.abilities.encoding))
+    async fn did_save(&self, params: lsp::DidSaveTextDocumentParams) {
+        self.enqueue(Event::Watched(uri::to_path(&params.text_document.uri).into_iter().collect()));
+    }
+
+    async fn did_close(&self, params: lsp::DidCloseTextDocumentParams) {
+        self.enqueue(Event::Closed(params.text_document.uri));
+    }
+
+    async fn did_change_watched_files(&self, params: lsp::DidChangeWatchedFilesParams) {
+        let paths = params.changes.iter().filter_map(|change| uri::to_path(&change.uri));
+        self.enqueue(Event::Watched(paths.collect()));
+    }
+
+    async fn did_change_workspace_folders(&self, params: lsp::DidChangeWorkspaceFoldersParams) {
+        let paths =
+            |folders: &[lsp::WorkspaceFolder]| folders.iter().filter_map(|f| uri::to_path(&f.uri)).collect();
+        let event = params.event;
+        self.enqueue(Event::Folders { added: paths(&event.added), removed: paths(&event.removed) });
+    }
+
+    fn hover(&self, params: lsp::HoverParams) -> impl Future<Output = Result<Option<lsp::Hover>>> + Send {
+        let lsp::TextDocumentPositionParams { text_document, position } =
+            params.text_document_position_params;
+        self.ask(text_document.uri, "a hover", move |context| hover::hover(context, position))
+    }
+
+    fn completion(
+        &self,
+        params: lsp::CompletionParams,
+    ) -> impl Future<Output = Result<Option<lsp::CompletionResponse>>> + Send {
+        let (at, typed) = (params.text_document_position, params.context);
+        self.ask(at.text_document.uri, "a completion", move |context| {
+            completion::completion(context, at.position, typed.as_ref())
+        })
+    }
+
+    fn completion_resolve(
+        &self,
+        params: lsp::CompletionItem,
+    ) -> impl Future<Output = Result<lsp::CompletionItem>> + Send {
+        self.ask_rest(resolve::document(&params), "a completed item", params, resolve::resolve)
+    }
+
+    fn diagnostic(
+        &self,
+        params: lsp::DocumentDiagnosticParams,
+    ) -> impl Future<Output = Result<lsp::DocumentDiagnosticReportResult>> + Send {
+        let (uri, previous) = (params.text_document.uri, params.previous_result_id);
+        let report = self.ask_of(uri, "a file's findings", Needs::Findings, move |context, _| {
+            diagnostic::document(context, previous.as_deref())
+        });
+        async move { report.await.map_err(given_up) }
+    }
+
+    fn workspace_diagnostic(
+        &self,
+        params: lsp::WorkspaceDiagnosticParams,
+    ) -> impl Future<Output = Result<lsp::WorkspaceDiagnosticReportResult>> + Send {
+        let previous = params.previous_result_ids;
+        let report = self.ask_of_all("all findings", Needs::Findings, |jobs, client, gone| {
+            diagnostic::all(jobs, client, previous, gone)
+        });
+        async move { Ok(report.await.map_err(given_up)?.into()) }
+    }
+
+    fn goto_definition(
+        &self,
+        params: lsp::GotoDefinitionParams,
+    ) -> impl Future<Output = Result<Option<lsp::GotoDefinitionResponse>>> + Send {
+        let at = params.text_document_position_params;
+        self.ask(at.text_document.uri, "a definition", move |context| {
+            definition::definition(context, at.position)
+        })
+    }
+
+    fn references(
+        &self,
+        params: lsp::ReferenceParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::Location>>>> + Send {
+        let (at, declared) = (params.text_document_position, params.context.include_declaration);
+        self.ask(at.text_document.uri, "references", move |context| {
+            references::references(context, at.position, declared)
+        })
+    }
+
+    fn document_highlight(
+        &self,
+        params: lsp::DocumentHighlightParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::DocumentHighlight>>>> + Send {
+        let at = params.text_document_position_params;
+        self.ask(at.text_document.uri, "highlights", move |context| {
+            references::highlights(context, at.position)
+        })
+    }
+
+    fn document_symbol(
+        &self,
+        params: lsp::DocumentSymbolParams,
+    ) -> impl Future<Output = Result<Option<lsp::DocumentSymbolResponse>>> + Send {
+        self.ask(params.text_document.uri, "document symbols", symbols::symbols)
+    }
+
+    fn code_action(
+        &self,
+        params: lsp::CodeActionParams,
+    ) -> impl Future<Output = Result<Option<lsp::CodeActionResponse>>> + Send {
+        let (uri, range, only) = (params.text_document.uri, params.range, params.context.only);
+        let actions = self.ask_of(uri, "code actions", Needs::FindingsOfItsText, move |context, gone| {
+            code_action::code_actions(context?, range, only.as_deref(), gone)
+        });
+        async move { Ok(actions.await.ok().flatten()) }
+    }
+
+    fn prepare_rename(
+        &self,
+        params: lsp::TextDocumentPositionParams,
+    ) -> impl Future<Output = Result<Option<lsp::PrepareRenameResponse>>> + Send {
+        let at = params.position;
+        self.ask_leave(params.text_document.uri, "a renaming", move |context| rename::prepare(context, at))
+    }
+
+    fn rename(
+        &self,
+        params: lsp::RenameParams,
+    ) -> impl Future<Output = Result<Option<lsp::WorkspaceEdit>>> + Send {
+        let (at, new) = (params.text_document_position, params.new_name);
+        self.ask_leave(at.text_document.uri, "a renaming", move |context| {
+            rename::rename(context, at.position, &new)
+        })
+    }
+
+    fn semantic_tokens_full(
+        &self,
+        params: lsp::SemanticTokensParams,
+    ) -> impl Future<Output = Result<Option<lsp::SemanticTokensResult>>> + Send {
+        self.ask(params.text_document.uri, "tokens", |context| tokens::full(context).map(Into::into))
+    }
+
+    fn semantic_tokens_full_delta(
+        &self,
+        params: lsp::SemanticTokensDeltaParams,
+    ) -> impl Future<Output = Result<Option<lsp::SemanticTokensFullDeltaResult>>> + Send {
+        let known = params.previous_result_id;
+        self.ask(params.text_document.uri, "tokens", move |context| tokens::delta(context, &known))
+    }
+
+    fn semantic_tokens_range(
+        &self,
+        params: lsp::SemanticTokensRangeParams,
+    ) -> impl Future<Output = Result<Option<lsp::SemanticTokensRangeResult>>> + Send {
+        self.ask(params.text_document.uri, "tokens", move |context| {
+            tokens::range(context, params.range).map(Into::into)
+        })
+    }
+
+    fn folding_range(
+        &self,
+        params: lsp::FoldingRangeParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::FoldingRange>>>> + Send {
+        self.ask(params.text_document.uri, "folding", folding::ranges)
+    }
+
+    fn selection_range(
+        &self,
+        params: lsp::SelectionRangeParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::SelectionRange>>>> + Send {
+        self.ask(params.text_document.uri, "selections", move |context| {
+            selection::ranges(context, &params.positions)
+        })
+    }
+
+    fn document_link(
+        &self,
+        params: lsp::DocumentLinkParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::DocumentLink>>>> + Send {
+        self.ask(params.text_document.uri, "links", links::links)
+    }
+
+    fn symbol(
+        &self,
+        params: lsp::WorkspaceSymbolParams,
+    ) -> impl Future<Output = Result<Option<lsp::WorkspaceSymbolResponse>>> + Send {
+        let found = self.ask_of_all("a search", Needs::Nothing, move |jobs, client, _| {
+            find::find(jobs, client, &params.query)
+        });
+        async move { Ok(found.await.ok()) }
+    }
+
+    fn formatting(
+        &self,
+        params: lsp::DocumentFormattingParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::TextEdit>>>> + Send {
+        self.ask(params.text_document.uri, "formatting", |context| format::format(context, None))
+    }
+
+    fn range_formatting(
+        &self,
+        params: lsp::DocumentRangeFormattingParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::TextEdit>>>> + Send {
+        self.ask(params.text_document.uri, "formatting", move |context| {
+            format::format(context, Some(params.range))
+        })
+    }
+
+    fn execute_command(
+        &self,
+        params: lsp::ExecuteCommandParams,
+    ) -> impl Future<Output = Result<Option<lsp::LSPAny>>> + Send {
+        let page = command::parse(params).map(|command| match command {
+            Command::Done(page) => std::result::Result::Err(page),
+            Command::OfJob(path, wanted) => {
+                Ok(self.ask_of_job(path, "a command", wanted.needs(), |job| wanted.page(job)))
+            }
+        });
+        async move {
+            let page = match page {
+                Ok(Ok(page)) => page.await.map_err(given_up)?,
+                Ok(Err(page)) => page,
+                Err(why) => Err(why),
+            };
+            page.map(Some).map_err(Error::invalid_params)
+        }
+    }
+
+    fn code_lens(
+        &self,
+        params: lsp::CodeLensParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::CodeLens>>>> + Send {
+        self.ask(params.text_document.uri, "lenses", lens::lenses)
+    }
+
+    fn code_lens_resolve(&self, params: lsp::CodeLens) -> impl Future<Output = Result<lsp::CodeLens>> + Send {
+        self.ask_rest(uri_in(params.data.as_ref()), "a lens", params, lens::resolve)
+    }
+
+    fn inlay_hint(
+        &self,
+        params: lsp::InlayHintParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::InlayHint>>>> + Send {
+        self.ask(params.text_document.uri, "hints", move |context| hints::hints(context, params.range))
+    }
+
+    fn inlay_hint_resolve(
+        &self,
+        params: lsp::InlayHint,
+    ) -> impl Future<Output = Result<lsp::InlayHint>> + Send {
+        self.ask_rest(uri_in(params.data.as_ref()), "a hint", params, hints::resolve)
+    }
+
+    fn prepare_call_hierarchy(
+        &self,
+        params: lsp::CallHierarchyPrepareParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::CallHierarchyItem>>>> + Send {
+        let at = params.text_document_position_params;
+        self.ask(at.text_document.uri, "what drives", move |context| drives::prepare(context, at.position))
+    }
+
+    fn incoming_calls(
+        &self,
+        params: lsp::CallHierarchyIncomingCallsParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::CallHierarchyIncomingCall>>>> + Send {
+        self.ask(params.item.uri.clone(), "what drives", |context| drives::incoming(context, params.item))
+    }
+
+    fn outgoing_calls(
+        &self,
+        params: lsp::CallHierarchyOutgoingCallsParams,
+    ) -> impl Future<Output = Result<Option<Vec<lsp::CallHierarchyOutgoingCall>>>> + Send {
+        self.ask(params.item.uri.clone(), "what is driven", |context| drives::outgoing(context, params.item))
     }
 }

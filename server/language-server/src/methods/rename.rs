@@ -3,9 +3,9 @@
 //! A name is changed everywhere or nowhere. What would change a meaning beside the name is refused,
 //! with the reason in words.
 
-use super::Reading;
 use super::places::{Mention, Target, units};
 use super::subject::Detail;
+use crate::context::Context;
 use crate::convert;
 use crate::place::Place;
 use model::{Contributors, EntryId, FileId, Found, Key, Kind, Name, SERVICES, UnitType, View};
@@ -21,11 +21,11 @@ type Edits = Vec<(EntryId, Range<u32>)>;
 
 /// Whether there is a name to change at a position: where it stands, or why it cannot be changed.
 pub(super) fn prepare(
-    reading: &Reading,
+    context: &Context,
     at: lsp::Position,
 ) -> Option<Result<lsp::PrepareRenameResponse, String>> {
-    let (id, offset) = reading.entry_at(at)?;
-    let view = View::new(reading.held.workspace.job());
+    let (id, offset) = context.entry_at(at)?;
+    let view = View::new(context.snapshot.workspace.job());
     let (target, mentions) = match found(&view, id, offset)? {
         Ok(found) => found,
         Err(why) => return Some(Err(why)),
@@ -33,20 +33,20 @@ pub(super) fn prepare(
     let here = |mention: &&Mention| {
         mention.entry == id && mention.bytes.as_ref().is_some_and(|b| b.start <= offset && offset <= b.end)
     };
-    let range = convert::range(&reading.held, &reading.outlet, id, &mentions.iter().find(here)?.spot())?;
+    let range = convert::range(&context.snapshot, &context.client, id, &mentions.iter().find(here)?.spot())?;
     let placeholder = target.name().to_string();
     Some(Ok(lsp::PrepareRenameResponse::RangeWithPlaceholder { range, placeholder }))
 }
 
 /// The edits that give what is named at a position another name, or why that cannot be.
 pub(super) fn rename(
-    reading: &Reading,
+    context: &Context,
     at: lsp::Position,
     new: &str,
 ) -> Option<Result<lsp::WorkspaceEdit, String>> {
-    let (id, offset) = reading.entry_at(at)?;
-    let view = View::new(reading.held.workspace.job());
-    Some(edits(&view, id, offset, new)?.map(|edits| workspace_edit(reading, &edits, new)))
+    let (id, offset) = context.entry_at(at)?;
+    let view = View::new(context.snapshot.workspace.job());
+    Some(edits(&view, id, offset, new)?.map(|edits| workspace_edit(context, &edits, new)))
 }
 
 /// The bytes of entries that are to read `new`; nothing where no name stands.
@@ -201,17 +201,17 @@ fn in_type(view: &View<'_>, unit_type: Found<'_, UnitType>, detail: &Detail, new
     })
 }
 
-fn workspace_edit(reading: &Reading, edits: &Edits, new: &str) -> lsp::WorkspaceEdit {
-    let job = reading.held.workspace.job();
+fn workspace_edit(context: &Context, edits: &Edits, new: &str) -> lsp::WorkspaceEdit {
+    let job = context.snapshot.workspace.job();
     let mut files: BTreeMap<FileId, Vec<lsp::TextEdit>> = BTreeMap::new();
     for (id, bytes) in edits {
-        if let Some(place) = Place::of(job, *id, reading.outlet.abilities.encoding) {
+        if let Some(place) = Place::of(job, *id, context.client.abilities.encoding) {
             let edit = lsp::TextEdit { range: place.range(bytes), new_text: new.to_owned() };
             files.entry(place.file).or_default().push(edit);
         }
     }
     files.values_mut().for_each(|edits| edits.sort_by_key(|edit| edit.range.start));
-    convert::workspace_edit(&reading.held, &reading.outlet, files)
+    convert::workspace_edit(&context.snapshot, &context.client, files)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! `textDocument/selectionRange`: from a word outwards to the file.
 
-use super::Reading;
+use crate::context::Context;
 use crate::convert;
 use model::{FileId, Job};
 use std::ops::Range;
@@ -8,16 +8,16 @@ use syntax::Role;
 use tower_lsp_server::ls_types as lsp;
 
 /// For each position, what lies around it: value, pair, mapping, entry, section, file.
-pub(super) fn ranges(reading: &Reading, positions: &[lsp::Position]) -> Option<Vec<lsp::SelectionRange>> {
-    let job = reading.held.workspace.job();
-    let text = job.file(reading.file)?.file().text();
-    let encoding = reading.outlet.abilities.encoding;
+pub(super) fn ranges(context: &Context, positions: &[lsp::Position]) -> Option<Vec<lsp::SelectionRange>> {
+    let job = context.snapshot.workspace.job();
+    let text = job.file(context.file)?.file().text();
+    let encoding = context.client.abilities.encoding;
     let position = |offset: u32| {
         let at = text.position(offset, encoding);
         lsp::Position { line: at.line, character: at.character }
     };
     let chain = |at: &lsp::Position| {
-        let spans = around(job, reading.file, convert::offset(text, *at, encoding))?;
+        let spans = around(job, context.file, convert::offset(text, *at, encoding))?;
         let mut outer = None;
         for span in spans.into_iter().rev() {
             let range = lsp::Range { start: position(span.start), end: position(span.end) };

@@ -1,6 +1,6 @@
 //! `textDocument/documentSymbol`: sections, and the entries in them.
 
-use super::Reading;
+use crate::context::Context;
 use crate::convert;
 use crate::place::Place;
 use model::{Entry, Item, Kind};
@@ -19,23 +19,23 @@ struct Symbol {
 }
 
 /// The symbols of a document: a tree where the client takes one, else a list.
-pub(super) fn symbols(reading: &Reading) -> Option<lsp::DocumentSymbolResponse> {
-    let sections = sections(reading)?;
-    Some(if reading.outlet.abilities.nested {
+pub(super) fn symbols(context: &Context) -> Option<lsp::DocumentSymbolResponse> {
+    let sections = sections(context)?;
+    Some(if context.client.abilities.nested {
         lsp::DocumentSymbolResponse::Nested(sections.into_iter().map(nested).collect())
     } else {
         let mut list = Vec::new();
-        sections.into_iter().for_each(|section| flat(reading, section, None, &mut list));
+        sections.into_iter().for_each(|section| flat(context, section, None, &mut list));
         lsp::DocumentSymbolResponse::Flat(list)
     })
 }
 
-fn sections(reading: &Reading) -> Option<Vec<Symbol>> {
-    let job = reading.held.workspace.job();
+fn sections(context: &Context) -> Option<Vec<Symbol>> {
+    let job = context.snapshot.workspace.job();
     let mut sections: Vec<Symbol> = Vec::new();
-    for id in job.file(reading.file)?.entries() {
+    for id in job.file(context.file)?.entries() {
         let Some(entry) = job.entry(*id) else { continue };
-        let Some(place) = Place::of(job, *id, reading.outlet.abilities.encoding) else { continue };
+        let Some(place) = Place::of(job, *id, context.client.abilities.encoding) else { continue };
         let (key, value) = (entry.part.span(entry.part.key_node()), entry.part.span(entry.part.value()));
         let whole = place.range(&(key.start.min(value.start)..key.end.max(value.end)));
         let key = place.range(&key);
@@ -117,8 +117,8 @@ fn nested(symbol: Symbol) -> lsp::DocumentSymbol {
     }
 }
 
-fn flat(reading: &Reading, symbol: Symbol, within: Option<&str>, list: &mut Vec<lsp::SymbolInformation>) {
-    let Some(uri) = convert::file_uri(&reading.held, &reading.outlet, reading.file) else { return };
+fn flat(context: &Context, symbol: Symbol, within: Option<&str>, list: &mut Vec<lsp::SymbolInformation>) {
+    let Some(uri) = convert::file_uri(&context.snapshot, &context.client, context.file) else { return };
     #[allow(deprecated)] // the field has to be named
     list.push(lsp::SymbolInformation {
         name: symbol.name.clone(),
@@ -129,6 +129,6 @@ fn flat(reading: &Reading, symbol: Symbol, within: Option<&str>, list: &mut Vec<
         container_name: within.map(str::to_owned),
     });
     for inner in symbol.inner {
-        flat(reading, inner, Some(&symbol.name), list);
+        flat(context, inner, Some(&symbol.name), list);
     }
 }

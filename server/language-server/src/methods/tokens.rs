@@ -2,10 +2,10 @@
 
 mod sort;
 
-use super::Reading;
 use super::places::words;
 use super::subject::{behind, item_shape};
-use crate::shared::Held;
+use crate::context::Context;
+use crate::shared::{JobState, SentTokens};
 use model::{EntryId, FileId, Item, Kind, Name, Shape, UnitType, View, entry_shape};
 use sort::{DECLARATION, LIBRARY, Sort};
 use std::ops::Range;
@@ -15,54 +15,48 @@ use tower_lsp_server::ls_types as lsp;
 
 pub(crate) use sort::legend;
 
-/// The tokens that a client was last given for a file.
-pub(crate) struct Given {
-    id: u64,
-    tokens: Vec<lsp::SemanticToken>,
-}
-
 /// Numbers of answers, so that a client can say which it holds.
 static NEXT: AtomicU64 = AtomicU64::new(1);
 
 /// The tokens of the whole document.
-pub(super) fn full(reading: &Reading) -> Option<lsp::SemanticTokens> {
-    let data = tokens(&reading.held, reading.file, None, reading.outlet.abilities.encoding)?;
-    let result_id = keep(reading, &data);
+pub(super) fn full(context: &Context) -> Option<lsp::SemanticTokens> {
+    let data = tokens(&context.snapshot, context.file, None, context.client.abilities.encoding)?;
+    let result_id = keep(context, &data);
     Some(lsp::SemanticTokens { result_id, data })
 }
 
 /// What changed since the client was given tokens; all of them where that is not known any more.
-pub(super) fn delta(reading: &Reading, previous: &str) -> Option<lsp::SemanticTokensFullDeltaResult> {
+pub(super) fn delta(context: &Context, previous: &str) -> Option<lsp::SemanticTokensFullDeltaResult> {
     let known = {
-        let mut given = reading.held.tokens.lock();
-        given.remove(&reading.file).filter(|given| given.id.to_string() == previous)
+        let mut sent = context.snapshot.tokens.lock();
+        sent.remove(&context.file).filter(|sent| sent.id.to_string() == previous)
     };
     let Some(known) = known else {
-        return full(reading).map(lsp::SemanticTokensFullDeltaResult::Tokens);
+        return full(context).map(lsp::SemanticTokensFullDeltaResult::Tokens);
     };
-    let data = tokens(&reading.held, reading.file, None, reading.outlet.abilities.encoding)?;
+    let data = tokens(&context.snapshot, context.file, None, context.client.abilities.encoding)?;
     let edits = difference(&known.tokens, &data);
-    let result_id = keep(reading, &data);
+    let result_id = keep(context, &data);
     let delta = lsp::SemanticTokensDelta { result_id, edits };
     Some(lsp::SemanticTokensFullDeltaResult::TokensDelta(delta))
 }
 
 /// The tokens of the entries that a range touches.
-pub(super) fn range(reading: &Reading, range: lsp::Range) -> Option<lsp::SemanticTokens> {
-    let text = reading.held.workspace.job().file(reading.file)?.file().text();
-    let encoding = reading.outlet.abilities.encoding;
+pub(super) fn range(context: &Context, range: lsp::Range) -> Option<lsp::SemanticTokens> {
+    let text = context.snapshot.workspace.job().file(context.file)?.file().text();
+    let encoding = context.client.abilities.encoding;
     let span = crate::convert::span(text, range, encoding);
-    let data = tokens(&reading.held, reading.file, Some(span), encoding)?;
+    let data = tokens(&context.snapshot, context.file, Some(span), encoding)?;
     Some(lsp::SemanticTokens { result_id: None, data })
 }
 
 /// Keeps what a client is given, if it can take changes of it, and numbers it.
-fn keep(reading: &Reading, data: &[lsp::SemanticToken]) -> Option<String> {
-    if !reading.outlet.abilities.token_changes {
+fn keep(context: &Context, data: &[lsp::SemanticToken]) -> Option<String> {
+    if !context.client.abilities.token_changes {
         return None;
     }
     let id = NEXT.fetch_add(1, Ordering::Relaxed);
-    reading.held.tokens.lock().insert(reading.file, Given { id, tokens: data.to_vec() });
+    context.snapshot.tokens.lock().insert(context.file, SentTokens { id, tokens: data.to_vec() });
     Some(id.to_string())
 }
 
@@ -85,12 +79,12 @@ fn difference(old: &[lsp::SemanticToken], new: &[lsp::SemanticToken]) -> Vec<lsp
 
 /// The tokens of a file, or of those of its entries that bytes of it touch.
 fn tokens(
-    held: &Held,
+    state: &JobState,
     file: FileId,
     within: Option<Range<u32>>,
     encoding: Encoding,
 ) -> Option<Vec<lsp::SemanticToken>> {
-    let job = held.workspace.job();
+    let job = state.workspace.job();
     let read = job.file(file)?;
     let pieces = read.file().pieces();
     let first = within.as_ref().map_or(0, |span| read.file().piece_at(span.start).unwrap_or(0));

@@ -11,7 +11,7 @@ pub(crate) mod resolve;
 #[cfg(test)]
 mod tests;
 
-use super::Reading;
+use crate::context::Context;
 use crate::convert;
 use crate::methods::find::distance;
 use cursor::{At, Cursor, Items, Scalar};
@@ -31,20 +31,20 @@ const MOST: usize = 256;
 
 /// What may be written at a position.
 pub(super) fn completion(
-    reading: &Reading,
+    context: &Context,
     at: lsp::Position,
-    context: Option<&lsp::CompletionContext>,
+    typed: Option<&lsp::CompletionContext>,
 ) -> Option<lsp::CompletionResponse> {
-    let workspace = &reading.held.workspace;
-    let file = workspace.job().file(reading.file)?.file();
-    let cursor = Cursor::find(file, convert::offset(file.text(), at, reading.outlet.abilities.encoding))?;
+    let workspace = &context.snapshot.workspace;
+    let file = workspace.job().file(context.file)?.file();
+    let cursor = Cursor::find(file, convert::offset(file.text(), at, context.client.abilities.encoding))?;
     // A space typed to indent a line asks nothing.
-    let typed = context.and_then(|context| context.trigger_character.as_deref());
+    let typed = typed.and_then(|typed| typed.trigger_character.as_deref());
     if typed == Some(" ") && cursor.line.trim().is_empty() {
         return None;
     }
-    let can = &reading.outlet.abilities;
-    let mut offers = offers(workspace, reading.file, &cursor);
+    let can = &context.client.abilities;
+    let mut offers = offers(workspace, context.file, &cursor);
     offers.retain(|offer| offer.plain.is_some() || can.snippets);
     let is_incomplete = offers.len() > MOST;
     if is_incomplete {
@@ -55,7 +55,7 @@ pub(super) fn completion(
         lsp::Position { line, character }
     };
     let range = lsp::Range { start: position(cursor.word.start), end: position(cursor.word.end) };
-    let uri = convert::file_uri(&reading.held, &reading.outlet, reading.file);
+    let uri = convert::file_uri(&context.snapshot, &context.client, context.file);
     let items = offers.into_iter().enumerate().map(|(i, offer)| {
         let names = offer.names.as_ref().zip(uri.as_ref());
         let data = names.and_then(|((kind, name), uri)| resolve::data(uri, *kind, name));

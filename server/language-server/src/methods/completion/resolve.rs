@@ -1,6 +1,7 @@
 //! `completionItem/resolve`: what there is to say of the thing that an item names, once it is looked at.
 
-use crate::methods::{Reading, hover};
+use crate::context::Context;
+use crate::methods::hover;
 use model::{Kind, Name};
 use serde::{Deserialize, Serialize};
 use tower_lsp_server::ls_types as lsp;
@@ -26,13 +27,13 @@ pub(crate) fn document(item: &lsp::CompletionItem) -> Option<lsp::Uri> {
 }
 
 /// The item with what there is to say of the thing it names.
-pub(in crate::methods) fn resolve(reading: &Reading, mut item: lsp::CompletionItem) -> lsp::CompletionItem {
-    let can = &reading.outlet.abilities;
+pub(in crate::methods) fn resolve(context: &Context, mut item: lsp::CompletionItem) -> lsp::CompletionItem {
+    let can = &context.client.abilities;
     if let Some(named) = named(&item)
         && let Some(kind) = Kind::of_section(&named.section)
     {
         let name = Name::new(named.name);
-        let sheet = hover::of_thing(&reading.held.workspace, kind, &name, can.markdown_items);
+        let sheet = hover::of_thing(&context.snapshot.workspace, kind, &name, can.markdown_items);
         item.documentation = sheet.map(lsp::Documentation::MarkupContent);
     }
     item

@@ -9,8 +9,8 @@ mod sheet;
 mod thing;
 mod unit;
 
-use super::Reading;
 use super::subject::{Path, Subject, subject};
+use crate::context::Context;
 use crate::convert;
 use model::{EntryId, Item, Kind, Name, View};
 use sheet::Sheet;
@@ -21,14 +21,14 @@ pub(super) use limit::dew_point_at;
 pub(super) use schedule::week_hours;
 
 /// What there is to say of the place at a position.
-pub(super) fn hover(reading: &Reading, at: lsp::Position) -> Option<lsp::Hover> {
-    let (id, offset) = reading.entry_at(at)?;
-    of_entry(reading, id, offset)
+pub(super) fn hover(context: &Context, at: lsp::Position) -> Option<lsp::Hover> {
+    let (id, offset) = context.entry_at(at)?;
+    of_entry(context, id, offset)
 }
 
 /// What there is to say of a byte of an entry.
-pub(super) fn of_entry(reading: &Reading, id: EntryId, offset: u32) -> Option<lsp::Hover> {
-    let workspace = &reading.held.workspace;
+pub(super) fn of_entry(context: &Context, id: EntryId, offset: u32) -> Option<lsp::Hover> {
+    let workspace = &context.snapshot.workspace;
     let view = View::new(workspace.job());
     let (spot, subject) = subject(&view, id, offset)?;
     let look = Look { view: &view, memo: workspace.memo() };
@@ -43,8 +43,8 @@ pub(super) fn of_entry(reading: &Reading, id: EntryId, offset: u32) -> Option<ls
         Subject::Key(path) => look.key(id, &path),
     }?;
     Some(lsp::Hover {
-        contents: lsp::HoverContents::Markup(sheet.markup(reading.outlet.abilities.markdown)),
-        range: convert::range(&reading.held, &reading.outlet, id, &spot),
+        contents: lsp::HoverContents::Markup(sheet.markup(context.client.abilities.markdown)),
+        range: convert::range(&context.snapshot, &context.client, id, &spot),
     })
 }
 

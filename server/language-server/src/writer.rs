@@ -1,22 +1,23 @@
-//! All that the server says: the wire's messages, and diagnostics that go past it.
+//! All that is written to the client: the library's messages, and finished frames that go past it.
 //!
-//! The wire turns every message into a tree of JSON values before it writes it. That is nothing for
+//! The library turns every message into a tree of JSON values before it writes it. That is nothing for
 //! an answer, and most of the time from an edit to its diagnostics in a file with a thousand of them:
-//! those come here as finished text.
+//! those are serialised straight into the bytes that go out.
 
+use serde::Serialize;
 use std::io::Result;
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt, DuplexStream, duplex};
 use tokio::sync::mpsc;
 
-/// Messages that may wait to be written; whoever has one more waits itself.
-const MOST_WAITING: usize = 16;
+/// Frames that may wait to be written; whoever has one more waits itself.
+const MAX_WAITING: usize = 16;
 
-/// Bytes that the wire may be ahead.
+/// Bytes that the library may be ahead.
 const AHEAD: usize = 1 << 16;
 
-/// Takes finished messages.
+/// Takes finished frames.
 #[derive(Clone)]
-pub(crate) struct Mouth(mpsc::Sender<Frame>);
+pub(crate) struct Writer(mpsc::Sender<Frame>);
 
 /// A message as it is written: the body behind room for its header, so that neither is copied.
 pub(crate) struct Frame(Vec<u8>);
@@ -25,21 +26,22 @@ pub(crate) struct Frame(Vec<u8>);
 const HEADER: usize = "Content-Length: \r\n\r\n".len() + 20;
 
 impl Frame {
-    /// An empty message, with room for a body of so many bytes and an envelope.
-    pub(crate) fn new(room: usize) -> Frame {
-        let mut bytes = Vec::with_capacity(HEADER + room + 1024);
+    /// A message, of about so many bytes.
+    pub(crate) fn of(message: &impl Serialize, room: usize) -> serde_json::Result<Frame> {
+        let mut bytes = Vec::with_capacity(HEADER + room);
         bytes.resize(HEADER, 0);
-        Frame(bytes)
+        serde_json::to_writer(&mut bytes, message)?;
+        Ok(Frame(bytes))
     }
 
-    /// What JSON is written to, at its end; what stands there already must stay.
-    pub(crate) fn body(&mut self) -> &mut Vec<u8> {
-        &mut self.0
+    /// The bytes of its body.
+    pub(crate) fn length(&self) -> usize {
+        self.0.len() - HEADER
     }
 
     /// Writes the header; the message as it goes out.
     fn whole(&mut self) -> &[u8] {
-        let header = format!("Content-Length: {}\r\n\r\n", self.0.len() - HEADER);
+        let header = format!("Content-Length: {}\r\n\r\n", self.length());
         let start = HEADER - header.len();
         if let Some(room) = self.0.get_mut(start..HEADER) {
             room.copy_from_slice(header.as_bytes());
@@ -48,36 +50,40 @@ impl Frame {
     }
 }
 
-/// The other end of a [`Mouth`], and of what the wire writes.
-pub(crate) struct Throat {
-    wire: DuplexStream,
-    messages: mpsc::Receiver<Frame>,
+/// Writes what every [`Writer`] is given, and what the library writes.
+pub(crate) struct WriterLoop {
+    library: DuplexStream,
+    frames: mpsc::Receiver<Frame>,
 }
 
-/// A mouth, what the wire writes to instead of the client, and where both come together.
-pub(crate) fn mouth() -> (Mouth, DuplexStream, Throat) {
-    let (to_wire, wire) = duplex(AHEAD);
-    let (sender, messages) = mpsc::channel(MOST_WAITING);
-    (Mouth(sender), to_wire, Throat { wire, messages })
+/// A writer, what the library writes to instead of the client, and the loop in which both come together.
+pub(crate) fn writer() -> (Writer, DuplexStream, WriterLoop) {
+    let (to_loop, library) = duplex(AHEAD);
+    let (sender, frames) = mpsc::channel(MAX_WAITING);
+    (Writer(sender), to_loop, WriterLoop { library, frames })
 }
 
-impl Mouth {
-    /// Says a message, whose body is JSON; waits while the client does not listen. Not for use on the
-    /// runtime's own thread.
-    pub(crate) fn say(&self, frame: Frame) {
-        // Once the client is gone there is nobody to say it to.
+impl Writer {
+    /// Writes a frame; blocks while the client does not read. Not for use on the runtime's own thread.
+    pub(crate) fn send(&self, frame: Frame) {
+        // Once the client is gone nobody reads it.
         let _ = self.0.blocking_send(frame);
+    }
+
+    /// Writes a frame; waits while the client does not read.
+    pub(crate) async fn send_later(&self, frame: Frame) {
+        let _ = self.0.send(frame).await;
     }
 }
 
-impl Throat {
-    /// Writes both, message by message, until the wire is closed.
-    pub(crate) async fn speak(mut self, output: impl AsyncWrite) -> Result<()> {
+impl WriterLoop {
+    /// Writes message by message, until the library hangs up.
+    pub(crate) async fn run(mut self, output: impl AsyncWrite) -> Result<()> {
         let mut output = std::pin::pin!(output);
         let mut waiting = Vec::new();
         loop {
             tokio::select! {
-                read = read(&mut self.wire, &mut waiting) => {
+                read = read(&mut self.library, &mut waiting) => {
                     if read? == 0 {
                         return Ok(());
                     }
@@ -86,16 +92,16 @@ impl Throat {
                     output.write_all(waiting.get(..whole).unwrap_or(&waiting)).await?;
                     waiting.drain(..whole);
                 }
-                Some(mut frame) = self.messages.recv() => output.write_all(frame.whole()).await?,
+                Some(mut frame) = self.frames.recv() => output.write_all(frame.whole()).await?,
             }
             output.flush().await?;
         }
     }
 }
 
-async fn read(wire: &mut (impl AsyncRead + Unpin), waiting: &mut Vec<u8>) -> Result<usize> {
+async fn read(library: &mut (impl AsyncRead + Unpin), waiting: &mut Vec<u8>) -> Result<usize> {
     waiting.reserve(AHEAD);
-    wire.read_buf(waiting).await
+    library.read_buf(waiting).await
 }
 
 /// The bytes at the start of `text` that are whole messages.
@@ -117,14 +123,14 @@ fn first(text: &[u8]) -> Option<usize> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
 
     #[test]
     fn a_header_stands_right_before_its_body() {
         for length in [2, 10, 1234] {
-            let mut frame = Frame::new(0);
             let body = format!("\"{}\"", "x".repeat(length - 2));
-            frame.body().extend_from_slice(body.as_bytes());
+            let mut frame = Frame::of(&"x".repeat(length - 2), 0).unwrap();
             assert_eq!(frame.whole(), format!("Content-Length: {length}\r\n\r\n{body}").as_bytes());
         }
     }
