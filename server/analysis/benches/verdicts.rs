@@ -5,7 +5,7 @@
 #[path = "../tests/job/mod.rs"]
 mod job;
 
-use analysis::{Claim, Memo, analyse, chart};
+use analysis::{Analysis, Claim, Memo, chart};
 use criterion::{BatchSize, BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use job::plant::plant;
 use job::{ZONE, heat_pump};
@@ -18,9 +18,10 @@ const NEVER: Claim<'static> = Claim::ServiceNever("dehumidification");
 /// Verdicts on all units of a job, with the reasons for what never runs.
 fn judge(job: &Job, memo: &Memo) -> usize {
     let view = View::new(job);
+    let review = Analysis::of_review(&view, memo).unwrap();
     let units = view.all::<model::Unit>();
     for unit in &units {
-        let unit = analyse(&view, memo, *unit).unwrap();
+        let unit = review.unit(*unit).unwrap();
         black_box(unit.verdicts());
         black_box(unit.why(NEVER, |_| true));
     }

@@ -1,7 +1,7 @@
 //! When a zone may be dried: over all units that serve it.
 
-use crate::memo::Memo;
-use crate::unit::{UnitAnalysis, analyse};
+use crate::analysis::Analysis;
+use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, longest};
 use calendar::Period;
 use model::{Found, Kind, Name, Unit, UnitType, View, Zone};
@@ -10,9 +10,9 @@ use std::sync::Arc;
 /// The service that dries.
 pub const DRYING: &str = "dehumidification";
 
-/// The hours of the review period in which some unit can dry a zone.
+/// The hours of a period in which some unit can dry a zone.
 pub struct ZoneDrying {
-    /// The review period.
+    /// The period.
     pub period: Arc<Period>,
     /// Hours in which at least one unit can.
     pub hours: f64,
@@ -33,16 +33,17 @@ pub fn can_dry(view: &View<'_>, unit: &Unit) -> bool {
     unit_type.is_some_and(|t| t.is.serves.iter().any(|(service, _)| service.value == DRYING))
 }
 
-/// When a zone may be dried; nothing where no unit can dry it.
-pub fn zone_drying(view: &View<'_>, memo: &Memo, zone: Found<'_, Zone>) -> Option<ZoneDrying> {
-    let units: Option<Vec<UnitAnalysis<'_>>> =
-        drying_units(view, zone).into_iter().map(|unit| analyse(view, memo, unit)).collect();
-    let units = units?;
-    let period = units.first()?.period.clone();
-    let each = units.iter().map(|unit| unit.gaps(DRYING));
-    let gaps = each.reduce(|a, b| common(&a, &b))?;
-    let idle: f64 = gaps.iter().map(Gap::hours).sum();
-    Some(ZoneDrying { hours: period.hours() - idle, longest_gap: longest(&gaps), period })
+impl<'j> Analysis<'_, 'j> {
+    /// When a zone may be dried; nothing where no unit can dry it.
+    pub fn zone_drying(&self, zone: Found<'_, Zone>) -> Option<ZoneDrying> {
+        let units: Option<Vec<UnitAnalysis<'j>>> =
+            drying_units(self.view, zone).into_iter().map(|unit| self.unit(unit)).collect();
+        let each = units?.into_iter().map(|unit| unit.gaps(DRYING));
+        let gaps = each.reduce(|a, b| common(&a, &b))?;
+        let idle: f64 = gaps.iter().map(Gap::hours).sum();
+        let period = self.over.clone();
+        Some(ZoneDrying { hours: period.hours() - idle, longest_gap: longest(&gaps), period })
+    }
 }
 
 /// What two lists of gaps have in common; each is in order.

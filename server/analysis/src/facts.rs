@@ -33,8 +33,7 @@ impl UnitAnalysis<'_> {
     }
 
     fn about(&self, zone: usize, mode: Mode, constraint: usize) -> Option<About> {
-        let rules = self.followed.zones.get(zone)?.modes.iter().find(|m| m.mode == mode)?;
-        rules.constraints.get(constraint).map(|c| c.about)
+        self.ruled.zones.get(zone)?.rules.get(mode).constraints.get(constraint).copied()
     }
 
     /// What a fact says, where it is written.
@@ -49,12 +48,10 @@ impl UnitAnalysis<'_> {
             Fact::Windows(n) => self.windows_because(n).into_iter().collect(),
             Fact::Follows(z) => self.follows_because(z).into_iter().collect(),
             Fact::Limit(z, mode, k) => {
-                let (Some(calling), Some(about)) = (self.followed.zones.get(z), self.about(z, mode, k))
-                else {
+                let (Some(calling), Some(about)) = (self.ruled.zones.get(z), self.about(z, mode, k)) else {
                     return Vec::new();
                 };
-                let rules = calling.modes.iter().find(|m| m.mode == mode);
-                rules.map_or_else(Vec::new, |m| about.because(calling.zone, m.rules_of(k), mode))
+                about.because(calling.zone, calling.rules.get(mode).rules_of(k), mode)
             }
             Fact::Line(n) => self.line_because(n).into_iter().collect(),
         }
@@ -62,7 +59,7 @@ impl UnitAnalysis<'_> {
 
     fn choice_because(&self, option: usize) -> Option<Because> {
         let decl = self.unit_type.is.options.get(option)?;
-        let choice = &decl.choices.get((*self.chosen.get(option)?)?)?.value;
+        let choice = &decl.choices.get(self.chosen(option)?)?.value;
         let name = &decl.name;
         Some(match self.unit.is.options.iter().find(|(n, _)| n.value == name.value) {
             Some((_, written)) => {
@@ -76,7 +73,7 @@ impl UnitAnalysis<'_> {
     }
 
     fn windows_because(&self, n: usize) -> Option<Because> {
-        let schedule = self.followed.schedules.get(n)?;
+        let schedule = self.ruled.schedules.all.get(n)?;
         let kinds = || self.course.kinds.iter().filter_map(|k| Some((*k.values.get(n)?, k.hours)));
         let words = match schedule.found.is.values.as_ref().map(|v| &v.value) {
             Some(Values::Quantity(_)) => values_words(schedule, kinds()),
@@ -100,7 +97,7 @@ impl UnitAnalysis<'_> {
     }
 
     fn follows_because(&self, zone: usize) -> Option<Because> {
-        let zone = self.followed.zones.get(zone)?.zone;
+        let zone = self.ruled.zones.get(zone)?.zone;
         let schedule = zone.is.schedule.as_ref()?;
         Some(Because::new(
             zone.place(schedule.at),

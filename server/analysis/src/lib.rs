@@ -1,9 +1,11 @@
 //! Joins the model with the engines: what each unit can do, at which hours, over all states its
 //! inputs may take, and what that makes of a zone's air. Knows no protocol and no terminal.
 
+mod analysis;
 mod atom;
 mod calls;
 mod chart;
+mod claim;
 mod command;
 pub mod drift;
 mod drying;
@@ -13,7 +15,9 @@ mod logic_of_type;
 mod memo;
 mod proof;
 mod reasons;
+mod same;
 mod sensors;
+mod service;
 mod signal;
 mod time;
 mod unit;
@@ -22,20 +26,22 @@ mod verdict;
 mod wires;
 mod words;
 
+pub use analysis::Analysis;
 pub use atom::Atom;
 pub use calls::{Beyond, CallRule, Mode, call_rules};
 pub use chart::{Chart, ChartInput, ChartRow, chart};
-pub use drying::{DRYING, ZoneDrying, can_dry, drying_units, zone_drying};
+pub use claim::Claim;
+pub use drying::{DRYING, ZoneDrying, can_dry, drying_units};
 pub use logic_of_type::TypeLogic;
 pub use memo::Memo;
-pub use proof::setting::{Setting, settings};
+pub use proof::setting::{Setting, fixed_settings};
 pub use proof::solved::{Moment, Reach};
-pub use proof::why::Claim;
 pub use reasons::{Because, Reason, ReasonKind};
 pub use sensors::Sensor;
+pub use service::call_inputs;
 pub use signal::Signal;
-pub use time::{TimedSchedule, period, timed};
-pub use unit::{UnitAnalysis, analyse, call_inputs};
+pub use time::TimedSchedule;
+pub use unit::UnitAnalysis;
 pub use verdict::{Gap, ServiceVerdict, Verdict, Verdicts};
 pub use wires::Wires;
 pub use words::{call_words, day_words, degrees_words, hours_words, moment_words};

@@ -1,12 +1,14 @@
 //! A unit type's logic as expressions over its inputs and choices.
 
-use crate::proof::circuit::exactly_one;
+use crate::memo::{Memo, MemoKey, Part};
 use crate::proof::constraint::laws;
+use crate::same::Same;
 use crate::variables;
 use logic::{Expr, Function, Op, Var};
-use model::{Name, UnitType, Words, Written};
+use model::{Facts, Found, Name, UnitType, Words, Written};
 use rustc_hash::FxHashMap;
 use std::ops::Range;
+use std::sync::Arc;
 use syntax::NodeId;
 
 /// The logic of a type. Variables are its inputs in order, then every choice of every option, then
@@ -44,7 +46,25 @@ pub(crate) struct Gate {
     pub(crate) expr: Expr,
 }
 
+/// The facts that a type's logic is read from.
+#[derive(PartialEq, Eq, Hash)]
+struct OfType(Same<Facts>);
+
+impl MemoKey for OfType {
+    type Answer = Arc<TypeLogic>;
+    const MOST: usize = 512;
+
+    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+        part(Part { holders: self.0.holders(), held: 1 });
+    }
+}
+
 impl TypeLogic {
+    /// The logic of a type that may have been read before.
+    pub(crate) fn shared(memo: &Memo, unit_type: Found<'_, UnitType>) -> Arc<TypeLogic> {
+        memo.of(OfType(Same::of(&unit_type.entry.facts)), |_| Arc::new(TypeLogic::of(unit_type.is)))
+    }
+
     /// The logic of `unit_type`.
     pub fn of(unit_type: &UnitType) -> TypeLogic {
         let inputs: Vec<Name> = unit_type.inputs.iter().map(|i| i.name.value.clone()).collect();
@@ -254,4 +274,15 @@ impl Reader<'_> {
 fn words_of<'t>(unit_type: &'t UnitType, name: &Name) -> Option<&'t Written<Words>> {
     let term = unit_type.terms.iter().find(|(n, _)| n.value == *name).map(|(_, words)| words);
     term.or_else(|| unit_type.output(name)?.when.as_ref())
+}
+
+/// On where one of some functions is, and only one.
+pub(crate) fn exactly_one(vars: &[Function]) -> Function {
+    let mut none = Function::constant(true);
+    let mut one = Function::constant(false);
+    for var in vars {
+        one = one.and(&var.not()).or(&none.and(var));
+        none = none.and(&var.not());
+    }
+    one
 }

@@ -1,230 +1,248 @@
-//! What many entries have in common, worked out once: periods, timelines, the logic of types.
+//! What many entries, and many jobs, have in common, worked out once.
 //!
-//! Everything is keyed by the facts it came from, so nothing has to be invalidated: other facts,
-//! other key. What no entry holds any more is dropped by [`Memo::sweep`].
+//! An answer is kept by all that it was made from, so nothing is ever invalidated: other facts are another key. What
+//! is asked, and what its answer is, says the module that asks ([`MemoKey`]); the memory knows none of them.
 
-use crate::drift::{Outdoors, Prediction, SiteWeather};
-use crate::logic_of_type::TypeLogic;
-use crate::proof::course::Course;
-use crate::proof::shape::Shape;
-use crate::proof::solved::Solved;
-use crate::time::TimedSchedule;
-use air::MoistAir;
-use air::weather::Weather;
-use calendar::{Date, Period};
-use model::Facts;
 use parking_lot::RwLock;
-use rustc_hash::FxHashMap;
-use std::sync::Arc;
+use rustc_hash::{FxHashMap, FxHashSet};
+use std::any::{Any, TypeId};
+use std::hash::Hash;
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU64, Ordering};
 
-/// The shared results; safe to use from many threads.
-#[derive(Default)]
+/// A question whose answer is kept. It must hold all that decides the answer.
+pub(crate) trait MemoKey: Eq + Hash + Send + Sync + 'static {
+    /// The answer, cheap to copy.
+    type Answer: Clone + Send + Sync + 'static;
+
+    /// So many answers are kept at the most.
+    const MOST: usize;
+
+    /// What the question rests on: once nobody else holds one of these, it cannot be asked again.
+    fn rests_on(&self, _part: &mut dyn FnMut(Part)) {}
+}
+
+/// Something that a question rests on.
+pub(crate) struct Part {
+    /// Its address, and by how many it is held.
+    pub(crate) holders: (usize, usize),
+    /// How often a question and its answer hold it.
+    pub(crate) held: usize,
+}
+
+/// The shared results; safe to use from many threads, and by many jobs at once.
 pub struct Memo {
-    period: RwLock<Option<KnownPeriod>>,
-    schedules: RwLock<FxHashMap<usize, Arc<TimedSchedule>>>,
-    courses: RwLock<FxHashMap<Vec<usize>, Arc<Course>>>,
-    types: RwLock<FxHashMap<usize, KnownType>>,
-    solved: RwLock<FxHashMap<Shape, Arc<Solved>>>,
-    weather: RwLock<Option<KnownWeather>>,
-    outdoors: RwLock<Option<Arc<Outdoors>>>,
-    predictions: RwLock<FxHashMap<PredictionKey, KnownPrediction>>,
+    /// One for each kind of question, in the order in which each was first asked.
+    shelves: [OnceLock<(TypeId, Box<dyn Shelf>)>; KINDS],
+    most: usize,
 }
 
-/// Time zone, first day, number of days, and their period.
-type KnownPeriod = (String, Date, u32, Arc<Period>);
+/// Room for so many kinds of questions. Those of further ones are answered anew each time.
+const KINDS: usize = 16;
 
-type KnownType = (Arc<Facts>, Arc<TypeLogic>);
-
-/// The weather, and the text or the state it was made from.
-type KnownWeather = (WeatherSource, Arc<SiteWeather>);
-
-enum WeatherSource {
-    Text(Arc<str>),
-    State(MoistAir),
-}
-
-/// The address of the outdoor air, all numbers of the zone, and the kind of each hour.
-pub(crate) type PredictionKey = (usize, String, Arc<[u8]>);
-
-/// A prediction, and the outdoor air whose address stands in its key.
-type KnownPrediction = (Arc<Outdoors>, Option<Arc<Prediction>>);
-
-/// Most schedules, and most courses, that are kept. A year of one takes about 12 kB, and units
-/// that share one stand near each other, so more would cost memory and save little.
-const MOST: usize = 512;
-
-/// The address of facts, which stays theirs while the memo holds them.
-fn address(facts: &Arc<Facts>) -> usize {
-    Arc::as_ptr(facts) as usize
-}
-
-/// Keeps `value`, giving up all others when there are too many.
-fn keep<K: Eq + std::hash::Hash, V>(slots: &RwLock<FxHashMap<K, V>>, key: K, value: V) {
-    let mut slots = slots.write();
-    if slots.len() >= MOST {
-        slots.clear();
+impl Default for Memo {
+    fn default() -> Self {
+        Memo::of_at_most(usize::MAX)
     }
-    slots.insert(key, value);
 }
 
 impl Memo {
-    /// The review period. A zone that cannot be found counts as UTC: the model has said so already.
-    pub(crate) fn period(&self, zone: &str, from: Date, days: u32) -> Option<Arc<Period>> {
-        if let Some((known_zone, known_from, known_days, period)) = self.period.read().as_ref()
-            && known_zone == zone
-            && *known_from == from
-            && *known_days == days
-        {
-            return Some(period.clone());
+    /// A memory that keeps no more than so many answers of each kind. What it answers is the same.
+    pub fn of_at_most(most: usize) -> Memo {
+        Memo { shelves: [const { OnceLock::new() }; KINDS], most }
+    }
+
+    /// The answer to a question. It is worked out without a lock held: twice at the worst, and then all go by the
+    /// first.
+    pub(crate) fn of<K: MemoKey>(&self, question: K, answer: impl FnOnce(&K) -> K::Answer) -> K::Answer {
+        let Some(cache) = self.cache::<K>() else { return answer(&question) };
+        if let Some(known) = cache.get(&question) {
+            return known;
         }
-        let found = Period::new(zone, from, days).or_else(|_| Period::new("UTC", from, days));
-        let found = Arc::new(found.ok()?);
-        *self.period.write() = Some((zone.to_owned(), from, days, found.clone()));
-        Some(found)
+        let found = answer(&question);
+        cache.keep(question, found)
     }
 
-    /// A schedule's course, if it was worked out from the same.
-    pub(crate) fn schedule(
-        &self,
-        facts: &Arc<Facts>,
-        same: impl Fn(&TimedSchedule) -> bool,
-    ) -> Option<Arc<TimedSchedule>> {
-        self.schedules.read().get(&address(facts)).filter(|timed| same(timed)).cloned()
-    }
-
-    /// Keeps a schedule's course.
-    pub(crate) fn keep_schedule(&self, timed: Arc<TimedSchedule>) {
-        keep(&self.schedules, address(&timed.facts), timed);
-    }
-
-    /// The course that `key` stands for, which holds what the key's addresses point to.
-    pub(crate) fn course(&self, key: Vec<usize>, make: impl FnOnce() -> Course) -> Arc<Course> {
-        if let Some(course) = self.courses.read().get(&key) {
-            return course.clone();
-        }
-        let course = Arc::new(make());
-        keep(&self.courses, key, course.clone());
-        course
-    }
-
-    /// The logic of a unit type.
-    pub(crate) fn type_logic(&self, facts: &Arc<Facts>) -> Option<Arc<TypeLogic>> {
-        let key = address(facts);
-        if let Some((_, logic)) = self.types.read().get(&key) {
-            return Some(logic.clone());
-        }
-        let model::Item::UnitType(unit_type) = &facts.item else {
-            return None;
-        };
-        let logic = Arc::new(TypeLogic::of(unit_type));
-        keep(&self.types, key, (facts.clone(), logic.clone()));
-        Some(logic)
-    }
-
-    /// What follows from a unit's shape.
-    pub(crate) fn solved(&self, shape: Shape, make: impl FnOnce() -> Solved) -> Arc<Solved> {
-        if let Some(solved) = self.solved.read().get(&shape) {
-            return solved.clone();
-        }
-        let solved = Arc::new(make());
-        keep(&self.solved, shape, solved.clone());
-        solved
-    }
-
-    /// Weather read from a text.
-    pub(crate) fn weather(&self, text: &Arc<str>, read: impl FnOnce() -> SiteWeather) -> Arc<SiteWeather> {
-        self.known_weather(WeatherSource::Text(text.clone()), read)
-    }
-
-    /// Weather that is the same at every hour.
-    pub(crate) fn constant_weather(&self, air: MoistAir) -> Arc<SiteWeather> {
-        let make = || SiteWeather { weather: Weather::constant(air), file: None };
-        self.known_weather(WeatherSource::State(air), make)
-    }
-
-    fn known_weather(&self, source: WeatherSource, make: impl FnOnce() -> SiteWeather) -> Arc<SiteWeather> {
-        if let Some((known, weather)) = self.weather.read().as_ref()
-            && known.same(&source)
-        {
-            return weather.clone();
-        }
-        // Held while it is made: a thousand zones ask at once, and one reading is enough.
-        let mut slot = self.weather.write();
-        if let Some((known, weather)) = slot.as_ref()
-            && known.same(&source)
-        {
-            return weather.clone();
-        }
-        let weather = Arc::new(make());
-        *slot = Some((source, weather.clone()));
-        weather
-    }
-
-    /// Outdoor air over a period.
-    pub(crate) fn outdoors(
-        &self,
-        weather: &Arc<SiteWeather>,
-        period: &Arc<Period>,
-        make: impl FnOnce() -> Outdoors,
-    ) -> Arc<Outdoors> {
-        let same = |o: &Outdoors| Arc::ptr_eq(&o.weather, weather) && Arc::ptr_eq(&o.period, period);
-        if let Some(outdoors) = self.outdoors.read().as_ref().filter(|o| same(o)) {
-            return outdoors.clone();
-        }
-        let mut slot = self.outdoors.write();
-        if let Some(outdoors) = slot.as_ref().filter(|o| same(o)) {
-            return outdoors.clone();
-        }
-        let outdoors = Arc::new(make());
-        *slot = Some(outdoors.clone());
-        outdoors
-    }
-
-    /// What a zone of these numbers comes to under this outdoor air.
-    pub(crate) fn prediction(
-        &self,
-        key: PredictionKey,
-        outdoors: &Arc<Outdoors>,
-        make: impl FnOnce() -> Option<Prediction>,
-    ) -> Option<Arc<Prediction>> {
-        if let Some((_, known)) = self.predictions.read().get(&key) {
-            return known.clone();
-        }
-        let prediction = make().map(Arc::new);
-        keep(&self.predictions, key, (outdoors.clone(), prediction.clone()));
-        prediction
+    fn cache<K: MemoKey>(&self) -> Option<&Cache<K>> {
+        let id = TypeId::of::<K>();
+        let make = || (id, Box::new(Cache::<K>::of_at_most(self.most)) as Box<dyn Shelf>);
+        // Another thread may take an empty slot first, for this kind or another.
+        let (_, shelf) = self.shelves.iter().map(|slot| slot.get_or_init(make)).find(|(of, _)| *of == id)?;
+        let shelf: &dyn Any = &**shelf;
+        shelf.downcast_ref()
     }
 
     /// Drops what came from facts that no entry states any more. Cheap; called between edits.
     pub fn sweep(&self) {
-        let mut schedules = self.schedules.write();
-        schedules.retain(|_, timed| Arc::strong_count(&timed.facts) > 1);
-        let current = |timed: &Arc<TimedSchedule>| {
-            schedules.get(&address(&timed.facts)).is_some_and(|kept| Arc::ptr_eq(kept, timed))
-        };
-        let period = self.period.read().as_ref().map(|(.., period)| period.clone());
-        self.courses.write().retain(|_, course| {
-            period.as_ref().is_some_and(|p| Arc::ptr_eq(p, &course.period))
-                && course.schedules.iter().all(current)
-        });
-        let mut types = self.types.write();
-        types.retain(|_, (facts, _)| Arc::strong_count(facts) > 1);
-        let current = |of: &Arc<TypeLogic>| types.values().any(|(_, logic)| Arc::ptr_eq(logic, of));
-        self.solved.write().retain(|_, solved| current(&solved.logic));
-        drop(types);
-        let current = self.outdoors.read().clone();
-        let current = |of: &Arc<Outdoors>| current.as_ref().is_some_and(|now| Arc::ptr_eq(now, of));
-        self.predictions.write().retain(|_, (outdoors, _)| current(outdoors));
+        // What one answer lets go of may be what another rests on.
+        for _ in 0..KINDS {
+            let shelves = self.shelves.iter().filter_map(OnceLock::get);
+            if !shelves.fold(false, |some, (_, shelf)| shelf.sweep() || some) {
+                break;
+            }
+        }
     }
 }
 
-impl WeatherSource {
-    /// Whether it is the very same; a text is known by its address, since it is long.
-    fn same(&self, other: &WeatherSource) -> bool {
-        match (self, other) {
-            (WeatherSource::Text(a), WeatherSource::Text(b)) => Arc::ptr_eq(a, b),
-            (WeatherSource::State(a), WeatherSource::State(b)) => a == b,
-            _ => false,
+trait Shelf: Any + Send + Sync {
+    /// Drops what cannot be asked again; whether there was some.
+    fn sweep(&self) -> bool;
+}
+
+/// Answers to questions of one kind. When it is full, the one that was asked for longest ago makes room.
+struct Cache<K: MemoKey> {
+    kept: RwLock<FxHashMap<K, Kept<K::Answer>>>,
+    most: usize,
+    /// Counts what is asked.
+    clock: AtomicU64,
+}
+
+struct Kept<A> {
+    answer: A,
+    /// When it was last asked for.
+    asked: AtomicU64,
+}
+
+impl<K: MemoKey> Cache<K> {
+    fn of_at_most(most: usize) -> Self {
+        Cache { kept: RwLock::default(), most: most.min(K::MOST).max(1), clock: AtomicU64::new(0) }
+    }
+
+    fn now(&self) -> u64 {
+        self.clock.fetch_add(1, Ordering::Relaxed)
+    }
+
+    fn get(&self, question: &K) -> Option<K::Answer> {
+        let kept = self.kept.read();
+        let known = kept.get(question)?;
+        known.asked.store(self.now(), Ordering::Relaxed);
+        Some(known.answer.clone())
+    }
+
+    fn keep(&self, question: K, answer: K::Answer) -> K::Answer {
+        let mut kept = self.kept.write();
+        if let Some(first) = kept.get(&question) {
+            return first.answer.clone();
         }
+        if kept.len() >= self.most {
+            let asked = |known: &Kept<K::Answer>| known.asked.load(Ordering::Relaxed);
+            let longest_ago = kept.values().map(asked).min();
+            kept.retain(|_, known| Some(asked(known)) != longest_ago);
+        }
+        kept.insert(question, Kept { answer: answer.clone(), asked: AtomicU64::new(self.now()) });
+        answer
+    }
+}
+
+impl<K: MemoKey> Shelf for Cache<K> {
+    fn sweep(&self) -> bool {
+        let mut kept = self.kept.write();
+        let mut parts: FxHashMap<usize, (usize, usize)> = FxHashMap::default();
+        for question in kept.keys() {
+            question.rests_on(&mut |part| {
+                let (address, holders) = part.holders;
+                parts.entry(address).or_insert((holders, 0)).1 += part.held;
+            });
+        }
+        let gone: FxHashSet<usize> = parts
+            .into_iter()
+            .filter(|(_, (holders, held))| holders <= held)
+            .map(|(address, _)| address)
+            .collect();
+        if gone.is_empty() {
+            return false;
+        }
+        kept.retain(|question, _| {
+            let mut current = true;
+            question.rests_on(&mut |part| current &= !gone.contains(&part.holders.0));
+            current
+        });
+        true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::same::Same;
+    use std::cell::Cell;
+    use std::sync::Arc;
+
+    #[derive(PartialEq, Eq, Hash)]
+    struct Double(u64);
+
+    impl MemoKey for Double {
+        type Answer = u64;
+        const MOST: usize = 3;
+    }
+
+    #[test]
+    fn a_full_memory_gives_up_what_was_asked_for_longest_ago() {
+        let (memo, made) = (Memo::default(), Cell::new(0));
+        let ask = |n| {
+            made.set(0);
+            let answer = memo.of(Double(n), |Double(n)| {
+                made.set(1);
+                2 * n
+            });
+            assert_eq!(answer, 2 * n);
+            made.get() == 1
+        };
+        assert_eq!([1, 2, 3].map(ask), [true; 3]);
+        assert!(!ask(1));
+        // The fourth takes the place of the second, and of no other.
+        assert_eq!([4, 1, 3, 4].map(ask), [true, false, false, false]);
+        assert!(ask(2));
+        assert_eq!([3, 4, 2].map(ask), [false; 3]);
+    }
+
+    #[derive(PartialEq, Eq, Hash)]
+    struct Length(Same<str>);
+
+    impl MemoKey for Length {
+        type Answer = Arc<usize>;
+        const MOST: usize = 9;
+
+        fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+            part(Part { holders: self.0.holders(), held: 1 });
+        }
+    }
+
+    #[derive(PartialEq, Eq, Hash)]
+    struct Half(Same<usize>);
+
+    impl MemoKey for Half {
+        type Answer = usize;
+        const MOST: usize = 9;
+
+        fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+            part(Part { holders: self.0.holders(), held: 1 });
+        }
+    }
+
+    #[test]
+    fn what_nobody_else_holds_is_swept_with_all_that_rests_on_it() {
+        let memo = Memo::default();
+        let kept = || {
+            let lengths = memo.cache::<Length>().map_or(0, |cache| cache.kept.read().len());
+            (lengths, memo.cache::<Half>().map_or(0, |cache| cache.kept.read().len()))
+        };
+        let texts: [Arc<str>; 2] = ["four".into(), "twelve words".into()];
+        // MemoKey first, so that it is swept first.
+        memo.of(Half(Same::of(&Arc::new(2))), |half| **half.0 / 2);
+        for text in &texts {
+            let length = memo.of(Length(Same::of(text)), |text| Arc::new(text.0.len()));
+            memo.of(Half(Same::of(&length)), |half| **half.0 / 2);
+        }
+        assert_eq!(kept(), (2, 3));
+        memo.sweep();
+        assert_eq!(kept(), (2, 2));
+        let [four, twelve] = texts;
+        drop(four);
+        memo.sweep();
+        assert_eq!(kept(), (1, 1));
+        drop(twelve);
+        memo.sweep();
+        assert_eq!(kept(), (0, 0));
     }
 }

@@ -77,21 +77,4 @@ impl ReasonKind {
             ReasonKind::Logic => 9,
         }
     }
-
-    /// How gladly it is left out of a set: wiring and schedules are told before setpoints, since a
-    /// contractor looks there first. Lines of the logic come between, since hardly a set does
-    /// without any.
-    pub(crate) fn weight(self) -> u32 {
-        match self {
-            ReasonKind::Option
-            | ReasonKind::Wiring
-            | ReasonKind::Tie
-            | ReasonKind::NotWired
-            | ReasonKind::Source
-            | ReasonKind::Undriven
-            | ReasonKind::Schedule => 1,
-            ReasonKind::Logic => 2,
-            ReasonKind::NoLimit(_) | ReasonKind::BeyondSensor(_) | ReasonKind::LimitsApart => 4,
-        }
-    }
 }

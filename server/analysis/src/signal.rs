@@ -24,7 +24,7 @@ pub struct Signal {
 }
 
 /// What feeds a terminal.
-#[derive(Clone, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(crate) enum Feed {
     /// Another input of the type, by its number.
     Tie(usize),

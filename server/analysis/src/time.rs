@@ -1,76 +1,78 @@
-//! Schedules of the job expanded over its review period.
+//! Schedules of the job expanded over a period.
 
-use crate::memo::Memo;
+use crate::analysis::Analysis;
+use crate::memo::{MemoKey, Part};
+use crate::same::Same;
 use calendar::{Exception, Occurrence, Period, Rule, Schedule, Timeline, Window, expand};
 use model::{Calendar, Days, Facts, Found, Name, View, schedule::On};
 use std::sync::Arc;
 
-/// A schedule with its course over the review period, and what that was worked out from.
+/// A schedule with its course over a period.
 pub struct TimedSchedule {
-    /// The review period.
+    /// The period.
     pub period: Arc<Period>,
     /// The schedule in the calendar's terms; exceptions are numbered as in the model.
     pub schedule: Schedule,
     /// Its course.
     pub timeline: Timeline,
-    pub(crate) facts: Arc<Facts>,
-    calendars: Vec<Arc<Facts>>,
-    imports: Vec<Option<Arc<str>>>,
 }
 
-/// The job's review period.
-pub fn period(view: &View<'_>, memo: &Memo) -> Option<Arc<Period>> {
-    let (zone, from, days) = view.period();
-    memo.period(zone, from, days)
+/// All that a schedule's course over a period comes from.
+#[derive(PartialEq, Eq, Hash)]
+struct Written {
+    schedule: Same<Facts>,
+    calendars: Box<[Same<Facts>]>,
+    imports: Box<[Option<Same<str>>]>,
+    over: Same<Period>,
 }
 
-/// A schedule over the review period.
-pub fn timed(
-    view: &View<'_>,
-    memo: &Memo,
-    schedule: Found<'_, model::Schedule>,
-) -> Option<Arc<TimedSchedule>> {
-    let period = period(view, memo)?;
-    // Looked up each time, so that whoever asks depends on the calendars too.
-    let calendars: Vec<Found<'_, Calendar>> = schedule
-        .is
-        .exceptions
-        .iter()
-        .filter_map(|e| match &e.on.as_ref()?.value {
-            On::Calendar(name) => view.find(name),
-            On::Days(_) => None,
-        })
-        .collect();
-    let own = schedule.is.exceptions.iter().filter_map(|e| match &e.on.as_ref()?.value {
-        On::Days(days) => Some(days),
-        On::Calendar(_) => None,
-    });
-    let listed = calendars.iter().flat_map(|c| c.is.entries.iter().map(|e| &e.value));
-    let imports: Vec<Option<Arc<str>>> = listed
-        .chain(own)
-        .filter_map(|days| if let Days::Import(path) = days { Some(path) } else { None })
-        .map(|path| view.import(path).and_then(|i| i.as_ref().ok().cloned()))
-        .collect();
-    let same = |timed: &TimedSchedule| {
-        Arc::ptr_eq(&timed.period, &period)
-            && timed.calendars.len() == calendars.len()
-            && timed.calendars.iter().zip(&calendars).all(|(a, b)| Arc::ptr_eq(a, &b.entry.facts))
-            && timed.imports == imports
-    };
-    if let Some(timed) = memo.schedule(&schedule.entry.facts, same) {
-        return Some(timed);
+impl MemoKey for Written {
+    type Answer = Arc<TimedSchedule>;
+    /// A year of one takes about 12 kB, and units that share one stand near each other, so more would cost memory
+    /// and save little.
+    const MOST: usize = 512;
+
+    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+        let facts = std::iter::once(&self.schedule).chain(&self.calendars);
+        facts.for_each(|facts| part(Part { holders: facts.holders(), held: 1 }));
     }
-    let plain = in_calendar_terms(view, schedule.is, &period);
-    let timed = Arc::new(TimedSchedule {
-        timeline: expand(&plain, &period),
-        schedule: plain,
-        period,
-        facts: schedule.entry.facts.clone(),
-        calendars: calendars.iter().map(|c| c.entry.facts.clone()).collect(),
-        imports,
-    });
-    memo.keep_schedule(timed.clone());
-    Some(timed)
+}
+
+impl Analysis<'_, '_> {
+    /// A schedule over the period.
+    pub fn schedule(&self, schedule: Found<'_, model::Schedule>) -> Arc<TimedSchedule> {
+        let view = self.view;
+        // Looked up each time, so that whoever asks depends on the calendars too.
+        let exceptions = &schedule.is.exceptions;
+        let calendars: Vec<Found<'_, Calendar>> = exceptions
+            .iter()
+            .filter_map(|e| match &e.on.as_ref()?.value {
+                On::Calendar(name) => view.find(name),
+                On::Days(_) => None,
+            })
+            .collect();
+        let own = exceptions.iter().filter_map(|e| match &e.on.as_ref()?.value {
+            On::Days(days) => Some(days),
+            On::Calendar(_) => None,
+        });
+        let listed = calendars.iter().flat_map(|c| c.is.entries.iter().map(|e| &e.value));
+        let imports = listed
+            .chain(own)
+            .filter_map(|days| if let Days::Import(path) = days { Some(path) } else { None });
+        let written = Written {
+            schedule: Same::of(&schedule.entry.facts),
+            calendars: calendars.iter().map(|c| Same::of(&c.entry.facts)).collect(),
+            imports: imports
+                .map(|path| view.import(path).and_then(|i| i.as_ref().ok()).map(Same::of))
+                .collect(),
+            over: Same::of(&self.over),
+        };
+        self.memo.of(written, |Written { over, .. }| {
+            let plain = in_calendar_terms(view, schedule.is, over);
+            let timeline = expand(&plain, over);
+            Arc::new(TimedSchedule { period: Arc::clone(over), schedule: plain, timeline })
+        })
+    }
 }
 
 fn in_calendar_terms(view: &View<'_>, schedule: &model::Schedule, period: &Period) -> Schedule {

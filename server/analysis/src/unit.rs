@@ -1,19 +1,20 @@
-//! One unit over all its states and the whole review period.
+//! One unit over all its states and a whole period.
 
+use crate::analysis::Analysis;
 use crate::logic_of_type::TypeLogic;
-use crate::memo::Memo;
-use crate::proof::circuit::{Circuit, Open, value};
+use crate::proof::circuit::value;
 use crate::proof::course::Course;
-use crate::proof::followed::Followed;
+use crate::proof::followed::{Followed, Ruled};
 use crate::proof::shape::Shape;
 use crate::proof::solved::{Moment, Reach, Solved};
 use crate::signal::{Signal, signals};
-use crate::time::{TimedSchedule, period};
+use crate::time::TimedSchedule;
+use crate::variables;
 use crate::verdict::Gap;
 use crate::wires::Wires;
 use calendar::Period;
 use logic::{Function, Var};
-use model::{Found, Limits, Name, Unit, UnitType, View, Zone};
+use model::{Found, Limits, Name, Unit, UnitType, Zone};
 use std::sync::Arc;
 
 /// A unit with its type, its signals, and the moments of the period.
@@ -30,49 +31,37 @@ pub struct UnitAnalysis<'j> {
     pub wires: Wires,
     /// Its inputs as wired, in the type's order.
     pub signals: Vec<Signal>,
-    /// The review period.
+    /// The period.
     pub period: Arc<Period>,
-    pub(crate) chosen: Vec<Option<usize>>,
-    pub(crate) followed: Followed<'j>,
+    pub(crate) ruled: Ruled<'j>,
     pub(crate) course: Arc<Course>,
     pub(crate) solved: Arc<Solved>,
 }
 
-/// The analysis of a unit; nothing when its type is unknown.
-pub fn analyse<'j>(view: &View<'j>, memo: &Memo, unit: Found<'j, Unit>) -> Option<UnitAnalysis<'j>> {
-    let unit_type: Found<'j, UnitType> = view.find(&unit.is.type_.as_ref()?.value)?;
-    let logic = memo.type_logic(&unit_type.entry.facts)?;
-    let period = period(view, memo)?;
-    let mut wires = Wires::default();
-    let signals = signals(&mut wires, view, unit, &logic.inputs);
-    let chosen = choices(unit, unit_type.is);
-    let zone = unit.is.zone.as_ref().and_then(|z| view.find(&z.value));
-    let mut followed = Followed::of(view, memo, wires.atoms(), zone);
-    let course = Course::of(memo, &period, followed.timed());
-    followed.settle(&course.kinds);
-
-    let circuit =
-        Circuit { logic: &logic, wires: &wires, signals: &signals, chosen: &chosen, followed: &followed };
-    let solved = memo.solved(Shape::of(&circuit, &course.kinds), || Solved::of(&circuit, &course.kinds));
-    Some(UnitAnalysis {
-        unit,
-        unit_type,
-        zone,
-        logic,
-        wires,
-        signals,
-        period,
-        chosen,
-        followed,
-        course,
-        solved,
-    })
+impl<'j> Analysis<'_, 'j> {
+    /// The analysis of a unit over the period; nothing when its type is unknown.
+    pub fn unit(&self, unit: Found<'j, Unit>) -> Option<UnitAnalysis<'j>> {
+        let view = self.view;
+        let unit_type: Found<'j, UnitType> = view.find(&unit.is.type_.as_ref()?.value)?;
+        let logic = TypeLogic::shared(self.memo, unit_type);
+        let mut wires = Wires::default();
+        let signals = signals(&mut wires, view, unit, &logic.inputs);
+        let zone = unit.is.zone.as_ref().and_then(|z| view.find(&z.value));
+        let followed = Followed::of(self, wires.atoms(), zone);
+        let course = followed.course(self);
+        let ruled = followed.under(&course);
+        let chosen = choices(unit, unit_type.is);
+        let shape = Arc::new(Shape::of(&logic, chosen, &signals, wires.lines(), &ruled));
+        let solved = self.memo.of(shape, |shape| Arc::new(Solved::of(shape)));
+        let period = self.over.clone();
+        Some(UnitAnalysis { unit, unit_type, zone, logic, wires, signals, period, ruled, course, solved })
+    }
 }
 
 /// The choice in force for each option of the type, by number; nothing where that cannot be told:
 /// the unit names a choice that there is not, or leaves the option out while it sets one that
 /// there is not.
-fn choices(unit: Found<'_, Unit>, unit_type: &UnitType) -> Vec<Option<usize>> {
+fn choices(unit: Found<'_, Unit>, unit_type: &UnitType) -> Box<[Option<usize>]> {
     let strays = unit.is.options.iter().any(|(name, _)| unit_type.option(&name.value).is_none());
     let of = |option: &model::OptionDecl| match unit
         .is
@@ -88,16 +77,6 @@ fn choices(unit: Found<'_, Unit>, unit_type: &UnitType) -> Vec<Option<usize>> {
 }
 
 impl<'j> UnitAnalysis<'j> {
-    pub(crate) fn circuit(&self) -> Circuit<'_, 'j> {
-        Circuit {
-            logic: &self.logic,
-            wires: &self.wires,
-            signals: &self.signals,
-            chosen: &self.chosen,
-            followed: &self.followed,
-        }
-    }
-
     /// Outputs as wired and set, over the atoms.
     pub fn outputs(&self) -> &[(Name, Function)] {
         &self.solved.outputs
@@ -120,12 +99,12 @@ impl<'j> UnitAnalysis<'j> {
 
     /// Whether some allowed state at some moment turns a function of the atoms on.
     pub fn can_be_on(&self, function: &Function) -> bool {
-        self.moments().iter().any(|m| m.can_be_on(function))
+        self.solved.can_be_on(function)
     }
 
     /// The limits of the unit's own zone at a moment; nothing where it sets none, or its mode cannot be told.
     pub(crate) fn limits(&self, moment: &Moment) -> Option<Limits> {
-        self.followed.limits(self.zone?.is, moment.mode?, &moment.states)
+        self.ruled.schedules.limits(self.zone?.is, moment.mode?, self.solved.states(moment))
     }
 
     /// A service of the type, as wired and set.
@@ -140,57 +119,41 @@ impl<'j> UnitAnalysis<'j> {
 
     /// The function of the atoms at an input.
     pub fn terminal(&self, input: &str) -> Option<&Function> {
-        let i = self.logic.input(input)?;
-        self.solved.terminals.get(usize::from(i.0))
+        self.solved.terminal(input)
     }
 
     /// The schedules behind the unit and its zones, expanded.
     pub fn schedules(&self) -> impl Iterator<Item = (&Name, &Arc<TimedSchedule>)> {
-        self.followed.schedules.iter().map(|s| (&s.name, &s.timed))
+        self.ruled.schedules.all.iter().map(|s| (&s.name, &s.timed))
     }
 
     /// The choice in force for an option of the type; nothing if the unit's is none of them.
     pub fn choice(&self, option: &str) -> Option<&'j Name> {
         let i = self.unit_type.is.options.iter().position(|o| o.name.value == option)?;
         let decl = self.unit_type.is.options.get(i)?;
-        decl.choices.get((*self.chosen.get(i)?)?).map(|c| &c.value)
+        decl.choices.get(self.chosen(i)?).map(|c| &c.value)
+    }
+
+    /// The choice in force for an option of the type, both by number.
+    pub(crate) fn chosen(&self, option: usize) -> Option<usize> {
+        *self.solved.shape().chosen.get(option)?
     }
 
     /// The states that an input can be in at each kind of moment, in the order of [`UnitAnalysis::moments`].
     pub fn reach(&self, input: &str) -> Option<Arc<[Reach]>> {
-        let (var, on) = (self.logic.input(input)?, self.terminal(input)?);
-        Some(self.solved.reach.of(&var, || {
-            let off = on.not();
-            self.moments().iter().map(|m| Reach { on: m.can_be_on(on), off: m.can_be_on(&off) }).collect()
-        }))
+        Some(self.solved.reach(self.logic.input(input)?))
     }
 
     /// What asks for a service: the signal of the input that takes its call, and the call of a zone's
     /// thermostat behind that signal, which an interlock on the way may hold back. Services without a
     /// call of their own are always asked for.
     pub fn demand(&self, service: &str) -> Function {
-        let calls = call_inputs(service);
-        let asking: Vec<&Function> = calls.iter().filter_map(|input| self.terminal(input)).collect();
-        if asking.is_empty() {
-            return Function::constant(true);
-        }
-        let zones = self.followed.zones.iter().flat_map(|zone| &zone.calls);
-        let behind = zones
-            .filter(|(call, var)| calls.contains(call) && asking.iter().any(|f| f.support().contains(var)))
-            .map(|(_, var)| Function::var(*var));
-        Function::any(behind.chain(asking.iter().copied().cloned()))
+        self.solved.demand(service)
     }
 
     /// Whether some output depends on an input at any moment, everything else as wired and set.
     pub fn has_effect(&self, input: &str) -> bool {
-        let Some(var) = self.logic.input(input) else {
-            return true;
-        };
-        self.solved.effects.of(&var, || {
-            let values = self.with_free(&[var]);
-            let outputs: Vec<Function> = self.logic.output_vars.iter().map(|o| value(&values, *o)).collect();
-            self.can_be_on(&difference(&outputs, crate::variables::of_type(var)))
-        })
+        self.logic.input(input).is_none_or(|input| self.solved.has_effect(input))
     }
 
     /// Whether an output depends on an input under the options chosen, whatever is wired to the others
@@ -199,7 +162,7 @@ impl<'j> UnitAnalysis<'j> {
         let Some(var) = self.logic.input(input) else {
             return true;
         };
-        self.unwired_outputs().iter().any(|function| depends(function, var))
+        self.solved.unwired_outputs().iter().any(|function| depends(function, var))
     }
 
     /// The inputs that each output depends on under the options chosen, whatever is wired and set.
@@ -209,29 +172,16 @@ impl<'j> UnitAnalysis<'j> {
             all.filter(|input| self.logic.input(input).is_some_and(|var| depends(function, var))).collect()
         };
         let outputs = self.logic.outputs.iter().map(|(name, _)| name);
-        outputs.zip(self.unwired_outputs().iter()).map(|(name, function)| (name, inputs(function))).collect()
-    }
-
-    /// The outputs over the type's inputs, with nothing wired to them.
-    fn unwired_outputs(&self) -> Arc<[Function]> {
-        self.solved.unwired.of(&(), || {
-            let values =
-                self.circuit().values(&|fact| matches!(fact, crate::proof::circuit::Fact::Wiring(_)));
-            self.logic.output_vars.iter().map(|var| value(&values, *var)).collect()
-        })
+        outputs
+            .zip(self.solved.unwired_outputs().iter())
+            .map(|(name, function)| (name, inputs(function)))
+            .collect()
     }
 
     /// A service as it would be with some inputs free, everything else as wired and set.
     pub fn service_with_free(&self, service: &str, inputs: &[&str]) -> Option<Function> {
         let free: Vec<Var> = inputs.iter().filter_map(|input| self.logic.input(input)).collect();
-        Some(value(&self.with_free(&free), self.logic.service_var(service)?))
-    }
-
-    fn with_free(&self, inputs: &[Var]) -> Vec<Function> {
-        let wiring: Vec<_> =
-            inputs.iter().map(|input| crate::proof::circuit::Fact::Wiring(usize::from(input.0))).collect();
-        let open: Open<'_> = &|fact| wiring.contains(&fact);
-        self.circuit().values(open)
+        Some(value(&self.solved.with_free(&free), self.logic.service_var(service)?))
     }
 
     /// Intervals of the period with their kinds of moments, in order.
@@ -240,24 +190,7 @@ impl<'j> UnitAnalysis<'j> {
     }
 }
 
-/// The inputs that take the calls for a service; none for one that is not called for.
-pub fn call_inputs(service: &str) -> &'static [&'static str] {
-    match service {
-        "dehumidification" => &["dehumidify"],
-        "humidification" => &["humidify"],
-        "cooling" => &["cool-1", "cool-2"],
-        "heating" => &["heat-1", "heat-2"],
-        _ => &[],
-    }
-}
-
 /// Whether a function depends on an input of the type; one that is not known may.
 fn depends(function: &Function, input: Var) -> bool {
-    !function.is_known() || function.support().contains(&crate::variables::of_type(input))
-}
-
-/// The states in which any of some functions changes with a variable.
-pub(crate) fn difference(functions: &[Function], var: Var) -> Function {
-    let concerned = functions.iter().filter(|f| !f.is_known() || f.support().binary_search(&var).is_ok());
-    Function::any(concerned.map(|f| f.restrict(var, true).xor(&f.restrict(var, false))))
+    !function.is_known() || function.support().contains(&variables::of_type(input))
 }

@@ -6,8 +6,8 @@ mod job;
 
 use air::drift::HumidityLimit;
 use air::{Celsius, MoistAir, Pascal};
-use analysis::drift::{ZoneDrift, drift};
-use analysis::{Memo, moment_words};
+use analysis::drift::ZoneDrift;
+use analysis::{Analysis, Memo, moment_words};
 use job::{HOURS, heat_pump};
 use model::{Job, Name, Prepared, Touched, View};
 use std::sync::Arc;
@@ -28,7 +28,7 @@ fn job_in(weather: &str, from: &str, days: u32, text: &str) -> Job {
 fn zone<T>(job: &Job, look: impl FnOnce(&ZoneDrift<'_>, &Memo) -> T) -> Option<T> {
     let (view, memo) = (View::new(job), Memo::default());
     let zone = view.find(&Name::new("reading-room")).unwrap();
-    drift(&view, &memo, zone).map(|drift| look(&drift, &memo))
+    Analysis::of_review(&view, &memo)?.drift(zone).map(|drift| look(&drift, &memo))
 }
 
 /// A zone that nothing heats, cools or dries, for it is never occupied.

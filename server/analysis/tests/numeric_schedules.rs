@@ -4,7 +4,7 @@
 
 mod job;
 
-use analysis::{Memo, Mode, Verdict, settings};
+use analysis::{Analysis, Memo, Mode, Verdict};
 use job::{heat_pump, job, unit};
 use model::{Name, View};
 
@@ -38,7 +38,9 @@ fn a_setting_for_each_value_that_comes_in_its_mode() {
     let found = |text: &str| -> Vec<(Mode, Option<f64>)> {
         let job = job(text);
         let view = View::new(&job);
-        let settings = settings(&view, &Memo::default(), view.find(&Name::new("Z")).unwrap());
+        let memo = Memo::default();
+        let over = Analysis::of_review(&view, &memo).unwrap();
+        let settings = over.settings(view.find(&Name::new("Z")).unwrap());
         settings.iter().map(|s| (s.mode, s.limits.cool_above.map(|limit| limit.value.value))).collect()
     };
     let (occupied, unoccupied) = (Mode::Occupied, Mode::Unoccupied);

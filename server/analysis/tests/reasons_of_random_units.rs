@@ -5,7 +5,7 @@
 
 mod random;
 
-use analysis::{Claim, Memo, Reason, ReasonKind, UnitAnalysis, analyse};
+use analysis::{Analysis, Claim, Memo, Reason, ReasonKind, UnitAnalysis};
 use model::{Job, Name, Prepared, Touched, View};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestCaseError, TestRunner};
@@ -27,7 +27,9 @@ fn open(text: &str) -> Job {
 
 fn unit<T>(job: &Job, look: impl FnOnce(&UnitAnalysis<'_>) -> T) -> T {
     let view = View::new(job);
-    look(&analyse(&view, &Memo::default(), view.find(&Name::new("U")).unwrap()).unwrap())
+    let memo = Memo::default();
+    let unit = view.find(&Name::new("U")).unwrap();
+    look(&Analysis::of_review(&view, &memo).unwrap().unit(unit).unwrap())
 }
 
 /// Everything that can be claimed of the unit.

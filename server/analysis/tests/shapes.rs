@@ -1,9 +1,10 @@
 //! What is kept of one unit for others of its shape is right for them: random units of one job, many of them alike
-//! and many nearly so, are told the same with a memory shared by all as with one of their own.
+//! and many nearly so, are told the same with a memory shared by all, with one that keeps next to nothing, and with one
+//! of their own.
 
 #![allow(clippy::unwrap_used)]
 
-use analysis::{Claim, Memo, Reason, Verdicts, analyse};
+use analysis::{Analysis, Claim, Memo, Reason, Verdicts};
 use model::{Job, Prepared, Touched, Unit, View};
 use proptest::prelude::*;
 use std::fmt::Write;
@@ -84,7 +85,7 @@ type Told = (Verdicts, Vec<Option<Vec<Reason>>>);
 
 fn told(job: &Job, memo: &Memo, unit: model::Found<'_, Unit>) -> Told {
     let view = View::new(job);
-    let analysis = analyse(&view, memo, unit).unwrap();
+    let analysis = Analysis::of_review(&view, memo).unwrap().unit(unit).unwrap();
     let mut claims = vec![Claim::ServiceNever("dehumidification"), Claim::ServiceNever("heating")];
     claims
         .extend(analysis.outputs().iter().flat_map(|(o, _)| [Claim::OutputNever(o), Claim::OutputAlways(o)]));
@@ -104,10 +105,12 @@ proptest! {
         let text = format!("{COMMON}units:\n{}points:\n{}", units.concat(), points.concat());
         let mut job = Job::new();
         job.open("site.yaml".into(), Prepared::new(File::new(&text)), &mut Touched::default());
-        let shared = Memo::default();
+        let (shared, narrow) = (Memo::default(), Memo::of_at_most(2));
         let view = View::new(&job);
         for unit in view.all::<Unit>() {
-            prop_assert_eq!(told(&job, &shared, unit), told(&job, &Memo::default(), unit), "{} of\n{}", unit.name(), text);
+            let alone = told(&job, &Memo::default(), unit);
+            prop_assert_eq!(&told(&job, &shared, unit), &alone, "{} of\n{}", unit.name(), text);
+            prop_assert_eq!(&told(&job, &narrow, unit), &alone, "{} of\n{}", unit.name(), text);
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::review::unit;
 use crate::table::{table, wrap};
-use analysis::{Chart, chart};
+use analysis::{Analysis, Chart, chart};
 use model::{Name, View};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
@@ -14,7 +14,7 @@ const WIDTH: usize = 80;
 
 fn of(workspace: &Workspace, name: &str) -> Option<Chart> {
     let view = View::new(workspace.job());
-    let analysis = analysis::analyse(&view, workspace.memo(), unit(&view, name)?)?;
+    let analysis = Analysis::of_review(&view, workspace.memo())?.unit(unit(&view, name)?)?;
     Some(chart(&analysis))
 }
 

@@ -1,7 +1,7 @@
 //! When a unit's services can run: a week hour by hour, and the gaps of the review period.
 
 use crate::review::unit;
-use analysis::{UnitAnalysis, Verdict, hours_words, moment_words};
+use analysis::{Analysis, UnitAnalysis, Verdict, hours_words, moment_words};
 use calendar::{Date, LocalTime};
 use model::{Name, View};
 use std::fmt::Write as _;
@@ -11,7 +11,7 @@ use workspace::Workspace;
 /// when the job has no such unit, or its type is unknown.
 pub fn hours_text(workspace: &Workspace, name: &str, week: Option<Date>) -> Option<String> {
     let view = View::new(workspace.job());
-    let analysis = analysis::analyse(&view, workspace.memo(), unit(&view, name)?)?;
+    let analysis = Analysis::of_review(&view, workspace.memo())?.unit(unit(&view, name)?)?;
     let mut text = format!(
         "{name}, {} to {}, {}\n",
         analysis.period.first_date(),

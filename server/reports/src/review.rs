@@ -1,6 +1,6 @@
 //! A review as plain data: every finding at its line and column, every verdict, every deviation.
 
-use analysis::{Because, Verdicts};
+use analysis::{Analysis, Because, Verdicts};
 use calendar::Period;
 use checks::Severity;
 use model::{EntryId, FileId, Found, Name, Place as Spotted, Spot, Unit, View};
@@ -111,7 +111,8 @@ impl<'w> Review<'w> {
         let files = workspace.files();
         let of_files: Vec<Review<'w>> =
             files.into_par_iter().map(|(file, _)| Review::of_file(workspace, file)).collect();
-        let period = analysis::period(&View::new(workspace.job()), workspace.memo());
+        let view = View::new(workspace.job());
+        let period = Analysis::of_review(&view, workspace.memo()).map(|review| review.over);
         let mut review = Review { period, ..Review::default() };
         review.findings.reserve_exact(of_files.iter().map(|r| r.findings.len()).sum());
         // Files come in the order of their paths, so what is sorted in each is sorted.

@@ -21,8 +21,8 @@
 use crate::day_line::day_line;
 use crate::review::unit;
 use analysis::{
-    Because, Claim, Memo, Mode, Moment, Reason, TimedSchedule, UnitAnalysis, Verdict, call_rules, day_words,
-    settings,
+    Analysis, Because, Claim, Mode, Moment, Reason, TimedSchedule, UnitAnalysis, Verdict, call_rules,
+    day_words,
 };
 use calendar::{Change, Date, LocalTime};
 use model::{Found, Place, Schedule, View};
@@ -36,7 +36,8 @@ pub type Locate<'l> = &'l dyn Fn(&Place) -> Option<Value>;
 /// has no such unit, or its type is unknown.
 pub fn week_json(workspace: &Workspace, name: &str, from: Option<Date>, locate: Locate<'_>) -> Option<Value> {
     let view = View::new(workspace.job());
-    let analysis = analysis::analyse(&view, workspace.memo(), unit(&view, name)?)?;
+    let over = Analysis::of_review(&view, workspace.memo())?;
+    let analysis = over.unit(unit(&view, name)?)?;
     let mut week =
         Week { states: vec![Vec::new(); analysis.services().len()], view: &view, analysis, locate };
     let mut days = Vec::new();
@@ -60,7 +61,7 @@ pub fn week_json(workspace: &Workspace, name: &str, from: Option<Date>, locate: 
         "from": first.to_string(),
         "to": last.to_string(),
         "period": {"from": period.first_date().to_string(), "to": period.last_date().to_string()},
-        "modes": week.modes(workspace.memo()),
+        "modes": week.modes(&over),
         "services": week.services(),
         "days": days,
     }))
@@ -271,9 +272,9 @@ impl Week<'_, '_> {
     }
 
     /// The limits of both modes; of one that follows a schedule each value that comes in the mode.
-    fn modes(&self, memo: &Memo) -> Vec<Value> {
+    fn modes(&self, over: &Analysis<'_, '_>) -> Vec<Value> {
         let Some(zone) = self.analysis.zone else { return Vec::new() };
-        let settings = settings(self.view, memo, zone);
+        let settings = over.settings(zone);
         let modes = Mode::ALL.map(|mode| {
             let here = settings.iter().filter(|setting| setting.mode == mode);
             let mut limits = Vec::new();

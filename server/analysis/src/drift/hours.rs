@@ -1,14 +1,14 @@
-//! What the thermostat asks for and what the units may do in each hour of the review period.
+//! What the thermostat asks for and what the units may do in each hour of a period.
 
 use super::requirement::{Held, humidity_limit};
+use crate::analysis::Analysis;
 use crate::calls::Mode;
 use crate::drying::DRYING;
-use crate::memo::Memo;
-use crate::unit::{UnitAnalysis, analyse};
+use crate::unit::UnitAnalysis;
 use crate::verdict::Verdict;
 use air::Celsius;
 use air::drift::Conditions;
-use model::{Found, Kind, Limits, Name, Quantity, Unit, View, Written, Zone};
+use model::{Found, Kind, Limits, Name, Quantity, Unit, Written, Zone};
 use std::sync::Arc;
 
 /// A kind of hour: everything is the same throughout.
@@ -55,21 +55,20 @@ struct State {
 
 /// The hours of a zone, and the units that serve it; nothing where no unit does, or something about one
 /// cannot be told, or none can dry a zone of which nothing is required.
-pub fn conditioning<'j>(
-    view: &View<'j>,
-    memo: &Memo,
+pub(super) fn conditioning<'j>(
+    analysis: &Analysis<'_, 'j>,
     zone: Found<'j, Zone>,
     held: &[Held],
 ) -> Option<(Conditioning, Vec<UnitAnalysis<'j>>)> {
-    let serving = view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
+    let serving = analysis.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
     let serving = serving.into_iter().filter(|u| u.is.zone.as_ref().is_some_and(|z| z.value == zone.name()));
-    let units: Option<Vec<UnitAnalysis<'j>>> = serving.map(|unit| analyse(view, memo, unit)).collect();
+    let units: Option<Vec<UnitAnalysis<'j>>> = serving.map(|unit| analysis.unit(unit)).collect();
     let units = units.filter(|units| !units.is_empty())?;
     let drying: Vec<Name> = units.iter().filter(|u| dries(u)).map(|u| Name::new(u.unit.name())).collect();
     if drying.is_empty() && !held.iter().any(|held| held.required) {
         return None;
     }
-    let period = units.first()?.period.clone();
+    let period = &analysis.over;
     let count = ((period.end() - period.start()) / 3600) as usize;
     let mut states = vec![State::default(); count];
     let mut settings: Vec<Limits> = Vec::new();
@@ -77,7 +76,7 @@ pub fn conditioning<'j>(
         let each: Vec<State> = unit.moments().iter().map(|m| state(unit, m, &mut settings)).collect();
         for (stretch, kind) in unit.course.intervals() {
             let Some(now) = each.get(kind) else { continue };
-            for hour in states.get_mut(hours(&period, stretch.from, stretch.to, count)).unwrap_or(&mut []) {
+            for hour in states.get_mut(hours(period, stretch.from, stretch.to, count)).unwrap_or(&mut []) {
                 hour.mode = hour.mode.or(now.mode);
                 hour.limits = hour.limits.or(now.limits);
                 hour.dries |= now.dries;

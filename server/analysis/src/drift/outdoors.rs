@@ -1,12 +1,13 @@
-//! Outdoor air for the hours of the review period.
+//! Outdoor air for the hours of a period.
 
-use crate::memo::Memo;
-use crate::time::period;
+use crate::analysis::Analysis;
+use crate::memo::{Memo, MemoKey, Part};
+use crate::same::Same;
 use air::weather::{HourOfYear, Weather};
 use air::{Celsius, Metre, MoistAir, Pascal};
 use calendar::{LocalTime, Period};
-use model::{SiteField, View};
-use std::sync::Arc;
+use model::{Name, SiteField, View};
+use std::sync::{Arc, OnceLock};
 
 /// A site's weather.
 pub struct SiteWeather {
@@ -26,7 +27,36 @@ pub struct Outdoors {
     runs: Vec<(usize, usize)>,
     /// Hours of the period without a reading.
     pub missing: Vec<HourOfYear>,
-    pub(crate) period: Arc<Period>,
+}
+
+/// What weather is made from.
+#[derive(PartialEq, Eq, Hash)]
+enum Source {
+    /// A file; its text is long, and known by its identity.
+    File(Name, Same<str>),
+    /// A state that is the same at every hour: dry bulb, dew point and pressure, to the bit.
+    Constant([u64; 3]),
+}
+
+/// A place for what is worked out by the first who asks while all others wait: a thousand zones ask at once, and one
+/// reading is enough.
+type Once<T> = Arc<OnceLock<Arc<T>>>;
+
+impl MemoKey for Source {
+    type Answer = Once<SiteWeather>;
+    const MOST: usize = 4;
+
+    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+        if let Source::File(_, text) = self {
+            part(Part { holders: text.holders(), held: 1 });
+        }
+    }
+}
+
+impl Source {
+    fn weather(self, memo: &Memo, read: impl FnOnce() -> SiteWeather) -> Arc<SiteWeather> {
+        memo.of(self, |_| Once::default()).get_or_init(|| Arc::new(read())).clone()
+    }
 }
 
 /// The weather that the site names, if it can be read.
@@ -40,12 +70,14 @@ pub fn weather(view: &View<'_>, memo: &Memo) -> Option<Arc<SiteWeather>> {
     let (dry_bulb, dew_point) = (celsius(&weather.dry_bulb)?, celsius(&weather.dew_point)?);
     let pressure = Pascal::at_altitude(altitude(view)).unwrap_or(Pascal::STANDARD);
     let air = MoistAir::from_dew_point(dry_bulb, dew_point, pressure).ok()?;
-    Some(memo.constant_weather(air))
+    let source = Source::Constant([dry_bulb.0, dew_point.0, pressure.0].map(f64::to_bits));
+    Some(source.weather(memo, || SiteWeather { weather: Weather::constant(air), file: None }))
 }
 
 /// A weather file, read once.
-pub fn read_weather(memo: &Memo, file: &model::Name, text: &Arc<str>) -> Arc<SiteWeather> {
-    memo.weather(text, || SiteWeather { weather: Weather::read(text.as_bytes()), file: Some(file.clone()) })
+pub fn read_weather(memo: &Memo, file: &Name, text: &Arc<str>) -> Arc<SiteWeather> {
+    let read = || SiteWeather { weather: Weather::read(text.as_bytes()), file: Some(file.clone()) };
+    Source::File(file.clone(), Same::of(text)).weather(memo, read)
 }
 
 /// Height of the site above sea level; sea level where it says none.
@@ -56,16 +88,37 @@ pub(crate) fn altitude(view: &View<'_>) -> Metre {
     }
 }
 
-/// Outdoor air over the review period; nothing without weather.
-pub fn outdoors(view: &View<'_>, memo: &Memo) -> Option<Arc<Outdoors>> {
-    let (weather, period) = (weather(view, memo)?, period(view, memo)?);
-    Some(memo.outdoors(&weather, &period, || Outdoors::over(weather.clone(), period.clone())))
+/// Weather over a period.
+#[derive(PartialEq, Eq, Hash)]
+struct Hourly {
+    weather: Same<SiteWeather>,
+    over: Same<Period>,
+}
+
+impl MemoKey for Hourly {
+    type Answer = Once<Outdoors>;
+    const MOST: usize = 4;
+
+    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+        // The answer holds its weather too.
+        part(Part { holders: self.weather.holders(), held: 2 });
+    }
+}
+
+impl Analysis<'_, '_> {
+    /// Outdoor air over the period; nothing without weather.
+    pub fn outdoors(&self) -> Option<Arc<Outdoors>> {
+        let weather = weather(self.view, self.memo)?;
+        let hourly = Hourly { weather: Same::of(&weather), over: Same::of(&self.over) };
+        let once = self.memo.of(hourly, |_| Once::default());
+        Some(once.get_or_init(|| Arc::new(Outdoors::over(weather, &self.over))).clone())
+    }
 }
 
 impl Outdoors {
-    fn over(weather: Arc<SiteWeather>, period: Arc<Period>) -> Outdoors {
+    fn over(weather: Arc<SiteWeather>, period: &Period) -> Outdoors {
         let (mut hours, mut runs, mut missing) = (Vec::new(), Vec::<(usize, usize)>::new(), Vec::new());
-        for (n, hour) in hours_of_year(&period, weather.weather.station.hours_from_utc).enumerate() {
+        for (n, hour) in hours_of_year(period, weather.weather.station.hours_from_utc).enumerate() {
             let Some(air) = weather.weather.at(hour) else {
                 missing.push(hour);
                 continue;
@@ -76,7 +129,7 @@ impl Outdoors {
                 _ => runs.push((n, 1)),
             }
         }
-        Outdoors { weather, hours, runs, missing, period }
+        Outdoors { weather, hours, runs, missing }
     }
 
     /// Runs of hours without a gap, each from its first hour of the period on.

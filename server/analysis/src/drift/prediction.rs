@@ -1,9 +1,13 @@
 //! What a prediction comes to: hours above the limits, the worst gap, the surfaces' running mean.
 
-use super::{Run, ZoneDrift};
+use super::outdoors::Outdoors;
+use super::zone::{Run, ZoneDrift};
+use crate::memo::{Memo, MemoKey, Part};
+use crate::same::Same;
 use crate::verdict::Gap;
-use air::drift::{MOULD_TEMPERATURES, RUNNING_MEAN_HOURS, Surface};
+use air::drift::{HumidityLimit, MOULD_TEMPERATURES, RUNNING_MEAN_HOURS, Surface};
 use air::{Celsius, MoistAir};
+use std::sync::Arc;
 
 /// The figures of a predicted period.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -62,6 +66,46 @@ impl SurfacePeak {
     pub const DAYS: usize = RUNNING_MEAN_HOURS / 24;
 }
 
+/// All that a prediction depends on: outdoor air, the numbers of a zone written out in full, and the kind of each hour.
+#[derive(PartialEq, Eq, Hash)]
+struct Setup {
+    outdoors: Same<Outdoors>,
+    numbers: String,
+    hours: Arc<[u8]>,
+}
+
+impl MemoKey for Setup {
+    type Answer = Option<Arc<Prediction>>;
+    const MOST: usize = 512;
+
+    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+        part(Part { holders: self.outdoors.holders(), held: 1 });
+    }
+}
+
+impl ZoneDrift<'_> {
+    /// The prediction, worked out once for all zones that are alike.
+    pub fn prediction(&self, memo: &Memo) -> Option<Arc<Prediction>> {
+        self.prediction_with(memo, 1.0)
+    }
+
+    /// The prediction with the infiltration multiplied, for a sensitivity line.
+    pub fn prediction_with(&self, memo: &Memo, infiltration: f64) -> Option<Arc<Prediction>> {
+        let room = self.room.air.with_infiltration_times(infiltration);
+        let numbers =
+            format!("{room:?} {:?} {:?} {:?}", self.conditioning.kinds, self.held_limits(), self.mould);
+        let hours = self.conditioning.hours.clone();
+        memo.of(Setup { outdoors: Same::of(&self.outdoors), numbers, hours }, |_| {
+            let runs = self.runs_in(&room).ok()?;
+            Some(Arc::new(Prediction::of(self, &runs)))
+        })
+    }
+
+    fn held_limits(&self) -> Vec<HumidityLimit> {
+        self.held.iter().map(|held| held.limit).collect()
+    }
+}
+
 /// A gap as it is walked through.
 struct Open {
     first: usize,
@@ -72,7 +116,7 @@ struct Open {
 }
 
 impl Prediction {
-    pub(super) fn of(zone: &ZoneDrift<'_>, runs: &[Run]) -> Prediction {
+    fn of(zone: &ZoneDrift<'_>, runs: &[Run]) -> Prediction {
         let mut prediction = Prediction::default();
         for run in runs {
             prediction.walk(zone, run);

@@ -2,12 +2,13 @@
 //! schedules and thermostats allow. Any written fact of it can be left open.
 
 use crate::calls::Mode;
-use crate::logic_of_type::TypeLogic;
-use crate::proof::followed::{Followed, Hours, State};
-use crate::proof::setting::ModeRules;
-use crate::signal::{Feed, Signal};
+use crate::logic_of_type::exactly_one;
+use crate::proof::constraint::laws;
+use crate::proof::followed::{Hours, State};
+use crate::proof::rules::ByMode;
+use crate::proof::shape::{Excluded, Shape};
+use crate::signal::Feed;
 use crate::variables;
-use crate::wires::Wires;
 use logic::{Cube, Function, Literal, Var};
 use std::sync::Arc;
 
@@ -30,37 +31,73 @@ pub(crate) enum Fact {
     Line(usize),
 }
 
+impl Fact {
+    /// How gladly it is left out of a set: wiring and schedules are told before setpoints, since a
+    /// contractor looks there first. Lines of the logic come between, since hardly a set does
+    /// without any.
+    pub(crate) fn weight(self) -> u32 {
+        match self {
+            Fact::Choice(_) | Fact::Wiring(_) | Fact::Point(_) | Fact::Windows(_) | Fact::Follows(_) => 1,
+            Fact::Line(_) => 2,
+            Fact::Limit(..) => 4,
+        }
+    }
+}
+
 /// Whether a fact is left open, so that anything may stand in its place.
 pub(crate) type Open<'o> = &'o dyn Fn(Fact) -> bool;
 
 /// Nothing is left open.
 pub(crate) const AS_WRITTEN: Open<'static> = &|_| false;
 
-/// The parts of a unit.
-#[derive(Clone, Copy)]
-pub(crate) struct Circuit<'a, 'j> {
-    pub(crate) logic: &'a Arc<TypeLogic>,
-    pub(crate) wires: &'a Wires,
-    pub(crate) signals: &'a [Signal],
-    /// The choice of each option, by number; nothing where it could not be told.
-    pub(crate) chosen: &'a [Option<usize>],
-    pub(crate) followed: &'a Followed<'j>,
+/// A unit's shape, with what its zones' limits come to.
+pub(crate) struct Circuit {
+    pub(crate) shape: Arc<Shape>,
+    zones: Box<[ZoneFunctions]>,
 }
 
-impl Circuit<'_, '_> {
+/// What the calls of a zone may do.
+struct ZoneFunctions {
+    /// What holds by what they are.
+    laws: Function,
+    /// The states that each constraint leaves.
+    leaves: ByMode<Box<[Function]>>,
+}
+
+impl Circuit {
+    pub(crate) fn of(shape: &Arc<Shape>) -> Circuit {
+        let leaves = |excluded: &Option<Excluded>| match excluded {
+            Some(Excluded { first, second: None }) => Function::var(*first).not(),
+            Some(Excluded { first, second: Some(second) }) => {
+                Function::var(*first).and(&Function::var(*second)).not()
+            }
+            None => Function::constant(true),
+        };
+        let zones = shape.zones.iter().map(|zone| ZoneFunctions {
+            laws: laws(&zone.calls),
+            leaves: ByMode::of(|mode| zone.rules.get(mode).excluded.iter().map(leaves).collect()),
+        });
+        Circuit { zones: zones.collect(), shape: shape.clone() }
+    }
+
     /// Every variable of the type as a function of the atoms and of what is open.
     pub(crate) fn values(&self, open: Open<'_>) -> Vec<Function> {
+        self.values_with(&self.shape.chosen, open)
+    }
+
+    /// The same with other choices than those made.
+    pub(crate) fn values_with(&self, chosen: &[Option<usize>], open: Open<'_>) -> Vec<Function> {
         let points = self.points(open);
         let mut values: Vec<Function> =
-            (0..self.signals.len()).map(|i| self.terminal(i, &points, open)).collect();
-        for (option, vars) in self.logic.choices.iter().enumerate() {
-            let chosen = self.chosen(option, open);
+            (0..self.shape.feeds.len()).map(|i| self.terminal(i, &points, open)).collect();
+        for (option, vars) in self.shape.logic.choices.iter().enumerate() {
+            let chosen = choice(chosen, option, open);
             values.extend(vars.clone().enumerate().map(|(i, var)| match chosen {
                 Some(chosen) => Function::constant(i == chosen),
                 None => Function::var(variables::of_type(Var(var))),
             }));
         }
-        for (n, gate) in self.logic.gates.iter().enumerate() {
+        for (n, gate) in self.shape.logic.gates.iter().enumerate() {
             unknown_up_to(gate.var, &mut values);
             values.push(if open(Fact::Line(n)) {
                 Function::var(variables::of_type(gate.var))
@@ -72,12 +109,12 @@ impl Circuit<'_, '_> {
     }
 
     fn points(&self, open: Open<'_>) -> Vec<Function> {
-        let mut values: Vec<Function> = Vec::with_capacity(self.wires.lines().len());
-        for (n, line) in self.wires.lines().iter().enumerate() {
+        let mut values: Vec<Function> = Vec::with_capacity(self.shape.points.len());
+        for (n, point) in self.shape.points.iter().enumerate() {
             values.push(if open(Fact::Point(n)) {
                 Function::var(variables::of_point(n))
             } else {
-                Function::substituted(&line.near, |var| point_value(&values, var))
+                Function::substituted(&point.near, |var| point_value(&values, var))
             });
         }
         values
@@ -89,7 +126,7 @@ impl Circuit<'_, '_> {
             if open(Fact::Wiring(at)) {
                 return Function::var(variables::of_type(Var(at as u16)));
             }
-            match self.signals.get(at).map(|s| &s.feed) {
+            match self.shape.feeds.get(at) {
                 Some(Feed::Tie(other)) => at = *other,
                 Some(Feed::Value(expr)) => {
                     return Function::substituted(expr, |var| point_value(points, var));
@@ -99,14 +136,11 @@ impl Circuit<'_, '_> {
         }
     }
 
-    fn chosen(&self, option: usize, open: Open<'_>) -> Option<usize> {
-        self.chosen.get(option).copied().flatten().filter(|_| !open(Fact::Choice(option)))
-    }
-
     /// The states in which every open option has one choice.
     fn choices(&self, open: Open<'_>) -> Function {
-        let undecided =
-            self.logic.choices.iter().enumerate().filter(|(option, _)| self.chosen(*option, open).is_none());
+        let Shape { logic, chosen, .. } = &*self.shape;
+        let options = logic.choices.iter().enumerate();
+        let undecided = options.filter(|(option, _)| choice(chosen, *option, open).is_none());
         Function::all(undecided.map(|(_, vars)| {
             let vars = vars.clone().map(|var| Function::var(variables::of_type(Var(var))));
             exactly_one(&vars.collect::<Vec<_>>())
@@ -117,41 +151,51 @@ impl Circuit<'_, '_> {
     /// states that everything else may take.
     pub(crate) fn moment(&self, states: &[State], open: Open<'_>) -> (Cube, Function) {
         let decided = |n: usize| states.get(n).and_then(|s| s.is_on()).filter(|_| !open(Fact::Windows(n)));
-        let schedules = self.followed.schedules.iter().enumerate();
-        let literals = schedules.filter_map(|(n, s)| Some(Literal { var: s.var, value: decided(n)? }));
+        let schedules = self.shape.schedules.iter().enumerate();
+        let literals = schedules.filter_map(|(n, var)| Some(Literal { var: *var, value: decided(n)? }));
         let scheduled = Cube::new(literals).unwrap_or_default();
         let mut allowed = self.choices(open);
-        for (z, calling) in self.followed.zones.iter().enumerate() {
-            let occupied = match calling.hours {
+        for (z, (zone, functions)) in self.shape.zones.iter().zip(&self.zones).enumerate() {
+            let occupied = match zone.hours {
                 Hours::Always => Function::constant(true),
                 Hours::Scheduled(n) if !open(Fact::Follows(z)) => {
-                    match (decided(n), self.followed.schedules.get(n)) {
+                    match (decided(n), self.shape.schedules.get(n)) {
                         (Some(on), _) => Function::constant(on),
-                        (None, schedule) => {
-                            Function::var(schedule.map_or_else(|| variables::of_schedule(n), |s| s.var))
+                        (None, var) => {
+                            Function::var(var.copied().unwrap_or_else(|| variables::of_schedule(n)))
                         }
                     }
                 }
                 Hours::Scheduled(_) | Hours::Unknown => Function::var(variables::of_mode(z)),
             };
-            let leaves = |rules: &ModeRules| {
-                let at_will = |n| open(Fact::Windows(n));
-                let holding = rules.holding(states, self.followed, at_will);
-                let kept = holding.filter(|(k, _)| !open(Fact::Limit(z, rules.mode, *k)));
-                Function::all(kept.map(|(_, c)| c.leaves.clone()))
+            let leaves = |mode: Mode| {
+                let holding = zone.rules.get(mode).holding(states, |n| open(Fact::Windows(n)));
+                let kept = holding.filter(|k| !open(Fact::Limit(z, mode, *k)));
+                Function::all(kept.filter_map(|k| functions.leaves.get(mode).get(k).cloned()))
             };
-            let [while_occupied, while_unoccupied] = calling.modes.as_slice() else { continue };
             let by_mode = match occupied.as_constant() {
-                Some(true) => leaves(while_occupied),
-                Some(false) => leaves(while_unoccupied),
+                Some(true) => leaves(Mode::Occupied),
+                Some(false) => leaves(Mode::Unoccupied),
                 None => {
-                    occupied.implication(&leaves(while_occupied)).and(&occupied.or(&leaves(while_unoccupied)))
+                    let [while_occupied, while_unoccupied] = Mode::ALL.map(leaves);
+                    occupied.implication(&while_occupied).and(&occupied.or(&while_unoccupied))
                 }
             };
-            allowed = allowed.and(&calling.laws).and(&by_mode);
+            allowed = allowed.and(&functions.laws).and(&by_mode);
         }
         (scheduled, allowed)
     }
+}
+
+/// The choice of an option, by number; nothing where it could not be told or is open.
+fn choice(chosen: &[Option<usize>], option: usize, open: Open<'_>) -> Option<usize> {
+    chosen.get(option).copied().flatten().filter(|_| !open(Fact::Choice(option)))
+}
+
+/// The states in which any of some functions changes with a variable.
+pub(crate) fn difference(functions: &[Function], var: Var) -> Function {
+    let concerned = functions.iter().filter(|f| !f.is_known() || f.support().binary_search(&var).is_ok());
+    Function::any(concerned.map(|f| f.restrict(var, true).xor(&f.restrict(var, false))))
 }
 
 /// The function behind a variable of a type; one that means nothing where there is no such.
@@ -171,15 +215,4 @@ fn point_value(points: &[Function], var: Var) -> Function {
         Some(n) => points.get(n).cloned().unwrap_or_else(Function::unknown),
         None => Function::var(var),
     }
-}
-
-/// On where one of some functions is, and only one.
-pub(crate) fn exactly_one(vars: &[Function]) -> Function {
-    let mut none = Function::constant(true);
-    let mut one = Function::constant(false);
-    for var in vars {
-        one = one.and(&var.not()).or(&none.and(var));
-        none = none.and(&var.not());
-    }
-    one
 }

@@ -7,13 +7,6 @@ use logic::{Function, Var};
 use model::{Found, Zone};
 
 /// Something that a zone's limits rule out in a mode, at times or always.
-pub(crate) struct Constraint {
-    pub(crate) about: About,
-    /// The states it leaves.
-    pub(crate) leaves: Function,
-}
-
-/// What a constraint comes from.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) enum About {
     /// The mode sets no limit for the call.
@@ -45,10 +38,10 @@ pub(crate) fn laws(calls: &[(&str, Var)]) -> Function {
 
 /// What rules of calls rule out. Of a zone that could not be read in full, a limit that is missing
 /// may be the one that could not be read; so may one whose schedule does not tell it.
-pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) -> Vec<Constraint> {
+pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) -> Vec<About> {
     let mut found = Vec::new();
     let mut known = Vec::with_capacity(calls.len());
-    for (call, var) in calls {
+    for (call, _) in calls {
         let Some(rule) = rules.iter().find(|r| r.call == *call) else {
             continue;
         };
@@ -57,15 +50,14 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) ->
             (Some(_), Some(_)) => Some(About::Beyond(call)),
             _ => None,
         };
-        found.extend(about.map(|about| Constraint { about, leaves: Function::var(*var).not() }));
-        known.push((rule, *var));
+        found.extend(about);
+        known.push(rule);
     }
-    for (i, (a, a_var)) in known.iter().enumerate() {
-        for (b, b_var) in known.iter().skip(i + 1) {
+    for (i, a) in known.iter().enumerate() {
+        for b in known.iter().skip(i + 1) {
             let opposed = a.above != b.above && humid(a) == humid(b);
             if opposed && a.meets(b) == Some(false) {
-                let leaves = Function::var(*a_var).and(&Function::var(*b_var)).not();
-                found.push(Constraint { about: About::Apart(a.call, b.call), leaves });
+                found.push(About::Apart(a.call, b.call));
             }
         }
     }
@@ -78,13 +70,12 @@ fn humid(rule: &CallRule) -> bool {
 }
 
 impl About {
-    /// The calls it is about.
-    pub(crate) fn calls(self) -> impl Iterator<Item = &'static str> {
-        let (a, b) = match self {
+    /// The calls it is about: one that cannot be on, or two that cannot be together.
+    pub(crate) fn calls(self) -> (&'static str, Option<&'static str>) {
+        match self {
             About::NoLimit(call) | About::Beyond(call) => (call, None),
             About::Apart(a, b) => (a, Some(b)),
-        };
-        std::iter::once(a).chain(b)
+        }
     }
 
     /// The written facts behind it.

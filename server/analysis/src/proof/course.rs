@@ -1,6 +1,8 @@
-//! The review period as intervals in which no schedule of interest changes.
+//! A period as intervals in which no schedule of interest changes.
 
-use crate::memo::Memo;
+use crate::analysis::Analysis;
+use crate::memo::{MemoKey, Part};
+use crate::same::Same;
 use crate::time::TimedSchedule;
 use crate::verdict::Gap;
 use calendar::{Period, Timeline, Value, join};
@@ -15,9 +17,6 @@ pub(crate) struct Course {
     bounds: Vec<i64>,
     /// The kind of each interval.
     kind_of: Vec<u32>,
-    /// What it was worked out from, kept so that their addresses stay theirs.
-    pub(crate) period: Arc<Period>,
-    pub(crate) schedules: Vec<Arc<TimedSchedule>>,
 }
 
 /// A combination of values, one a schedule.
@@ -27,18 +26,36 @@ pub(crate) struct Kind {
     pub(crate) hours: f64,
 }
 
+/// Schedules that are looked at together over a period.
+#[derive(PartialEq, Eq, Hash)]
+struct Together {
+    over: Same<Period>,
+    schedules: Box<[Same<TimedSchedule>]>,
+}
+
+impl MemoKey for Together {
+    type Answer = Arc<Course>;
+    const MOST: usize = 512;
+
+    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+        self.schedules.iter().for_each(|s| part(Part { holders: s.holders(), held: 1 }));
+    }
+}
+
 impl Course {
     /// The course of `schedules`, shared by all units that go by the same ones.
-    pub(crate) fn of(memo: &Memo, period: &Arc<Period>, schedules: Vec<Arc<TimedSchedule>>) -> Arc<Course> {
-        let key: Vec<usize> = std::iter::once(Arc::as_ptr(period) as usize)
-            .chain(schedules.iter().map(|s| Arc::as_ptr(s) as usize))
-            .collect();
-        memo.course(key, || Course::joined(period.clone(), schedules))
+    pub(crate) fn of<'s>(
+        analysis: &Analysis<'_, '_>,
+        schedules: impl Iterator<Item = &'s Arc<TimedSchedule>>,
+    ) -> Arc<Course> {
+        let together =
+            Together { over: Same::of(&analysis.over), schedules: schedules.map(Same::of).collect() };
+        analysis.memo.of(together, |t| Arc::new(Course::joined(&t.over, &t.schedules)))
     }
 
-    fn joined(period: Arc<Period>, schedules: Vec<Arc<TimedSchedule>>) -> Course {
+    fn joined(period: &Period, schedules: &[Same<TimedSchedule>]) -> Course {
         let timelines: Vec<&Timeline> = schedules.iter().map(|s| &s.timeline).collect();
-        let joint = join(&timelines, &period);
+        let joint = join(&timelines, period);
         let (mut kinds, mut bounds, mut kind_of): (Vec<Kind>, _, _) = (Vec::new(), Vec::new(), Vec::new());
         let mut numbers: FxHashMap<&[Value], u32> = FxHashMap::default();
         for interval in joint.intervals() {
@@ -53,7 +70,7 @@ impl Course {
             kind_of.push(kind);
         }
         bounds.push(period.end());
-        Course { kinds, bounds, kind_of, period, schedules }
+        Course { kinds, bounds, kind_of }
     }
 
     /// The intervals in order, each with its kind by number.

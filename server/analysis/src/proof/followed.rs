@@ -1,30 +1,43 @@
-//! The schedules and zones that stand behind a unit.
+//! The schedules and zones that stand behind a unit: found first, ruled once their course is known.
 
+use crate::analysis::Analysis;
 use crate::atom::Atom;
 use crate::calls::Mode;
-use crate::memo::Memo;
-use crate::proof::constraint::{Call, laws};
-use crate::proof::course::Kind;
-use crate::proof::setting::ModeRules;
+use crate::proof::constraint::Call;
+use crate::proof::course::{Course, Kind};
+use crate::proof::rules::{ByMode, ModeRules};
 use crate::sensors::Sensors;
-use crate::time::{TimedSchedule, timed};
+use crate::time::TimedSchedule;
 use crate::variables;
 use calendar::Value;
-use logic::{Function, Var};
-use model::{Found, Name, Quantity, Schedule, View, Zone};
+use logic::Var;
+use model::{Found, Limits, Name, Quantity, Schedule, Zone};
 use std::sync::Arc;
 
-/// The schedules and zones, each once.
-#[derive(Default)]
+/// The schedules and zones, each once, before it is known in which states the schedules come together.
 pub(crate) struct Followed<'j> {
-    pub(crate) schedules: Vec<FollowedSchedule<'j>>,
+    pub(crate) schedules: Schedules<'j>,
+    callers: Vec<Caller<'j>>,
+}
+
+/// The schedules and zones, with what the zones' calls may do in every state that the schedules come to.
+pub(crate) struct Ruled<'j> {
+    pub(crate) schedules: Schedules<'j>,
     pub(crate) zones: Vec<Calling<'j>>,
+    /// What the schedules say at each kind of moment.
+    pub(crate) kinds: Vec<Box<[State]>>,
+}
+
+/// The schedules behind a unit, each once.
+#[derive(Default)]
+pub(crate) struct Schedules<'j> {
+    pub(crate) all: Vec<FollowedSchedule<'j>>,
     /// When the unit's own zone is occupied.
     pub(crate) own: Hours,
 }
 
 /// What a schedule says at a time.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub(crate) enum State {
     /// Occupied or on, or not.
     Switch(bool),
@@ -51,7 +64,7 @@ pub(crate) struct FollowedSchedule<'j> {
 }
 
 /// When a zone is occupied.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy, Default, PartialEq, Eq, Hash, Debug)]
 pub(crate) enum Hours {
     /// Always: it has no schedule.
     #[default]
@@ -62,28 +75,45 @@ pub(crate) enum Hours {
     Unknown,
 }
 
+impl Hours {
+    /// The mode while the schedules are in these states; nothing if that cannot be told.
+    pub(crate) fn mode(self, states: &[State]) -> Option<Mode> {
+        let occupied = match self {
+            Hours::Always => true,
+            Hours::Scheduled(n) => states.get(n)?.is_on()?,
+            Hours::Unknown => return None,
+        };
+        Some(if occupied { Mode::Occupied } else { Mode::Unoccupied })
+    }
+}
+
+/// A zone that calls.
+struct Caller<'j> {
+    zone: Found<'j, Zone>,
+    hours: Hours,
+    sensors: Sensors,
+    calls: Vec<Call>,
+}
+
 /// A zone that calls, with what its calls may do in each mode.
 pub(crate) struct Calling<'j> {
     pub(crate) zone: Found<'j, Zone>,
     pub(crate) hours: Hours,
-    pub(crate) laws: Function,
-    sensors: Sensors,
     pub(crate) calls: Vec<Call>,
-    /// Occupied, then unoccupied; nothing before [`Followed::settle`].
-    pub(crate) modes: Vec<ModeRules>,
+    pub(crate) rules: ByMode<ModeRules>,
 }
 
 impl<'j> Followed<'j> {
     /// What stands behind some atoms, and behind a unit's own zone.
-    pub(crate) fn of(view: &View<'j>, memo: &Memo, atoms: &[Atom], own: Option<Found<'j, Zone>>) -> Self {
-        let mut followed = Followed::default();
+    pub(crate) fn of(analysis: &Analysis<'_, 'j>, atoms: &[Atom], own: Option<Found<'j, Zone>>) -> Self {
+        let mut schedules = Schedules::default();
         let mut zones: Vec<(&Name, Vec<Call>)> = Vec::new();
         for (i, atom) in atoms.iter().enumerate() {
             let var = Var(i as u16);
             match atom {
                 Atom::Schedule(name) => {
-                    if let Some(n) = followed.schedule(view, memo, name)
-                        && let Some(schedule) = followed.schedules.get_mut(n)
+                    if let Some(n) = schedules.follow(analysis, name)
+                        && let Some(schedule) = schedules.all.get_mut(n)
                     {
                         schedule.var = var;
                     }
@@ -95,68 +125,77 @@ impl<'j> Followed<'j> {
                 Atom::Contact(_) | Atom::Operator(_) | Atom::Unknown(_) => {}
             }
         }
+        let mut callers = Vec::with_capacity(zones.len());
         for (name, calls) in zones {
-            if let Some(zone) = view.find(name) {
-                let hours = followed.zone(view, memo, zone);
-                let (laws, sensors) = (laws(&calls), Sensors::of(view, zone));
-                followed.zones.push(Calling { zone, hours, laws, sensors, calls, modes: Vec::new() });
+            if let Some(zone) = analysis.view.find(name) {
+                let hours = schedules.follow_zone(analysis, zone);
+                callers.push(Caller { zone, hours, sensors: Sensors::of(analysis.view, zone), calls });
             }
         }
         if let Some(zone) = own {
-            followed.own = followed.zone(view, memo, zone);
+            schedules.own = schedules.follow_zone(analysis, zone);
         }
-        followed
+        Followed { schedules, callers }
     }
 
-    /// Works out what the zones' calls may do in each of these combinations of values.
-    pub(crate) fn settle(&mut self, kinds: &[Kind]) {
-        let kinds: Vec<Vec<State>> = kinds.iter().map(|kind| self.states(kind)).collect();
-        let modes = |calling: &Calling<'_>| {
-            let zone = (&calling.sensors, calling.zone);
-            let of = |mode| ModeRules::of(self, zone, mode, &calling.calls, &kinds);
-            Mode::ALL.into_iter().map(of).collect()
+    /// The joint course of the schedules.
+    pub(crate) fn course(&self, analysis: &Analysis<'_, '_>) -> Arc<Course> {
+        Course::of(analysis, self.schedules.all.iter().map(|s| &s.timed))
+    }
+
+    /// What the zones' calls may do in the states that the schedules come to in their course.
+    pub(crate) fn under(self, course: &Course) -> Ruled<'j> {
+        let Followed { schedules, callers } = self;
+        let kinds: Vec<Box<[State]>> = course.kinds.iter().map(|kind| schedules.states(kind)).collect();
+        let ruled = |Caller { zone, hours, sensors, calls }| {
+            let rules = ByMode::of(|mode| ModeRules::of(&schedules, (&sensors, zone), mode, &calls, &kinds));
+            Calling { zone, hours, calls, rules }
         };
-        let settled: Vec<Vec<ModeRules>> = self.zones.iter().map(modes).collect();
-        for (calling, modes) in self.zones.iter_mut().zip(settled) {
-            calling.modes = modes;
-        }
+        let zones = callers.into_iter().map(ruled).collect();
+        Ruled { schedules, zones, kinds }
     }
+}
 
+impl<'j> Schedules<'j> {
     /// What the schedules say at a kind of moment.
-    pub(crate) fn states(&self, kind: &Kind) -> Vec<State> {
-        self.schedules.iter().zip(&kind.values).map(|(s, value)| s.state(*value)).collect()
-    }
-
-    /// The schedules' courses.
-    pub(crate) fn timed(&self) -> Vec<Arc<TimedSchedule>> {
-        self.schedules.iter().map(|s| s.timed.clone()).collect()
+    pub(crate) fn states(&self, kind: &Kind) -> Box<[State]> {
+        self.all.iter().zip(&kind.values).map(|(s, value)| s.state(*value)).collect()
     }
 
     /// The number of a schedule.
     pub(crate) fn number(&self, name: &Name) -> Option<usize> {
-        self.schedules.iter().position(|s| s.name == *name)
+        self.all.iter().position(|s| s.name == *name)
     }
 
-    fn schedule(&mut self, view: &View<'j>, memo: &Memo, name: &Name) -> Option<usize> {
+    /// A zone's limits of a mode while the schedules are in these states.
+    pub(crate) fn limits(&self, zone: &Zone, mode: Mode, states: &[State]) -> Option<Limits> {
+        let value = |limit: &model::FollowedLimit| {
+            let n = self.number(&limit.schedule.value)?;
+            self.all.get(n)?.quantity(*states.get(n)?)
+        };
+        Some(mode.limits(zone)?.with(value))
+    }
+
+    fn follow(&mut self, analysis: &Analysis<'_, 'j>, name: &Name) -> Option<usize> {
         if let Some(n) = self.number(name) {
             return Some(n);
         }
-        let found = view.find::<Schedule>(name)?;
-        let timed = timed(view, memo, found)?;
-        let var = variables::of_schedule(self.schedules.len());
-        self.schedules.push(FollowedSchedule { name: name.clone(), found, timed, var });
-        Some(self.schedules.len() - 1)
+        let found = analysis.view.find::<Schedule>(name)?;
+        let timed = analysis.schedule(found);
+        let var = variables::of_schedule(self.all.len());
+        self.all.push(FollowedSchedule { name: name.clone(), found, timed, var });
+        Some(self.all.len() - 1)
     }
 
     /// Follows what a zone follows; gives the hours in which it is occupied.
-    fn zone(&mut self, view: &View<'j>, memo: &Memo, zone: Found<'j, Zone>) -> Hours {
+    fn follow_zone(&mut self, analysis: &Analysis<'_, 'j>, zone: Found<'j, Zone>) -> Hours {
         for limit in Mode::ALL.into_iter().filter_map(|mode| mode.limits(zone.is)).flat_map(|l| &l.followed) {
-            self.schedule(view, memo, &limit.schedule.value);
+            self.follow(analysis, &limit.schedule.value);
         }
         match &zone.is.schedule {
             None if zone.entry.facts.doubtful() => Hours::Unknown,
             None => Hours::Always,
-            Some(name) => self.schedule(view, memo, &name.value).map_or(Hours::Unknown, Hours::Scheduled),
+            Some(name) => self.follow(analysis, &name.value).map_or(Hours::Unknown, Hours::Scheduled),
         }
     }
 }

@@ -5,6 +5,8 @@ pub(crate) mod constraint;
 pub(crate) mod course;
 pub(crate) mod followed;
 pub(crate) mod question;
+pub(crate) mod recall;
+pub(crate) mod rules;
 pub(crate) mod setting;
 pub(crate) mod shape;
 pub(crate) mod solved;

@@ -1,10 +1,11 @@
 //! A claim put to a unit's circuit with some facts left open.
 
-use crate::proof::circuit::{Circuit, Fact, Open, value};
+use crate::calls::Mode;
+use crate::proof::circuit::{Circuit, Fact, Open, difference, value};
 use crate::proof::followed::State;
 use crate::signal::Feed;
-use crate::unit::UnitAnalysis;
-use logic::{Function, Op, Var};
+use crate::variables;
+use logic::{Expr, Function, Op, Var};
 
 /// A claim in numbers.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -21,7 +22,7 @@ pub(crate) enum Asked {
 
 /// A claim, ready to be put with some facts left open.
 pub(crate) struct Question<'q> {
-    analysis: &'q UnitAnalysis<'q>,
+    circuit: &'q Circuit,
     asked: Asked,
     /// The variables of the type that the claim is about.
     looked_at: Vec<Var>,
@@ -30,12 +31,12 @@ pub(crate) struct Question<'q> {
 }
 
 impl<'q> Question<'q> {
-    pub(crate) fn new(analysis: &'q UnitAnalysis<'q>, asked: Asked, states: Vec<&'q [State]>) -> Self {
+    pub(crate) fn new(circuit: &'q Circuit, asked: Asked, states: Vec<&'q [State]>) -> Self {
         let looked_at = match asked {
             Asked::Never(var) | Asked::Always(var) => vec![var],
-            Asked::WithoutEffect(_) | Asked::Alike(..) => analysis.logic.output_vars.clone(),
+            Asked::WithoutEffect(_) | Asked::Alike(..) => circuit.shape.logic.output_vars.clone(),
         };
-        Question { analysis, asked, looked_at, states }
+        Question { circuit, asked, looked_at, states }
     }
 
     /// The input that is free because the claim is about it.
@@ -47,22 +48,20 @@ impl<'q> Question<'q> {
     pub(crate) fn holds(&self, open: Open<'_>) -> bool {
         let free = self.free().map(|var| Fact::Wiring(usize::from(var.0)));
         let open: Open<'_> = &|fact| Some(fact) == free || open(fact);
-        let circuit = self.analysis.circuit();
-        let at = |circuit: &Circuit<'_, '_>| -> Vec<Function> {
-            let values = circuit.values(open);
-            self.looked_at.iter().map(|var| value(&values, *var)).collect()
+        let circuit = self.circuit;
+        let looked_at = |values: &[Function]| -> Vec<Function> {
+            self.looked_at.iter().map(|var| value(values, *var)).collect()
         };
+        let at = || looked_at(&circuit.values(open));
         let against = match self.asked {
-            Asked::Never(_) => Function::any(at(&circuit)),
-            Asked::Always(_) => Function::all(at(&circuit)).not(),
-            Asked::WithoutEffect(input) => {
-                crate::unit::difference(&at(&circuit), crate::variables::of_type(input))
-            }
+            Asked::Never(_) => Function::any(at()),
+            Asked::Always(_) => Function::all(at()).not(),
+            Asked::WithoutEffect(input) => difference(&at(), variables::of_type(input)),
             Asked::Alike(option, a, b) => {
                 let [a, b] = [a, b].map(|choice| {
-                    let mut chosen = circuit.chosen.to_vec();
+                    let mut chosen = circuit.shape.chosen.clone();
                     chosen.get_mut(option).into_iter().for_each(|slot| *slot = Some(choice));
-                    at(&Circuit { chosen: &chosen, ..circuit })
+                    looked_at(&circuit.values_with(&chosen, open))
                 });
                 Function::any(a.iter().zip(&b).map(|(a, b)| a.xor(b)))
             }
@@ -78,8 +77,8 @@ impl<'q> Question<'q> {
 
     /// The facts that can have to do with it, in the order they are told.
     pub(crate) fn facts(&self) -> Vec<Fact> {
-        let analysis = self.analysis;
-        let logic = &analysis.logic;
+        let shape = &self.circuit.shape;
+        let logic = &shape.logic;
         let (mut lines, mut inputs, mut options) = (Vec::new(), Vec::new(), Vec::new());
         let mut open = self.looked_at.clone();
         while let Some(var) = open.pop() {
@@ -90,11 +89,11 @@ impl<'q> Question<'q> {
                 }
             } else if let Some(option) = logic.option_of(var) {
                 options.push(option);
-            } else if usize::from(var.0) < analysis.signals.len() {
+            } else if usize::from(var.0) < shape.feeds.len() {
                 let input = usize::from(var.0);
                 if !inputs.contains(&input) {
                     inputs.push(input);
-                    if let Some(Feed::Tie(other)) = analysis.signals.get(input).map(|s| &s.feed) {
+                    if let Some(Feed::Tie(other)) = shape.feeds.get(input) {
                         open.push(Var(*other as u16));
                     }
                 }
@@ -114,15 +113,17 @@ impl<'q> Question<'q> {
         }
         let points = self.points(&inputs);
         let choices = options.into_iter().map(Fact::Choice);
-        let limits = analysis.followed.zones.iter().enumerate().flat_map(|(z, calling)| {
-            let modes = calling.modes.iter();
-            modes.flat_map(move |m| (0..m.constraints.len()).map(move |k| Fact::Limit(z, m.mode, k)))
+        let limits = shape.zones.iter().enumerate().flat_map(|(z, zone)| {
+            let excluded = |mode| zone.rules.get(mode).excluded.len();
+            Mode::ALL
+                .into_iter()
+                .flat_map(move |mode| (0..excluded(mode)).map(move |k| Fact::Limit(z, mode, k)))
         });
         choices
             .chain(inputs.into_iter().map(Fact::Wiring))
             .chain(points.into_iter().map(Fact::Point))
-            .chain((0..analysis.followed.schedules.len()).map(Fact::Windows))
-            .chain((0..analysis.followed.zones.len()).map(Fact::Follows))
+            .chain((0..shape.schedules.len()).map(Fact::Windows))
+            .chain((0..shape.zones.len()).map(Fact::Follows))
             .chain(limits)
             .chain(lines.into_iter().map(Fact::Line))
             .collect()
@@ -130,32 +131,29 @@ impl<'q> Question<'q> {
 
     /// The points behind some inputs, the nearest first.
     fn points(&self, inputs: &[usize]) -> Vec<usize> {
-        let lines = self.analysis.wires.lines();
-        let mut wanted = vec![false; lines.len()];
-        let want = |expr: &logic::Expr, wanted: &mut Vec<bool>| {
+        let points = &self.circuit.shape.points;
+        let mut wanted = vec![false; points.len()];
+        let want = |expr: &Expr, wanted: &mut Vec<bool>| {
             for op in expr.ops() {
                 if let Op::Var(var) = op
-                    && let Some(slot) = crate::variables::point(*var).and_then(|n| wanted.get_mut(n))
+                    && let Some(slot) = variables::point(*var).and_then(|n| wanted.get_mut(n))
                 {
                     *slot = true;
                 }
             }
         };
         for input in inputs {
-            if let Some(Feed::Value(expr)) = self.analysis.signals.get(*input).map(|s| &s.feed) {
+            if let Some(Feed::Value(expr)) = self.circuit.shape.feeds.get(*input) {
                 want(expr, &mut wanted);
             }
         }
         // Each point comes after those it takes its value from.
-        for n in (0..lines.len()).rev() {
-            if wanted.get(n) == Some(&true)
-                && let Some(line) = lines.get(n)
-            {
-                want(&line.near, &mut wanted);
+        for (n, point) in points.iter().enumerate().rev() {
+            if wanted.get(n) == Some(&true) {
+                want(&point.near, &mut wanted);
             }
         }
-        let known =
-            |n: &usize| wanted.get(*n) == Some(&true) && lines.get(*n).is_some_and(|l| l.because.is_some());
-        (0..lines.len()).rev().filter(known).collect()
+        let written = points.iter().enumerate().rev().filter(|(_, point)| point.is_written);
+        written.map(|(n, _)| n).filter(|n| wanted.get(*n) == Some(&true)).collect()
     }
 }

@@ -1,99 +1,124 @@
 //! What units have in common that are wired and set alike, whatever their names: on a campus, most of them.
 
-use crate::proof::circuit::Circuit;
-use crate::proof::course::Kind;
-use crate::proof::followed::{Hours, State};
-use crate::signal::Feed;
-use logic::{Expr, Op};
+use crate::logic_of_type::TypeLogic;
+use crate::proof::constraint::Call;
+use crate::proof::followed::{Hours, Ruled, State};
+use crate::proof::rules::ByMode;
+use crate::same::Same;
+use crate::signal::{Feed, Signal};
+use crate::wires::Line;
+use logic::{Expr, Var};
 use std::sync::Arc;
 
-/// All that a unit's [`Solved`](crate::proof::solved::Solved) is worked out from, written out in numbers; what follows from
-/// equal shapes is equal. Of names, places and hours it knows nothing.
+/// All that is proven of a unit goes by this and by nothing else, so it is the key as well. Of names, places and hours
+/// it knows nothing, but for the names of calls and those in the logic of its type.
 #[derive(PartialEq, Eq, Hash)]
-pub(crate) struct Shape(Box<[u32]>);
+pub(crate) struct Shape {
+    pub(crate) logic: Same<TypeLogic>,
+    /// The choice of each option, by number; nothing where it could not be told.
+    pub(crate) chosen: Box<[Option<usize>]>,
+    /// What feeds each terminal.
+    pub(crate) feeds: Box<[Feed]>,
+    /// The points behind them, each after those it takes its value from.
+    pub(crate) points: Box<[PointShape]>,
+    /// The variable of each schedule.
+    pub(crate) schedules: Box<[Var]>,
+    /// When the unit's own zone is occupied.
+    pub(crate) own: Hours,
+    /// The states that the schedules come to together.
+    pub(crate) kinds: Box<[Box<[State]>]>,
+    pub(crate) zones: Box<[ZoneShape]>,
+}
+
+/// A line of the point list.
+#[derive(PartialEq, Eq, Hash)]
+pub(crate) struct PointShape {
+    /// When it is on, over atoms and points before it.
+    pub(crate) near: Expr,
+    /// Whether it is written anywhere.
+    pub(crate) is_written: bool,
+}
+
+/// A zone that calls.
+#[derive(PartialEq, Eq, Hash)]
+pub(crate) struct ZoneShape {
+    pub(crate) hours: Hours,
+    pub(crate) calls: Box<[Call]>,
+    pub(crate) rules: ByMode<RuleShape>,
+}
+
+/// What the limits of a zone rule out in a mode.
+#[derive(PartialEq, Eq, Hash)]
+pub(crate) struct RuleShape {
+    /// What is ruled out at times or always.
+    pub(crate) excluded: Box<[Option<Excluded>]>,
+    /// The schedules by whose values it differs.
+    pub(crate) follows: Box<[usize]>,
+    pub(crate) settings: Box<[SettingShape]>,
+}
+
+/// A call that cannot be on, or two that cannot be together.
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+pub(crate) struct Excluded {
+    pub(crate) first: Var,
+    pub(crate) second: Option<Var>,
+}
+
+/// What is ruled out for some values of the schedules.
+#[derive(PartialEq, Eq, Hash)]
+pub(crate) struct SettingShape {
+    pub(crate) values: Box<[State]>,
+    pub(crate) holding: Box<[Holding]>,
+}
+
+/// Something that is ruled out, by number, and the schedules that the limits of its calls follow.
+#[derive(PartialEq, Eq, Hash)]
+pub(crate) struct Holding {
+    pub(crate) constraint: usize,
+    pub(crate) follow: [Option<usize>; 2],
+}
 
 impl Shape {
-    /// The shape of a circuit whose schedules come together in these kinds of moments.
-    pub(crate) fn of(circuit: &Circuit<'_, '_>, kinds: &[Kind]) -> Shape {
-        // Every list is preceded by its length, so that no two circuits are written alike.
-        let mut writer = Writer(Vec::with_capacity(256));
-        let address = Arc::as_ptr(circuit.logic) as usize as u64;
-        writer.0.extend([address as u32, (address >> 32) as u32]);
-        writer.list(circuit.chosen, |w, choice| w.number(*choice));
-        writer.list(circuit.signals, |w, signal| match &signal.feed {
-            Feed::Open => w.0.push(0),
-            Feed::Tie(other) => w.0.extend([1, *other as u32]),
-            Feed::Value(expr) => {
-                w.0.push(2);
-                w.expr(expr);
-            }
+    /// The shape of a unit.
+    pub(crate) fn of(
+        logic: &Arc<TypeLogic>,
+        chosen: Box<[Option<usize>]>,
+        signals: &[Signal],
+        points: &[Line],
+        ruled: &Ruled<'_>,
+    ) -> Shape {
+        let Ruled { schedules, zones, kinds } = ruled;
+        let point = |line: &Line| PointShape { near: line.near.clone(), is_written: line.because.is_some() };
+        let zones = zones.iter().map(|zone| ZoneShape {
+            hours: zone.hours,
+            calls: zone.calls.clone().into(),
+            rules: ByMode::of(|mode| zone.rules.get(mode).shape(schedules, &zone.calls)),
         });
-        writer.list(circuit.wires.lines(), |w, line| {
-            w.0.push(u32::from(line.because.is_some()));
-            w.expr(&line.near);
-        });
-        let followed = circuit.followed;
-        writer.list(&followed.schedules, |w, schedule| w.0.push(u32::from(schedule.var.0)));
-        writer.list(kinds, |w, kind| w.list(&followed.states(kind), |w, state| w.state(*state)));
-        writer.hours(followed.own);
-        writer.list(&followed.zones, |w, calling| {
-            w.hours(calling.hours);
-            w.list(&calling.calls, |w, (call, var)| {
-                w.text(call);
-                w.0.push(u32::from(var.0));
-            });
-            w.list(&calling.modes, |w, rules| rules.write(followed, w));
-        });
-        Shape(writer.0.into())
+        Shape {
+            logic: Same::of(logic),
+            chosen,
+            feeds: signals.iter().map(|signal| signal.feed.clone()).collect(),
+            points: points.iter().map(point).collect(),
+            schedules: schedules.all.iter().map(|schedule| schedule.var).collect(),
+            own: schedules.own,
+            kinds: kinds.clone().into(),
+            zones: zones.collect(),
+        }
     }
 }
 
-/// Writes a shape.
-pub(crate) struct Writer(Vec<u32>);
-
-impl Writer {
-    pub(crate) fn list<T>(&mut self, items: &[T], mut item: impl FnMut(&mut Writer, &T)) {
-        self.0.push(items.len() as u32);
-        items.iter().for_each(|one| item(self, one));
-    }
-
-    pub(crate) fn number(&mut self, number: Option<usize>) {
-        self.0.push(number.map_or(u32::MAX, |n| n as u32));
-    }
-
-    pub(crate) fn text(&mut self, text: &str) {
-        self.0.push(text.len() as u32);
-        self.0.extend(text.as_bytes().chunks(4).map(|four| {
-            let mut word = [0; 4];
-            word.iter_mut().zip(four).for_each(|(to, from)| *to = *from);
-            u32::from_le_bytes(word)
-        }));
-    }
-
-    pub(crate) fn state(&mut self, state: State) {
-        self.0.push(match state {
-            State::Switch(on) => u32::from(on),
-            State::Unknown => 2,
-            State::Quantity(value) => 3 + u32::from(value),
-        });
-    }
-
-    fn hours(&mut self, hours: Hours) {
-        match hours {
-            Hours::Always => self.0.push(0),
-            Hours::Unknown => self.0.push(1),
-            Hours::Scheduled(n) => self.0.extend([2, n as u32]),
-        }
-    }
-
-    fn expr(&mut self, expr: &Expr) {
-        self.list(expr.ops(), |w, op| match op {
-            Op::Constant(on) => w.0.push(u32::from(*on)),
-            Op::Not => w.0.push(2),
-            Op::Unknown => w.0.push(3),
-            Op::Var(var) => w.0.push(4 + u32::from(var.0)),
-            Op::And(count) => w.0.extend([u32::MAX, *count]),
-            Op::Or(count) => w.0.extend([u32::MAX - 1, *count]),
-        });
+impl RuleShape {
+    /// What is ruled out, by number, while the schedules are in these states. What a schedule whose windows are `open`
+    /// may set to anything rules nothing out.
+    pub(crate) fn holding(
+        &self,
+        states: &[State],
+        open: impl Fn(usize) -> bool,
+    ) -> impl Iterator<Item = usize> {
+        let values = || self.follows.iter().map(|n| states.get(*n).copied().unwrap_or(State::Unknown));
+        let held = self.settings.iter().find(|setting| setting.values.iter().copied().eq(values()));
+        let all = held.into_iter().flat_map(|setting| &setting.holding);
+        let certain = all.filter(move |holding| !holding.follow.into_iter().flatten().any(&open));
+        certain.map(|holding| holding.constraint)
     }
 }

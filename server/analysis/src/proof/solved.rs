@@ -2,16 +2,17 @@
 
 use crate::calls::Mode;
 use crate::logic_of_type::TypeLogic;
-use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, value};
-use crate::proof::course::Kind;
+use crate::memo::{MemoKey, Part};
+use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, Open, difference, value};
 use crate::proof::followed::State;
-use crate::proof::question::Asked;
+use crate::proof::question::{Asked, Question};
+use crate::proof::recall::Recall;
+use crate::proof::shape::Shape;
+use crate::service::call_inputs;
+use crate::variables;
 use crate::verdict::Verdict;
 use logic::{Cube, Found, Function, Var};
 use model::Name;
-use parking_lot::Mutex;
-use rustc_hash::FxHashMap;
-use std::hash::Hash;
 use std::sync::Arc;
 
 /// A kind of moment: everything that time decides is the same throughout.
@@ -24,8 +25,6 @@ pub struct Moment {
     pub scheduled: Cube,
     /// The states the free atoms may take.
     pub allowed: Function,
-    /// What each schedule says.
-    pub(crate) states: Vec<State>,
     possible: Recall<Function, bool>,
     /// The fewest circumstances under which a function is on.
     pub(crate) fewest: Recall<Function, Option<Cube>>,
@@ -52,8 +51,7 @@ pub struct Reach {
 
 /// A unit's functions and moments, and the answers to what was asked about them.
 pub(crate) struct Solved {
-    /// Kept so that its address stays its own.
-    pub(crate) logic: Arc<TypeLogic>,
+    circuit: Circuit,
     /// Outputs as wired and set, over the atoms.
     pub(crate) outputs: Vec<(Name, Function)>,
     /// Services as wired and set, over the atoms.
@@ -63,37 +61,45 @@ pub(crate) struct Solved {
     /// The kinds of moments there are.
     pub(crate) moments: Vec<Moment>,
     /// The facts that force a claim at some moments, by the moments' numbers.
-    pub(crate) cores: Recall<(Asked, Vec<usize>), Core>,
+    cores: Recall<(Asked, Vec<usize>), Core>,
     /// The verdicts on a service, by its number, at each kind of moment.
     pub(crate) verdicts: Recall<usize, Arc<[Verdict]>>,
     /// What blocks a service, by its number, at a kind of moment.
     pub(crate) blocking: Recall<(usize, usize), Arc<Found<Cube>>>,
     /// The states that an input can be in, at each kind of moment.
-    pub(crate) reach: Recall<Var, Arc<[Reach]>>,
+    reach: Recall<Var, Arc<[Reach]>>,
     /// Whether some output depends on an input.
-    pub(crate) effects: Recall<Var, bool>,
+    effects: Recall<Var, bool>,
     /// The outputs over the type's inputs, with nothing wired to them.
-    pub(crate) unwired: Recall<(), Arc<[Function]>>,
+    unwired: Recall<(), Arc<[Function]>>,
+}
+
+impl MemoKey for Arc<Shape> {
+    type Answer = Arc<Solved>;
+    const MOST: usize = 512;
+
+    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+        part(Part { holders: self.logic.holders(), held: 1 });
+    }
 }
 
 impl Solved {
-    /// Works out what a circuit comes to in these kinds of moments.
-    pub(crate) fn of(circuit: &Circuit<'_, '_>, kinds: &[Kind]) -> Solved {
-        let logic = circuit.logic;
+    /// Works out what a shape comes to.
+    pub(crate) fn of(shape: &Arc<Shape>) -> Solved {
+        let circuit = Circuit::of(shape);
+        let logic: &TypeLogic = &shape.logic;
         let values = circuit.values(AS_WRITTEN);
         let named = |named: &[(Name, logic::Expr)], vars: &[Var]| {
             named.iter().zip(vars).map(|((name, _), var)| (name.clone(), value(&values, *var))).collect()
         };
-        let moments = kinds.iter().enumerate().map(|(number, kind)| {
-            let states = circuit.followed.states(kind);
-            let (scheduled, allowed) = circuit.moment(&states, AS_WRITTEN);
-            let mode = circuit.followed.own_mode(&states);
+        let moments = shape.kinds.iter().enumerate().map(|(number, states)| {
+            let (scheduled, allowed) = circuit.moment(states, AS_WRITTEN);
+            let mode = shape.own.mode(states);
             Moment {
                 number,
                 mode,
                 scheduled,
                 allowed,
-                states,
                 possible: Recall::default(),
                 fewest: Recall::default(),
             }
@@ -101,9 +107,9 @@ impl Solved {
         Solved {
             outputs: named(&logic.outputs, &logic.output_vars),
             services: named(&logic.services, &logic.service_vars),
-            terminals: values.get(..circuit.signals.len()).unwrap_or(&[]).to_vec(),
+            terminals: values.get(..shape.feeds.len()).unwrap_or(&[]).to_vec(),
             moments: moments.collect(),
-            logic: logic.clone(),
+            circuit,
             cores: Recall::default(),
             verdicts: Recall::default(),
             blocking: Recall::default(),
@@ -112,25 +118,90 @@ impl Solved {
             unwired: Recall::default(),
         }
     }
-}
 
-/// Answers that were given before. What is asked must decide the answer.
-pub(crate) struct Recall<Q, A>(Mutex<FxHashMap<Q, A>>);
-
-impl<Q, A> Default for Recall<Q, A> {
-    fn default() -> Self {
-        Recall(Mutex::default())
+    /// All that this goes by.
+    pub(crate) fn shape(&self) -> &Shape {
+        &self.circuit.shape
     }
-}
 
-impl<Q: Hash + Eq + Clone, A: Clone> Recall<Q, A> {
-    /// The answer to a question. It is worked out without the lock held: twice at the worst.
-    pub(crate) fn of(&self, question: &Q, answer: impl FnOnce() -> A) -> A {
-        if let Some(known) = self.0.lock().get(question) {
-            return known.clone();
+    /// What each schedule says at a moment.
+    pub(crate) fn states(&self, moment: &Moment) -> &[State] {
+        self.shape().kinds.get(moment.number).map_or(&[], |states| states)
+    }
+
+    /// The function at an input.
+    pub(crate) fn terminal(&self, input: &str) -> Option<&Function> {
+        self.terminals.get(usize::from(self.shape().logic.input(input)?.0))
+    }
+
+    /// Whether some allowed state at some moment turns a function of the atoms on.
+    pub(crate) fn can_be_on(&self, function: &Function) -> bool {
+        self.moments.iter().any(|m| m.can_be_on(function))
+    }
+
+    /// Whether a claim is proven at some moments, by their numbers.
+    pub(crate) fn holds(&self, asked: Asked, moments: &[usize]) -> bool {
+        self.question(asked, moments).holds(AS_WRITTEN)
+    }
+
+    /// The facts that force a claim at some moments, by their numbers.
+    pub(crate) fn core(&self, asked: Asked, moments: Vec<usize>) -> Core {
+        let key = (asked, moments);
+        self.cores.of(&key, || self.question(key.0, &key.1).core().map(Into::into))
+    }
+
+    fn question(&self, asked: Asked, moments: &[usize]) -> Question<'_> {
+        let states = moments.iter().filter_map(|n| Some(&**self.shape().kinds.get(*n)?));
+        Question::new(&self.circuit, asked, states.collect())
+    }
+
+    /// What asks for a service: the signal of the input that takes its call, and the call of a zone's
+    /// thermostat behind that signal, which an interlock on the way may hold back. Services without a
+    /// call of their own are always asked for.
+    pub(crate) fn demand(&self, service: &str) -> Function {
+        let calls = call_inputs(service);
+        let asking: Vec<&Function> = calls.iter().filter_map(|input| self.terminal(input)).collect();
+        if asking.is_empty() {
+            return Function::constant(true);
         }
-        let found = answer();
-        self.0.lock().insert(question.clone(), found.clone());
-        found
+        let zones = self.shape().zones.iter().flat_map(|zone| &zone.calls);
+        let behind = zones
+            .filter(|(call, var)| calls.contains(call) && asking.iter().any(|f| f.support().contains(var)))
+            .map(|(_, var)| Function::var(*var));
+        Function::any(behind.chain(asking.iter().copied().cloned()))
+    }
+
+    /// The states that an input can be in at each kind of moment.
+    pub(crate) fn reach(&self, input: Var) -> Arc<[Reach]> {
+        self.reach.of(&input, || {
+            let on = value(&self.terminals, input);
+            let off = on.not();
+            self.moments.iter().map(|m| Reach { on: m.can_be_on(&on), off: m.can_be_on(&off) }).collect()
+        })
+    }
+
+    /// Whether some output depends on an input at any moment, everything else as wired and set.
+    pub(crate) fn has_effect(&self, input: Var) -> bool {
+        self.effects.of(&input, || {
+            let values = self.with_free(&[input]);
+            let outputs = self.shape().logic.output_vars.iter();
+            let outputs: Vec<Function> = outputs.map(|output| value(&values, *output)).collect();
+            self.can_be_on(&difference(&outputs, variables::of_type(input)))
+        })
+    }
+
+    /// The outputs over the type's inputs, with nothing wired to them.
+    pub(crate) fn unwired_outputs(&self) -> Arc<[Function]> {
+        self.unwired.of(&(), || {
+            let values = self.circuit.values(&|fact| matches!(fact, Fact::Wiring(_)));
+            self.shape().logic.output_vars.iter().map(|var| value(&values, *var)).collect()
+        })
+    }
+
+    /// Every variable of the type with some inputs free, everything else as wired and set.
+    pub(crate) fn with_free(&self, inputs: &[Var]) -> Vec<Function> {
+        let wiring: Vec<Fact> = inputs.iter().map(|input| Fact::Wiring(usize::from(input.0))).collect();
+        let open: Open<'_> = &|fact| wiring.contains(&fact);
+        self.circuit.values(open)
     }
 }

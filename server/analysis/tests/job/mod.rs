@@ -4,7 +4,7 @@
 
 pub(crate) mod plant;
 
-use analysis::{Memo, UnitAnalysis, analyse};
+use analysis::{Analysis, Memo, UnitAnalysis};
 use model::{Job, Name, Prepared, Touched, View};
 use syntax::File;
 
@@ -32,7 +32,8 @@ pub(crate) fn unit<T>(text: &str, look: impl FnOnce(&UnitAnalysis<'_>) -> T) -> 
 pub(crate) fn unit_of<T>(job: &Job, look: impl FnOnce(&UnitAnalysis<'_>) -> T) -> T {
     let view = View::new(job);
     let found = view.find::<model::Unit>(&Name::new("U")).unwrap();
-    look(&analyse(&view, &Memo::default(), found).unwrap())
+    let memo = Memo::default();
+    look(&Analysis::of_review(&view, &memo).unwrap().unit(found).unwrap())
 }
 
 /// A unit whose inputs are wired to points, each driven as written.

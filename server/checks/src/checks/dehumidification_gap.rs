@@ -90,7 +90,7 @@ use crate::context::Ctx;
 use crate::dehumidification::{DRYING, explain, is_wanted, requirements, told_at_the_zone};
 use crate::finding::Sink;
 use crate::repair;
-use analysis::{Because, Claim, Gap, Mode, UnitAnalysis, analyse, hours_words, moment_words};
+use analysis::{Because, Claim, Gap, Mode, UnitAnalysis, hours_words, moment_words};
 use model::{Demand, Found, Hours, Kind, Name, Requirement, Unit, Written};
 
 pub(crate) static CHECK: Check = Check {
@@ -184,7 +184,7 @@ fn shared_gaps(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, own: &[Gap]) -> Vec<Gap> 
             break;
         }
         if other.id != ctx.id
-            && let Some(other) = analyse(&ctx.view, ctx.memo, other)
+            && let Some(other) = ctx.analysis().and_then(|analysis| analysis.unit(other))
             && other.service(DRYING).is_some()
         {
             shared = common(&shared, &other.gaps(DRYING));

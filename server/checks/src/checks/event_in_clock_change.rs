@@ -68,7 +68,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
-    let Some(timed) = analysis::timed(&ctx.view, ctx.memo, schedule) else {
+    let Some(timed) = ctx.timed(schedule) else {
         return;
     };
     // Of the same change of the clock in several years, the first.

@@ -80,7 +80,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     if schedule.is.exceptions.len() < 2 || misread(schedule) {
         return;
     }
-    let Some(timed) = analysis::timed(&ctx.view, ctx.memo, schedule) else {
+    let Some(timed) = ctx.timed(schedule) else {
         return;
     };
     let review = review_exceptions(&timed.schedule, &timed.period);

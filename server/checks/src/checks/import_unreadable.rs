@@ -68,7 +68,7 @@ use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::written::imports;
 use air::weather::{MissingHours, Problem};
-use analysis::drift::{outdoors, read_weather};
+use analysis::drift::read_weather;
 use calendar::import_ics;
 use model::{ImportError, Item, Name};
 use std::sync::Arc;
@@ -104,8 +104,8 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
 }
 
 fn days(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &str, out: &mut Sink) {
-    let Some(period) = analysis::period(&ctx.view, ctx.memo) else { return };
-    let problems = import_ics(text, &period).problems;
+    let Some(analysis) = ctx.analysis() else { return };
+    let problems = import_ics(text, &analysis.over).problems;
     for problem in problems.iter().take(FEW) {
         out.report(at, format!("{path}, line {}: {}", problem.line, problem.message));
     }
@@ -127,7 +127,8 @@ fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink
     }
     // Where the whole file is none, every hour is missing.
     let is_none = faults.iter().any(|fault| fault.problem == Problem::NotWeather);
-    let Some(outdoors) = outdoors(&ctx.view, ctx.memo).filter(|_| !is_none) else { return };
+    let outdoors = ctx.analysis().and_then(|analysis| analysis.outdoors());
+    let Some(outdoors) = outdoors.filter(|_| !is_none) else { return };
     // A file with less than half of the hours is one of design days, and means to be.
     if !outdoors.missing.is_empty() && outdoors.missing.len() <= outdoors.known() {
         let missing = MissingHours { hours: outdoors.missing.clone() };

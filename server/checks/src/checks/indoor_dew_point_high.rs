@@ -78,7 +78,7 @@ use crate::finding::Sink;
 use crate::schedules::{is_switch, misread};
 use crate::space_air::corners;
 use crate::{repair, settings};
-use analysis::{Mode, Setting, degrees_words, timed};
+use analysis::{Mode, Setting, degrees_words};
 use calendar::Change;
 use model::{Found, LimitInForce, Measure, Measured, Quantity, Schedule, Written, Zone};
 
@@ -187,7 +187,7 @@ fn longer_unoccupied(ctx: &Ctx<'_>, zone: Found<'_, Zone>, hours: f64) -> Option
     if misread(schedule) || !is_switch(schedule.is) {
         return None;
     }
-    let timed = timed(&ctx.view, ctx.memo, schedule)?;
+    let timed = ctx.timed(schedule)?;
     let on: Vec<bool> = schedule.is.states.iter().map(model::schedule::State::is_on).collect();
     let repeated: Vec<_> =
         timed.period.clock_changes().iter().filter(|c| c.change == Change::Repeated).collect();

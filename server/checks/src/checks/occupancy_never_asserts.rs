@@ -113,7 +113,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     let never = schedules.iter().find(|schedule| {
-        let timed = analysis::timed(&ctx.view, ctx.memo, **schedule);
+        let timed = ctx.timed(**schedule);
         timed.is_some_and(|timed| {
             let is_on = |value| schedule.is.states.get(usize::from(value)).is_some_and(State::is_on);
             !timed.timeline.spans().any(|span| is_on(span.value))

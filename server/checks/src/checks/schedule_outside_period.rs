@@ -76,7 +76,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let Some(at) = schedule.is.effective_at else {
         return;
     };
-    let Some(timed) = analysis::timed(&ctx.view, ctx.memo, schedule) else {
+    let Some(timed) = ctx.timed(schedule) else {
         return;
     };
     let Some(outside) = calendar::outside_effective(&timed.schedule, &timed.period) else {
@@ -121,8 +121,8 @@ fn extend(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
         }));
         return;
     }
-    if let (Some(to), Some(period)) = (written("to"), analysis::period(&ctx.view, ctx.memo)) {
-        let last = period.last_date();
+    if let (Some(to), Some(analysis)) = (written("to"), ctx.analysis()) {
+        let last = analysis.over.last_date();
         let title = format!("Let it be effective up to {last}");
         out.extend(Proposal::one(title, cost::VALUE, target.value(to, &last.to_string())));
     }

@@ -266,7 +266,7 @@ impl<'a> Chain<'a> {
     }
 
     fn analysis(&self, unit: Found<'a, Unit>) -> Option<analysis::UnitAnalysis<'a>> {
-        analysis::analyse(&self.view, self.context.snapshot.workspace.memo(), unit)
+        analysis::Analysis::of_review(&self.view, self.context.snapshot.workspace.memo())?.unit(unit)
     }
 }
 

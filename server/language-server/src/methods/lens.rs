@@ -4,7 +4,7 @@
 
 use crate::context::Context;
 use crate::convert;
-use analysis::{DRYING, Gap, can_dry, drying_units, hours_words, moment_words, zone_drying};
+use analysis::{Analysis, DRYING, Gap, can_dry, drying_units, hours_words, moment_words};
 use calendar::Period;
 use model::{EntryId, Found, Item, Name, Unit, View, Zone};
 use serde::{Deserialize, Serialize};
@@ -60,11 +60,12 @@ pub(super) fn resolve(context: &Context, mut lens: lsp::CodeLens) -> lsp::CodeLe
 fn title(context: &Context, about: &About) -> Option<String> {
     let workspace = &context.snapshot.workspace;
     let view = View::new(workspace.job());
+    let over = Analysis::of_review(&view, workspace.memo())?;
     let name = Name::new(&about.name);
     match about.of {
         Of::Unit => {
             let unit: Found<'_, Unit> = view.find(&name)?;
-            let analysis = analysis::analyse(&view, workspace.memo(), unit)?;
+            let analysis = over.unit(unit)?;
             let [call, ..] = analysis::call_inputs(DRYING) else { return None };
             if analysis.left_out_on_purpose(call) {
                 return Some(format!("{DRYING}: left out on purpose"));
@@ -74,7 +75,7 @@ fn title(context: &Context, about: &About) -> Option<String> {
         }
         Of::Zone => {
             let zone: Found<'_, Zone> = view.find(&name)?;
-            let drying = zone_drying(&view, workspace.memo(), zone)?;
+            let drying = over.zone_drying(zone)?;
             let units = drying_units(&view, zone).len();
             let any = format!("{DRYING} by any of {units} units");
             let what = if units == 1 { DRYING } else { &any };

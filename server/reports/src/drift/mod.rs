@@ -9,7 +9,8 @@ pub use json::drift_json;
 pub use svg::drift_svg;
 pub use text::drift_text;
 
-use analysis::drift::{Prediction, ZoneDrift, drift};
+use analysis::Analysis;
+use analysis::drift::{Prediction, ZoneDrift};
 use model::{Name, View, Zone};
 use std::sync::Arc;
 use workspace::Workspace;
@@ -45,7 +46,8 @@ fn predicted<'j>(view: &View<'j>, workspace: &Workspace, name: &str) -> Result<P
                 .to_owned(),
         );
     }
-    let zone = drift(view, memo, found).ok_or_else(|| {
+    let over = Analysis::of_review(view, memo);
+    let zone = over.and_then(|over| over.drift(found)).ok_or_else(|| {
         format!(
             "nothing can be predicted for `{name}`: no unit that dries serves it, or something about it \
              cannot be told; `drycall review` says more"

@@ -1,6 +1,7 @@
 //! Hover over a requirement: what is predicted of its zone. Nothing here is proven.
 
 use super::{Look, Sheet};
+use analysis::Analysis;
 use model::{Found, Requirement, Zone};
 
 impl<'j> Look<'_, 'j> {
@@ -9,7 +10,7 @@ impl<'j> Look<'_, 'j> {
     pub(super) fn requirement(&self, sheet: &mut Sheet, asked: Found<'j, Requirement>) {
         let zone: Option<Found<'j, Zone>> =
             asked.is.zone.as_ref().and_then(|zone| self.view.find(&zone.value));
-        let Some(drift) = zone.and_then(|zone| analysis::drift::drift(self.view, self.memo, zone)) else {
+        let Some(drift) = zone.and_then(|zone| Analysis::of_review(self.view, self.memo)?.drift(zone)) else {
             return;
         };
         let Some(prediction) = drift.prediction(self.memo) else { return };

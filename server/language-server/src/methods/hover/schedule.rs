@@ -1,7 +1,7 @@
 //! Hover over a schedule: its week, and its hours.
 
 use super::{Look, Sheet};
-use analysis::hours_words;
+use analysis::{Analysis, hours_words};
 use model::schedule::{State, Window};
 use model::{Found, Schedule};
 
@@ -38,7 +38,8 @@ impl<'j> Look<'_, 'j> {
         if exceptions > 0 {
             sheet.line(format!("{exceptions} {}", if exceptions == 1 { "exception" } else { "exceptions" }));
         }
-        if on_off && let Some(timed) = analysis::timed(self.view, self.memo, schedule) {
+        if on_off && let Some(analysis) = Analysis::of_review(self.view, self.memo) {
+            let timed = analysis.schedule(schedule);
             let on = |span: &calendar::Span| {
                 schedule.is.states.get(usize::from(span.value)).is_some_and(State::is_on)
             };

@@ -1,13 +1,13 @@
 //! Hover over a unit: its type, and whether each service can run.
 
 use super::{Look, Sheet};
-use analysis::{ServiceVerdict, UnitAnalysis, Verdict, hours_words, moment_words};
+use analysis::{Analysis, ServiceVerdict, UnitAnalysis, Verdict, hours_words, moment_words};
 use model::{Found, Name, Unit};
 
 impl<'j> Look<'_, 'j> {
     /// The analysis of a unit as it is written now; stored verdicts may be an edit behind.
     pub(super) fn analysis(&self, unit: Found<'j, Unit>) -> Option<UnitAnalysis<'j>> {
-        analysis::analyse(self.view, self.memo, unit)
+        Analysis::of_review(self.view, self.memo)?.unit(unit)
     }
 
     pub(super) fn unit(&self, unit: Found<'j, Unit>) -> Option<Sheet> {
