@@ -3,7 +3,7 @@
 use crate::calls::Mode;
 use crate::proof::circuit::Fact;
 use crate::proof::constraint::About;
-use crate::proof::followed::FollowedSchedule;
+use crate::proof::schedules::FollowedSchedule;
 use crate::reasons::{Because, ReasonKind};
 use crate::signal::Feed;
 use crate::unit::UnitAnalysis;

@@ -5,7 +5,6 @@ use crate::logic_of_type::TypeLogic;
 use crate::proof::circuit::value;
 use crate::proof::course::Course;
 use crate::proof::followed::{Followed, Ruled};
-use crate::proof::shape::Shape;
 use crate::proof::solved::{Moment, Reach, Solved};
 use crate::signal::{Signal, signals};
 use crate::time::TimedSchedule;
@@ -51,7 +50,7 @@ impl<'j> Analysis<'_, 'j> {
         let course = followed.course(self);
         let ruled = followed.under(&course);
         let chosen = choices(unit, unit_type.is);
-        let shape = Arc::new(Shape::of(&logic, chosen, &signals, wires.lines(), &ruled));
+        let shape = Arc::new(ruled.shape(&logic, chosen, &signals, wires.lines()));
         let solved = self.memo.of(shape, |shape| Arc::new(Solved::of(shape)));
         let period = self.over.clone();
         Some(UnitAnalysis { unit, unit_type, zone, logic, wires, signals, period, ruled, course, solved })

@@ -4,9 +4,8 @@
 use crate::calls::Mode;
 use crate::logic_of_type::exactly_one;
 use crate::proof::constraint::laws;
-use crate::proof::followed::{Hours, State};
-use crate::proof::rules::ByMode;
 use crate::proof::shape::{Excluded, Shape};
+use crate::proof::state::{ByMode, Hours, State};
 use crate::signal::Feed;
 use crate::variables;
 use logic::{Cube, Function, Literal, Var};

@@ -2,7 +2,7 @@
 
 use crate::calls::Mode;
 use crate::proof::circuit::{Circuit, Fact, Open, difference, value};
-use crate::proof::followed::State;
+use crate::proof::state::State;
 use crate::signal::Feed;
 use crate::variables;
 use logic::{Expr, Function, Op, Var};

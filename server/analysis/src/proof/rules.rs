@@ -2,30 +2,11 @@
 
 use crate::calls::{CallRule, Mode, rules_with};
 use crate::proof::constraint::{About, Call, constraints};
-use crate::proof::followed::{Schedules, State};
+use crate::proof::schedules::Schedules;
 use crate::proof::shape::{Excluded, Holding, RuleShape, SettingShape};
+use crate::proof::state::State;
 use crate::sensors::Sensors;
 use model::{Found, Zone};
-
-/// One of something for each mode.
-#[derive(PartialEq, Eq, Hash, Debug)]
-pub(crate) struct ByMode<T> {
-    occupied: T,
-    unoccupied: T,
-}
-
-impl<T> ByMode<T> {
-    pub(crate) fn of(mut make: impl FnMut(Mode) -> T) -> Self {
-        ByMode { occupied: make(Mode::Occupied), unoccupied: make(Mode::Unoccupied) }
-    }
-
-    pub(crate) fn get(&self, mode: Mode) -> &T {
-        match mode {
-            Mode::Occupied => &self.occupied,
-            Mode::Unoccupied => &self.unoccupied,
-        }
-    }
-}
 
 /// What the calls of a zone may do in a mode.
 pub(crate) struct ModeRules {

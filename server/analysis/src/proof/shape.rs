@@ -2,13 +2,10 @@
 
 use crate::logic_of_type::TypeLogic;
 use crate::proof::constraint::Call;
-use crate::proof::followed::{Hours, Ruled, State};
-use crate::proof::rules::ByMode;
+use crate::proof::state::{ByMode, Hours, State};
 use crate::same::Same;
-use crate::signal::{Feed, Signal};
-use crate::wires::Line;
+use crate::signal::Feed;
 use logic::{Expr, Var};
-use std::sync::Arc;
 
 /// All that is proven of a unit goes by this and by nothing else, so it is the key as well. Of names, places and hours
 /// it knows nothing, but for the names of calls and those in the logic of its type.
@@ -76,35 +73,6 @@ pub(crate) struct SettingShape {
 pub(crate) struct Holding {
     pub(crate) constraint: usize,
     pub(crate) follow: [Option<usize>; 2],
-}
-
-impl Shape {
-    /// The shape of a unit.
-    pub(crate) fn of(
-        logic: &Arc<TypeLogic>,
-        chosen: Box<[Option<usize>]>,
-        signals: &[Signal],
-        points: &[Line],
-        ruled: &Ruled<'_>,
-    ) -> Shape {
-        let Ruled { schedules, zones, kinds } = ruled;
-        let point = |line: &Line| PointShape { near: line.near.clone(), is_written: line.because.is_some() };
-        let zones = zones.iter().map(|zone| ZoneShape {
-            hours: zone.hours,
-            calls: zone.calls.clone().into(),
-            rules: ByMode::of(|mode| zone.rules.get(mode).shape(schedules, &zone.calls)),
-        });
-        Shape {
-            logic: Same::of(logic),
-            chosen,
-            feeds: signals.iter().map(|signal| signal.feed.clone()).collect(),
-            points: points.iter().map(point).collect(),
-            schedules: schedules.all.iter().map(|schedule| schedule.var).collect(),
-            own: schedules.own,
-            kinds: kinds.clone().into(),
-            zones: zones.collect(),
-        }
-    }
 }
 
 impl RuleShape {
