@@ -28,7 +28,7 @@ pub struct Chart {
 pub struct ChartInput {
     /// Its name.
     pub name: Name,
-    /// Its terminal.
+    /// Its terminal's letter, where the trade at large has one.
     pub terminal: Option<Name>,
     /// What is wired to it, in words: each step from the terminal to what decides it.
     pub wired: String,

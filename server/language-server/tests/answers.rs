@@ -45,7 +45,13 @@ fn hovers_say_what_this_is_for_here() {
                 " of 8760 h",
             ][..],
         ),
-        ("units.yaml", UNITS, "heat-pump-with", 0, &["- Y1 `cool-1` first-stage cooling call"]),
+        (
+            "units.yaml",
+            UNITS,
+            "heat-pump-with",
+            0,
+            &["- Y1 `cool-1` first-stage cooling call", "- `dehumidify` dehumidify call"],
+        ),
         (
             "units.yaml",
             UNITS,
@@ -234,7 +240,7 @@ unit-types:
       when: {choices: [always, called], as-shipped: called}
     inputs:
       call: {terminal: G}
-      lockout: {terminal: L}
+      lockout: {text: fire alarm}
     terms:
       wanted: call or when is always
     outputs:
@@ -256,12 +262,12 @@ units:
         ("when is", 0, "when:", 0),
         ("always", 1, "always", 0),
         ("wanted", 1, "wanted", 0),
-        ("lockout", 2, "lockout: {terminal", 0),
+        ("lockout", 2, "lockout: {text", 0),
         ("fan and", 0, "fan:", 0),
-        ("lockout", 3, "lockout: {terminal", 0),
+        ("lockout", 3, "lockout: {text", 0),
         ("fan-with-lockout", 1, "fan-with-lockout", 0),
         ("call: {tied", 0, "call: {terminal", 0),
-        ("lockout}", 0, "lockout: {terminal", 0),
+        ("lockout}", 0, "lockout: {text", 0),
     ] {
         let (line, column) = find(text, word, n);
         let found = client.at("textDocument/definition", &uri, line, column + 1);

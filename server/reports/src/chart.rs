@@ -2,7 +2,7 @@
 
 use crate::review::unit;
 use crate::table::{table, wrap};
-use analysis::{Analysis, Chart, chart};
+use analysis::{Analysis, Chart, ChartInput, chart};
 use model::{Name, View};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
@@ -30,16 +30,7 @@ pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
         let _ = writeln!(text, "  {option} could not be read: the rows are those of every choice");
     }
     text.push('\n');
-    let legend: Vec<Vec<String>> = chart
-        .inputs
-        .iter()
-        .zip('a'..)
-        .map(|(input, letter)| {
-            let terminal = input.terminal.clone().unwrap_or_default();
-            vec![letter.to_string(), input.name.to_string(), terminal.to_string(), input.wired.clone()]
-        })
-        .collect();
-    text.push_str(&wrapped(&legend));
+    text.push_str(&legend(&chart));
     text.push('\n');
     let letters: String = ('a'..).take(chart.inputs.len()).flat_map(|c| [c, ' ']).collect();
     let _ = writeln!(text, "  {}   on", letters.trim_end());
@@ -61,9 +52,26 @@ pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
     Some(text)
 }
 
-/// The table of inputs, its last column broken where a line would be wider than a terminal.
+/// The table of inputs: letter in the chart, name, terminal where any input has one, and what is wired to it.
+fn legend(chart: &Chart) -> String {
+    let lettered = chart.inputs.iter().any(|input| input.terminal.is_some());
+    let row = |(input, letter): (&ChartInput, char)| {
+        let mut row = vec![letter.to_string(), input.name.to_string()];
+        if lettered {
+            row.push(input.terminal.as_ref().map_or_else(String::new, ToString::to_string));
+        }
+        row.push(input.wired.clone());
+        row
+    };
+    wrapped(&chart.inputs.iter().zip('a'..).map(row).collect::<Vec<_>>())
+}
+
+/// A table, its last column broken where a line would be wider than a terminal.
 fn wrapped(legend: &[Vec<String>]) -> String {
-    let fixed = |row: &Vec<String>| row.iter().take(3).map(|cell| cell.width() + 2).collect::<Vec<_>>();
+    let fixed = |row: &Vec<String>| {
+        let fixed = row.iter().take(row.len().saturating_sub(1));
+        fixed.map(|cell| cell.width() + 2).collect::<Vec<_>>()
+    };
     let before = legend.iter().map(fixed).reduce(|a, b| a.iter().zip(&b).map(|(a, b)| *a.max(b)).collect());
     let room = WIDTH.saturating_sub(2 + before.unwrap_or_default().iter().sum::<usize>()).max(20);
     let mut rows = Vec::new();

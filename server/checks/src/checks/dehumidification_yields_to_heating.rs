@@ -77,8 +77,8 @@
 //!
 //! # Repair
 //!
-//! On a heat pump, turn the occupied input on in those hours, or tie it to the dehumidify call. On
-//! other types take a lower heating setpoint, or let another unit of the zone dry.
+//! On a heat pump type, dehumidification wins while the occupied input is on: drive it on in those hours.
+//! The other types have no option for it. Add a unit that dries the zone, or record a deviation.
 //!
 //! # Source
 //!

@@ -34,7 +34,7 @@
 //! unit-types:
 //!   loading-bay-dryer:
 //!     options: {dry-when: {choices: [any-time, occupied]}}
-//!     inputs: {dehumidify: {terminal: D}, occupied: {terminal: OCC}}
+//!     inputs: {dehumidify: {text: dehumidify call}, occupied: {text: space is occupied}}
 //!     outputs:
 //!       dryer: {when: dehumidfy and (dry-when is always or occupied)}
 //!       #             ^^^^^^^^^ did you mean `dehumidify`?
@@ -53,7 +53,7 @@
 //! # The term cannot be read, which is told where it stands; its name is known all the same.
 //! unit-types:
 //!   loading-bay-dryer:
-//!     inputs: {dehumidify: {terminal: D}}
+//!     inputs: {dehumidify: {text: dehumidify call}}
 //!     terms: {drying: dehumidify and}
 //!     outputs: {dryer: {when: drying}}
 //! ```

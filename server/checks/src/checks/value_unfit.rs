@@ -28,7 +28,7 @@
 //!     #                                                   ^^^^^^^^^^^^^^^^^^^^^ tied
 //! unit-types:
 //!   lab-dryer:
-//!     inputs: {dehumidify: {terminal: D}, occupied: {terminal: OCC}}
+//!     inputs: {dehumidify: {text: dehumidify call}, occupied: {text: space is occupied}}
 //!     terms: {drying: dehumidify and not resting, resting: not drying}
 //!     #       ^^^^^^ itself
 //!     outputs: {dryer: {when: drying and occupied}}

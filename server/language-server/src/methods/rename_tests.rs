@@ -161,7 +161,7 @@ fn what_would_change_a_meaning_is_refused() {
 unit-types:
   fan-box:
     options: {when: {choices: [always, called]}}
-    inputs: {call: {terminal: G}, lockout: {terminal: L}, occupied: {terminal: O}}
+    inputs: {call: {terminal: G}, lockout: {}, occupied: {}}
     terms: {wanted: call or when is always or occupied}
     outputs: {fan: {when: wanted and not lockout}, compressor: {when: call}}
 units:

@@ -26,7 +26,11 @@ const OPTION: &[Field] = &[
 ];
 
 const INPUT: &[Field] = &[
-    free("terminal", Shape::Text, "the terminal's letter, as the trade has it"),
+    free(
+        "terminal",
+        Shape::Text,
+        "the terminal's letter, where the trade at large has one: R C G Y1 Y2 W1 W2 O B E",
+    ),
     free("text", Shape::Text, "what it is for"),
 ];
 
@@ -75,7 +79,7 @@ pub struct OptionDecl {
 pub struct InputDecl {
     /// Its name.
     pub name: Written<Name>,
-    /// The terminal.
+    /// The terminal's letter, where the trade at large has one.
     pub terminal: Option<Written<Name>>,
     /// What it is for.
     pub text: Option<Written<Name>>,

@@ -20,7 +20,7 @@ pub(crate) const FILES: &[(&str, &str)] = &[
     ),
     (
         "types/fan.yaml",
-        "unit-types:\n  fan-with-lockout:\n    options:\n      when: {choices: [always, called], as-shipped: called}\n    inputs:\n      call: {terminal: G}\n      lockout: {terminal: L}\n    terms:\n      wanted: call or when is always\n    outputs:\n      fan: {when: wanted and not lockout}\n    serves: {ventilation: fan}\n    never: [fan and lockout]\n",
+        "unit-types:\n  fan-with-lockout:\n    options:\n      when: {choices: [always, called], as-shipped: called}\n    inputs:\n      call: {terminal: G}\n      lockout: {text: fire alarm}\n    terms:\n      wanted: call or when is always\n    outputs:\n      fan: {when: wanted and not lockout}\n    serves: {ventilation: fan}\n    never: [fan and lockout]\n",
     ),
     (
         "points/all.yaml",

@@ -137,10 +137,8 @@ fn said(text: Option<&Written<Name>>) -> &str {
 
 fn inputs(unit_type: &UnitType) -> Vec<Offer> {
     let input = |input: &model::InputDecl| {
-        let terminal = said(input.terminal.as_ref());
-        let gap = if terminal.is_empty() { "" } else { " " };
-        Offer::word(input.name.value.as_str(), Icon::FIELD)
-            .beside(format!("{terminal}{gap}{}", said(input.text.as_ref())))
+        let words = [said(input.terminal.as_ref()), said(input.text.as_ref())];
+        Offer::word(input.name.value.as_str(), Icon::FIELD).beside(words.join(" ").trim().to_owned())
     };
     unit_type.inputs.iter().map(input).collect()
 }

@@ -52,9 +52,11 @@ impl<'j> Look<'_, 'j> {
         let text = unit_type.is.text.as_ref().map_or("unit type", |text| text.value.as_str());
         let mut sheet = Sheet::titled(unit_type.name(), text);
         for input in &unit_type.is.inputs {
-            let terminal = input.terminal.as_ref().map_or("", |t| t.value.as_str());
-            let text = input.text.as_ref().map_or("", |t| t.value.as_str());
-            sheet.line(format!("- {terminal} `{}` {text}", input.name.value));
+            let written = [input.terminal.as_ref(), Some(&input.name), input.text.as_ref()];
+            let [terminal, name, text] = written.map(|word| word.map_or("", |word| word.value.as_str()));
+            let name = format!("`{name}`");
+            let words = [terminal, &name, text].into_iter().filter(|word| !word.is_empty());
+            sheet.line(format!("- {}", words.collect::<Vec<_>>().join(" ")));
         }
         let outputs = unit_type.is.outputs.iter().map(|output| output.name.value.as_str());
         sheet.line(format!("switches {}", listed(outputs, 8)));
