@@ -58,7 +58,7 @@
 //!   - {zone: stacks, dew-point-at-most: 58 °F, hours: all}
 //! ```
 //!
-//! The heat pump's tie gives dehumidification precedence at any hour:
+//! With its occupied input tied to the dehumidify call, a heat pump dries before it heats:
 //!
 //! ```yaml near
 //! units:
@@ -78,7 +78,8 @@
 //! # Repair
 //!
 //! On a heat pump type, dehumidification wins while the occupied input is on: drive it on in those hours.
-//! The other types have no option for it. Add a unit that dries the zone, or record a deviation.
+//! Where a type has an option for the two calls, let dehumidification win. Otherwise add a unit that
+//! dries the zone, or record a deviation.
 //!
 //! # Source
 //!
