@@ -136,3 +136,33 @@ pub fn chart_json(workspace: &Workspace, name: &str) -> Option<Value> {
         "complete": chart.complete,
     }))
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::chart_text;
+    use workspace::Workspace;
+
+    /// Lines of the table of inputs, of a unit with nothing wired.
+    fn legend(unit_type: &str) -> Vec<String> {
+        let mut workspace = Workspace::empty(std::path::Path::new("/job"));
+        workspace
+            .open("site.yaml", &format!("site: {{time-zone: UTC}}\nunits: {{U: {{type: {unit_type}}}}}\n"));
+        let text = chart_text(&workspace, "U").unwrap();
+        text.lines()
+            .filter(|line| line.contains("nothing is wired"))
+            .map(|line| line.trim().to_owned())
+            .collect()
+    }
+
+    #[test]
+    fn an_input_without_a_letter_goes_by_its_name() {
+        let starts = |line: &String, text: &str| assert!(line.starts_with(text), "{line}");
+        let some = legend("air-conditioner-with-hot-gas-reheat");
+        starts(&some[0], "a  cool-1      Y1  nothing is wired to `cool-1`");
+        starts(&some[2], "c  dehumidify      nothing is wired to `dehumidify`");
+        let none = legend("stand-alone-dehumidifier");
+        starts(&none[0], "a  dehumidify       nothing is wired to `dehumidify`");
+        starts(&none[1], "b  occupied         nothing is wired to `occupied`");
+    }
+}
