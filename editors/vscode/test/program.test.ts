@@ -39,3 +39,17 @@ test("what may not be run is no program", { skip: process.platform === "win32" |
   program("text", 0o644);
   assert.equal(findProgram("", root, join(root, "text")), undefined);
 });
+
+test("a relative folder of the search path is passed over, since it may be the opened one", () => {
+  const working = process.cwd();
+  const inside = program("opened");
+  program("opened/node_modules/.bin");
+  try {
+    process.chdir(join(root, "opened"));
+    const path = [".", "", join("node_modules", ".bin")].join(delimiter);
+    assert.equal(findProgram("", join(root, "nowhere"), path), undefined);
+    assert.equal(findProgram("", join(root, "nowhere"), [path, join(root, "opened")].join(delimiter)), inside);
+  } finally {
+    process.chdir(working);
+  }
+});

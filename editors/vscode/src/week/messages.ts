@@ -11,3 +11,8 @@ export type ToPanel =
   | { kind: "unit"; unit: string }
   | { kind: "from"; date: string | undefined }
   | { kind: "go"; to: Location };
+
+/** Whether a page may open an address of this scheme: it shows places of the job and of the library, no others. */
+export function mayGoTo(scheme: string): boolean {
+  return scheme === "file" || scheme === "drycall-library";
+}

@@ -4,7 +4,7 @@ import * as vscode from "vscode";
 import { beside } from "../pages";
 import { type Server, words } from "../server";
 import { pageHtml } from "./html";
-import type { ToPage, ToPanel } from "./messages";
+import { type ToPage, type ToPanel, mayGoTo } from "./messages";
 import type { Location, Week } from "./week";
 
 /** An edit is drawn when the typing pauses. */
@@ -88,6 +88,8 @@ export class WeekView implements vscode.Disposable {
 }
 
 async function goTo({ uri, range: { start, end } }: Location): Promise<void> {
+  const place = vscode.Uri.parse(uri, true);
+  if (!mayGoTo(place.scheme)) throw new Error(`${place.scheme} addresses are not opened`);
   const selection = new vscode.Range(start.line, start.character, end.line, end.character);
-  await vscode.window.showTextDocument(vscode.Uri.parse(uri), { viewColumn: vscode.ViewColumn.One, selection });
+  await vscode.window.showTextDocument(place, { viewColumn: vscode.ViewColumn.One, selection });
 }
