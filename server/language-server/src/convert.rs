@@ -1,8 +1,8 @@
 //! From the job's terms to the protocol's.
 
 use crate::client_handle::ClientHandle;
+use crate::entry_ranges::EntryRanges;
 use crate::library;
-use crate::place::Place;
 use crate::shared::JobState;
 use crate::uri;
 use model::{EntryId, FileId, Spot};
@@ -24,7 +24,7 @@ pub(crate) fn offset(text: &Text, at: lsp::Position, encoding: Encoding) -> u32 
 
 /// A spot of an entry as a range of its file.
 pub(crate) fn range(state: &JobState, client: &ClientHandle, id: EntryId, spot: &Spot) -> Option<lsp::Range> {
-    Some(Place::of(state.workspace.job(), id, client.abilities.encoding)?.spot(spot))
+    Some(EntryRanges::of(state.workspace.job(), id, client.abilities.encoding)?.spot(spot))
 }
 
 /// A spot of an entry as a place that an editor can go to.

@@ -2,7 +2,7 @@
 
 use crate::client_handle::ClientHandle;
 use crate::convert;
-use crate::place::Place;
+use crate::entry_ranges::EntryRanges;
 use crate::shared::JobState;
 use analysis::Because;
 use checks::{Finding, Severity};
@@ -149,7 +149,7 @@ pub(crate) struct Diagnostics<'a> {
     state: &'a JobState,
     client: &'a ClientHandle,
     /// Reasons of many findings lie in the same few entries.
-    places: FxHashMap<EntryId, Option<Place<'a>>>,
+    places: FxHashMap<EntryId, Option<EntryRanges<'a>>>,
     uris: FxHashMap<FileId, Option<Rc<lsp::Uri>>>,
 }
 
@@ -235,9 +235,9 @@ impl<'a> Diagnostics<'a> {
     }
 
     /// Where an entry stands, found out once.
-    fn place(&mut self, id: EntryId) -> Option<Place<'a>> {
+    fn place(&mut self, id: EntryId) -> Option<EntryRanges<'a>> {
         let (job, encoding) = (self.state.workspace.job(), self.client.abilities.encoding);
-        *self.places.entry(id).or_insert_with(|| Place::of(job, id, encoding))
+        *self.places.entry(id).or_insert_with(|| EntryRanges::of(job, id, encoding))
     }
 
     fn uri(&mut self, file: FileId) -> Option<Rc<lsp::Uri>> {

@@ -18,11 +18,13 @@ mod input;
 mod jobs;
 mod latency;
 mod library;
+mod markdown;
+
+mod entry_ranges;
 mod methods;
 mod owner;
 mod ownership;
 mod parent;
-mod place;
 mod progress;
 mod request;
 mod serve;

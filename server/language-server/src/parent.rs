@@ -4,7 +4,7 @@ use std::path::Path;
 use std::time::Duration;
 
 /// How often that is looked at. Closing standard input is the quick way to tell the server.
-const EVERY: Duration = Duration::from_secs(3);
+const CHECK_INTERVAL: Duration = Duration::from_secs(3);
 
 /// Returns when the process of this id is gone. Where that cannot be seen (no `/proc`, or a process
 /// outside the server's container) it never returns: the closed input is left to tell.
@@ -14,6 +14,6 @@ pub(crate) async fn gone(process: u32) {
         return std::future::pending().await;
     }
     while entry.exists() {
-        tokio::time::sleep(EVERY).await;
+        tokio::time::sleep(CHECK_INTERVAL).await;
     }
 }

@@ -7,7 +7,7 @@ use tower_lsp_server::Client;
 use tower_lsp_server::ls_types::ProgressToken;
 
 /// Work that ends sooner is not worth a bar that flickers.
-const PATIENCE: Duration = Duration::from_millis(300);
+const SHOWN_AFTER: Duration = Duration::from_millis(300);
 
 /// A progress bar; gone when dropped.
 pub(crate) struct Bar(Option<watch::Sender<u32>>);
@@ -38,7 +38,7 @@ impl Bar {
 
 async fn show(client: Client, mut percent: watch::Receiver<u32>, title: &'static str) {
     let over = async { while percent.changed().await.is_ok() {} };
-    if tokio::time::timeout(PATIENCE, over).await.is_ok() {
+    if tokio::time::timeout(SHOWN_AFTER, over).await.is_ok() {
         return;
     }
     let token = ProgressToken::String(format!("drycall/{}", client.next_request_id()));

@@ -8,7 +8,7 @@ use workspace::as_spelled;
 
 /// More files than this changing at once are a branch switched, or an archive unpacked: the folder
 /// is looked at as a whole.
-const MANY: usize = 64;
+const MAX_ONE_BY_ONE: usize = 64;
 
 /// Whether a path has this name, as a disk that ignores case has it.
 fn is_named(path: &Path, name: &str) -> bool {
@@ -46,7 +46,7 @@ impl Jobs {
             }
             job.changed = true;
             job.shared.change(|state| {
-                if whole || inside.len() > MANY {
+                if whole || inside.len() > MAX_ONE_BY_ONE {
                     state.workspace.rescan();
                     return;
                 }

@@ -8,7 +8,7 @@ use model::{EntryId, Kind};
 use tower_lsp_server::ls_types as lsp;
 
 /// So many are shown; who wants fewer types another letter.
-const MOST: usize = 256;
+const MAX_SYMBOLS: usize = 256;
 
 /// What the jobs declare whose name has the letters of `query` in their order, the nearest first.
 pub(super) fn find(
@@ -41,9 +41,9 @@ pub(super) fn find(
     let order = |a: &(u32, &str, usize, EntryId), b: &(u32, &str, usize, EntryId)| {
         (a.0, a.1, a.2).cmp(&(b.0, b.1, b.2)).then_with(|| place(a).cmp(&place(b)))
     };
-    if found.len() > MOST {
-        found.select_nth_unstable_by(MOST, order);
-        found.truncate(MOST);
+    if found.len() > MAX_SYMBOLS {
+        found.select_nth_unstable_by(MAX_SYMBOLS, order);
+        found.truncate(MAX_SYMBOLS);
     }
     found.sort_unstable_by(order);
     let symbol = |(_, name, number, id): &(u32, &str, usize, EntryId)| {

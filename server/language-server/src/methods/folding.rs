@@ -1,7 +1,7 @@
 //! `textDocument/foldingRange`: sections, entries, what they hold over several lines, comments.
 
 use crate::context::Context;
-use crate::place::Place;
+use crate::entry_ranges::EntryRanges;
 use syntax::{Part, Role};
 use tower_lsp_server::ls_types as lsp;
 
@@ -12,7 +12,7 @@ pub(super) fn ranges(context: &Context) -> Option<Vec<lsp::FoldingRange>> {
     let mut section: Option<(u32, u32)> = None;
     for id in job.file(context.file)?.entries() {
         let (Some(entry), Some(place)) =
-            (job.entry(*id), Place::of(job, *id, context.client.abilities.encoding))
+            (job.entry(*id), EntryRanges::of(job, *id, context.client.abilities.encoding))
         else {
             continue;
         };

@@ -3,7 +3,7 @@
 use super::hover;
 use crate::context::Context;
 use crate::convert;
-use crate::place::Place;
+use crate::entry_ranges::EntryRanges;
 use analysis::{Mode, hours_words};
 use model::{Entry, Item, Limits, Measure, Quantity, Schedule, View, Zone};
 use serde::{Deserialize, Serialize};
@@ -39,7 +39,9 @@ pub(super) fn hints(context: &Context, range: lsp::Range) -> Option<Vec<lsp::Inl
         if piece.start > wanted.end {
             break;
         }
-        let (Some(entry), Some(place)) = (job.entry(*id), Place::of(job, *id, encoding)) else { continue };
+        let (Some(entry), Some(place)) = (job.entry(*id), EntryRanges::of(job, *id, encoding)) else {
+            continue;
+        };
         let found = match &entry.facts.item {
             Item::Schedule(schedule) if settings.hint_hours => hours(entry, schedule).into_iter().collect(),
             Item::Zone(zone) if settings.hint_dew_points => dew_points(&view, entry, zone),

@@ -7,7 +7,7 @@ use super::places::{Mention, Target, units};
 use super::subject::Detail;
 use crate::context::Context;
 use crate::convert;
-use crate::place::Place;
+use crate::entry_ranges::EntryRanges;
 use model::{Contributors, EntryId, FileId, Found, Key, Kind, Name, SERVICES, UnitType, View};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -205,7 +205,7 @@ fn workspace_edit(context: &Context, edits: &Edits, new: &str) -> lsp::Workspace
     let job = context.snapshot.workspace.job();
     let mut files: BTreeMap<FileId, Vec<lsp::TextEdit>> = BTreeMap::new();
     for (id, bytes) in edits {
-        if let Some(place) = Place::of(job, *id, context.client.abilities.encoding) {
+        if let Some(place) = EntryRanges::of(job, *id, context.client.abilities.encoding) {
             let edit = lsp::TextEdit { range: place.range(bytes), new_text: new.to_owned() };
             files.entry(place.file).or_default().push(edit);
         }

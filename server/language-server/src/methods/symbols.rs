@@ -2,7 +2,7 @@
 
 use crate::context::Context;
 use crate::convert;
-use crate::place::Place;
+use crate::entry_ranges::EntryRanges;
 use model::{Entry, Item, Kind};
 use syntax::Role;
 use tower_lsp_server::ls_types as lsp;
@@ -35,7 +35,7 @@ fn sections(context: &Context) -> Option<Vec<Symbol>> {
     let mut sections: Vec<Symbol> = Vec::new();
     for id in job.file(context.file)?.entries() {
         let Some(entry) = job.entry(*id) else { continue };
-        let Some(place) = Place::of(job, *id, context.client.abilities.encoding) else { continue };
+        let Some(place) = EntryRanges::of(job, *id, context.client.abilities.encoding) else { continue };
         let (key, value) = (entry.part.span(entry.part.key_node()), entry.part.span(entry.part.value()));
         let whole = place.range(&(key.start.min(value.start)..key.end.max(value.end)));
         let key = place.range(&key);

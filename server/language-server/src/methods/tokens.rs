@@ -129,7 +129,7 @@ impl Pen {
                 continue;
             }
             self.pass(before);
-            let length = crate::place::units(word, self.encoding);
+            let length = crate::entry_ranges::units(word, self.encoding);
             let line = self.line - self.last.0;
             self.tokens.push(lsp::SemanticToken {
                 delta_line: line,
@@ -154,7 +154,7 @@ impl Pen {
                 (self.line, self.column, start) = (self.line + 1, 0, i + 1);
             }
         }
-        self.column += crate::place::units(text.get(start..).unwrap_or_default(), self.encoding);
+        self.column += crate::entry_ranges::units(text.get(start..).unwrap_or_default(), self.encoding);
     }
 }
 

@@ -6,8 +6,8 @@ mod likely;
 mod names;
 mod offer;
 mod own;
-mod place;
 pub(crate) mod resolve;
+mod slot;
 #[cfg(test)]
 mod tests;
 
@@ -19,15 +19,15 @@ use model::bacnet::{ENGINEERING_UNITS, ObjectType};
 use model::{Facts, FileId, Item, Key, Kind, Name, Shape, View};
 use offer::Offer;
 use own::{Own, words};
-use place::{Place, Role};
 use rustc_hash::FxHashSet;
+use slot::{Role, Slot};
 use syntax::{File, Position};
 use tower_lsp_server::ls_types as lsp;
 use tower_lsp_server::ls_types::CompletionItemKind as Icon;
 use workspace::Workspace;
 
 /// So many are shown; of more, the nearest to what is typed, and the client asks again with each letter.
-const MOST: usize = 256;
+const MAX_ITEMS: usize = 256;
 
 /// What may be written at a position.
 pub(super) fn completion(
@@ -46,7 +46,7 @@ pub(super) fn completion(
     let can = &context.client.abilities;
     let mut offers = offers(workspace, context.file, &cursor);
     offers.retain(|offer| offer.plain.is_some() || can.snippets);
-    let is_incomplete = offers.len() > MOST;
+    let is_incomplete = offers.len() > MAX_ITEMS;
     if is_incomplete {
         nearest(&mut offers, &cursor.typed);
     }
@@ -114,7 +114,7 @@ fn in_comment(workspace: &Workspace, file: FileId, before: &str) -> Vec<Offer> {
 }
 
 fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
-    let Some(place) = Place::of(scalar) else { return Vec::new() };
+    let Some(place) = Slot::of(scalar) else { return Vec::new() };
     let facts = Facts::of(&scalar.part);
     let own = Own { view, part: &scalar.part, item: &facts.item, place: &place };
     let values = |shape: Shape| Values { own: &own, scalar }.of(shape);
@@ -227,7 +227,7 @@ fn nearest(offers: &mut Vec<Offer>, typed: &str) {
     let mut near: Vec<(u32, Offer)> =
         offers.drain(..).filter_map(|offer| Some((distance(&letters, &offer.label)?, offer))).collect();
     near.sort_by_key(|(distance, _)| *distance);
-    offers.extend(near.into_iter().take(MOST).map(|(_, offer)| offer));
+    offers.extend(near.into_iter().take(MAX_ITEMS).map(|(_, offer)| offer));
 }
 
 fn item(offer: Offer, rank: usize, range: lsp::Range, snippets: bool) -> lsp::CompletionItem {

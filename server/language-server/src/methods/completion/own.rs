@@ -1,7 +1,7 @@
 //! Names that only mean something in their own entry: options, choices, inputs, outputs, states.
 
 use super::offer::Offer;
-use super::place::Place;
+use super::slot::Slot;
 use model::{Found, Item, Kind, Name, OptionDecl, SERVICES, UnitType, View, Written};
 use syntax::{Kind as Node, Part};
 use tower_lsp_server::ls_types::CompletionItemKind as Icon;
@@ -14,7 +14,7 @@ pub(super) struct Own<'a, 'j> {
     pub(super) view: &'a View<'j>,
     pub(super) part: &'a Part,
     pub(super) item: &'a Item,
-    pub(super) place: &'a Place,
+    pub(super) place: &'a Slot,
 }
 
 impl Own<'_, '_> {

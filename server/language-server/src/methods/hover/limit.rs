@@ -1,6 +1,7 @@
 //! Hover over a limit of a zone: which call it makes, and the dew point beside a humidity limit.
 
 use super::{Look, Sheet};
+use crate::markdown::code;
 use air::{Celsius, RelativeHumidity};
 use analysis::degrees_words;
 use model::{FollowedLimit, Found, Limits, Measure, Measured, Quantity, Schedule, Zone, plain, zone};
@@ -41,7 +42,11 @@ impl Look<'_, '_> {
             schedule.is.states.iter().filter_map(|state| state.quantity).collect();
         values.sort_by(|a, b| a.si().total_cmp(&b.si()));
         let values: Vec<String> = values.iter().map(Quantity::to_string).collect();
-        sheet.line(format!("while {mode}, the {call} call goes by schedule `{name}`: {}", values.join(", ")));
+        sheet.line(format!(
+            "while {mode}, the {call} call goes by schedule {}: {}",
+            code(name),
+            values.join(", ")
+        ));
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::sheet::listed;
 use super::{Look, Sheet};
+use crate::markdown::code;
 use crate::methods::subject::Detail;
 use analysis::UnitAnalysis;
 use model::{EntryId, Found, Item, OptionDecl, Unit, UnitType, Wiring};
@@ -27,7 +28,7 @@ impl<'j> Look<'_, 'j> {
                 let written = unit.is.options.iter().any(|(name, _)| name.value == *option);
                 if let Some(choice) = analysis.choice(option) {
                     let by = if written { "chosen here" } else { "as shipped, since none is chosen here" };
-                    sheet.line(format!("in force: `{choice}`, {by}"));
+                    sheet.line(format!("in force: {}, {by}", code(choice)));
                 }
             }
             Detail::Logic(_) => {}
@@ -58,7 +59,7 @@ pub(super) fn of_type(unit_type: Found<'_, UnitType>, detail: &Detail) -> Option
             let mut sheet = Sheet::titled(name, &text(&output.text));
             let part = &unit_type.entry.part;
             if let Some(when) = output.when.as_ref().and_then(|when| part.scalar(when.at)) {
-                sheet.line(format!("on when `{when}`"));
+                sheet.line(format!("on when {}", code(when)));
             }
             Some(sheet)
         }
@@ -69,7 +70,7 @@ pub(super) fn of_type(unit_type: Found<'_, UnitType>, detail: &Detail) -> Option
             named.or_else(|| {
                 let (_, words) = unit_type.is.terms.iter().find(|(term, _)| term.value == *name)?;
                 let mut sheet = Sheet::titled(name, "a part of the logic");
-                sheet.line(format!("on when `{}`", unit_type.entry.part.scalar(words.at)?));
+                sheet.line(format!("on when {}", code(unit_type.entry.part.scalar(words.at)?)));
                 Some(sheet)
             })
         }
@@ -81,7 +82,7 @@ fn option_sheet(option: &OptionDecl) -> Sheet {
     let mut sheet = Sheet::titled(&option.name.value, text);
     sheet.line(format!("choices: {}", listed(option.choices.iter().map(|c| c.value.as_str()), 6)));
     if let Some(shipped) = option.choices.get(option.as_shipped) {
-        sheet.line(format!("as shipped: `{}`", shipped.value));
+        sheet.line(format!("as shipped: {}", code(&shipped.value)));
     }
     sheet
 }
@@ -90,7 +91,7 @@ fn option_sheet(option: &OptionDecl) -> Sheet {
 fn input_here(sheet: &mut Sheet, analysis: &UnitAnalysis<'_>, input: &str) {
     let Some(signal) = analysis.signal(input) else { return };
     for because in &signal.path {
-        sheet.line(format!("- {}", because.text));
+        sheet.item(because.text.as_str());
     }
     if !analysis.has_effect(input) {
         sheet.line("as wired and set, it changes no output");
@@ -110,6 +111,6 @@ fn output_here(sheet: &mut Sheet, analysis: &UnitAnalysis<'_>, output: &str) {
     }
     let read_back = analysis.unit.is.outputs.iter().find(|(name, _)| name.value == output);
     if let Some((_, point)) = read_back {
-        sheet.line(format!("read back by `{}`", point.value));
+        sheet.line(format!("read back by {}", code(&point.value)));
     }
 }

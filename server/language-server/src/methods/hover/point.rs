@@ -2,6 +2,7 @@
 
 use super::sheet::listed;
 use super::{Look, Sheet};
+use crate::markdown::code;
 use analysis::call_words;
 use model::{Driver, Found, Kind, Name, Operator, Point, Source, Unit};
 
@@ -14,12 +15,13 @@ impl<'j> Look<'_, 'j> {
         let text = point.is.text.as_ref().map_or("point", |text| text.value.as_str());
         let mut sheet = Sheet::titled(&name, text);
         if let Some(object) = &point.is.object {
-            let device = point.is.device.as_ref().map_or_else(String::new, |d| format!(" of `{}`", d.value));
+            let device =
+                point.is.device.as_ref().map_or_else(String::new, |d| format!(" of {}", code(&d.value)));
             sheet.line(format!("{} {}{device}", object.value.kind.name(), object.value.instance));
         }
         if let Some(measures) = &point.is.measures {
             let quantity = measures.quantity.as_ref().map_or("something", |q| q.value);
-            let zone = measures.zone.as_ref().map_or_else(String::new, |z| format!(" in `{}`", z.value));
+            let zone = measures.zone.as_ref().map_or_else(String::new, |z| format!(" in {}", code(&z.value)));
             let range =
                 point.is.scale().range.as_ref().map_or_else(String::new, |r| format!(", {}", r.value));
             let units =
@@ -44,10 +46,10 @@ impl<'j> Look<'_, 'j> {
         for _ in 0..LONGEST_CHAIN {
             let Some(point) = next.take() else { return };
             if point.is.drivers.is_empty() && point.is.measures.is_none() {
-                sheet.line(format!("- nothing drives {}", point.name()));
+                sheet.item(format!("nothing drives {}", code(point.name())));
             }
             for driver in &point.is.drivers {
-                sheet.line(format!("- {} {}", point.name(), driver_words(driver)));
+                sheet.item(format!("{} {}", code(point.name()), driver_words(driver)));
                 if let Some(Source::Point(other)) = &driver.source {
                     next = next.or_else(|| self.view.find(&other.value));
                 }
@@ -59,9 +61,9 @@ impl<'j> Look<'_, 'j> {
 /// What a source of a point is, as written.
 fn driver_words(driver: &Driver) -> String {
     let mut words = match &driver.source {
-        Some(Source::Schedule(name)) => format!("follows schedule `{}`", name.value),
+        Some(Source::Schedule(name)) => format!("follows schedule {}", code(&name.value)),
         Some(Source::Call { call, zone }) => {
-            let zone = zone.as_ref().map_or_else(String::new, |zone| format!(" of `{}`", zone.value));
+            let zone = zone.as_ref().map_or_else(String::new, |zone| format!(" of {}", code(&zone.value)));
             format!("carries {}{zone}", call_words(call.value))
         }
         Some(Source::Operator(operator)) => match operator.value {
@@ -69,7 +71,7 @@ fn driver_words(driver: &Driver) -> String {
             Operator::Off => "is left off by hand".to_owned(),
             Operator::Either => "is set by hand".to_owned(),
         },
-        Some(Source::Point(name)) => format!("follows `{}`", name.value),
+        Some(Source::Point(name)) => format!("follows {}", code(&name.value)),
         Some(Source::Logic(_)) => "is worked out from other points".to_owned(),
         Some(Source::Contact(name)) => format!("is a contact ({})", name.value),
         None => "has no source that can be read".to_owned(),

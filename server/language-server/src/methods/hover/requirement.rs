@@ -1,6 +1,7 @@
 //! Hover over a requirement: what is predicted of its zone. Nothing here is proven.
 
 use super::{Look, Sheet};
+use crate::markdown::code;
 use analysis::Analysis;
 use model::{Found, Requirement, Zone};
 
@@ -20,13 +21,16 @@ impl<'j> Look<'_, 'j> {
         };
         let limits: Vec<String> = drift.held.iter().map(words).collect();
         sheet.line(format!(
-            "prediction for `{}`: above {} in {} h of {}, {} h of them while nothing may dry it",
-            drift.zone.name(),
+            "prediction for {}: above {} in {} h of {}, {} h of them while nothing may dry it",
+            code(drift.zone.name()),
             limits.join(" or "),
             prediction.above,
             prediction.hours,
             prediction.above_in_gaps
         ));
-        sheet.line(format!("`drycall drift {}` shows what it takes for granted", drift.zone.name()));
+        sheet.line(format!(
+            "{} shows what it takes for granted",
+            code(&format!("drycall drift {}", drift.zone.name()))
+        ));
     }
 }

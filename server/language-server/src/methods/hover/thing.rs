@@ -2,13 +2,14 @@
 
 use super::sheet::listed;
 use super::{Look, Sheet};
+use crate::markdown::code;
 use model::{Calendar, Device, Found, Kind, Limits, Name, Point, Schedule, Unit, UnitType, Zone};
 
 impl<'j> Look<'_, 'j> {
     pub(super) fn zone(&self, zone: Found<'j, Zone>) -> Option<Sheet> {
         let mut sheet = Sheet::titled(zone.name(), "zone");
         match &zone.is.schedule {
-            Some(schedule) => sheet.line(format!("occupied by schedule `{}`", schedule.value)),
+            Some(schedule) => sheet.line(format!("occupied by schedule {}", code(&schedule.value))),
             None => sheet.line("always occupied: it has no schedule"),
         }
         for (mode, limits) in [("occupied", &zone.is.occupied), ("unoccupied", &zone.is.unoccupied)] {
@@ -52,11 +53,11 @@ impl<'j> Look<'_, 'j> {
         let text = unit_type.is.text.as_ref().map_or("unit type", |text| text.value.as_str());
         let mut sheet = Sheet::titled(unit_type.name(), text);
         for input in &unit_type.is.inputs {
-            let written = [input.terminal.as_ref(), Some(&input.name), input.text.as_ref()];
-            let [terminal, name, text] = written.map(|word| word.map_or("", |word| word.value.as_str()));
-            let name = format!("`{name}`");
+            let written = [input.terminal.as_ref(), input.text.as_ref()];
+            let [terminal, text] = written.map(|word| word.map_or("", |word| word.value.as_str()));
+            let name = code(&input.name.value);
             let words = [terminal, &name, text].into_iter().filter(|word| !word.is_empty());
-            sheet.line(format!("- {}", words.collect::<Vec<_>>().join(" ")));
+            sheet.item(words.collect::<Vec<_>>().join(" "));
         }
         let outputs = unit_type.is.outputs.iter().map(|output| output.name.value.as_str());
         sheet.line(format!("switches {}", listed(outputs, 8)));
@@ -75,7 +76,7 @@ fn limits_words(limits: &Limits) -> String {
     let set = each.iter().filter_map(|(words, limit)| Some(format!("{words} {}", limit.as_ref()?.value)));
     let followed = limits.followed.iter();
     let followed =
-        followed.map(|f| format!("{} by schedule `{}`", f.key.replace('-', " "), f.schedule.value));
+        followed.map(|f| format!("{} by schedule {}", f.key.replace('-', " "), code(&f.schedule.value)));
     let set: Vec<String> = set.chain(followed).collect();
     if set.is_empty() { "no limits".to_owned() } else { set.join(", ") }
 }

@@ -1,6 +1,7 @@
 //! Hover over a unit: its type, and whether each service can run.
 
 use super::{Look, Sheet};
+use crate::markdown::code;
 use analysis::{Analysis, ServiceVerdict, UnitAnalysis, Verdict, hours_words, moment_words};
 use model::{Found, Name, Unit};
 
@@ -12,7 +13,7 @@ impl<'j> Look<'_, 'j> {
 
     pub(super) fn unit(&self, unit: Found<'j, Unit>) -> Option<Sheet> {
         let type_name = unit.is.type_.as_ref().map_or("unit", |t| t.value.as_str());
-        let mut sheet = Sheet::titled(unit.name(), &format!("`{type_name}`"));
+        let mut sheet = Sheet::titled(unit.name(), &code(type_name));
         let Some(analysis) = self.analysis(unit) else {
             sheet.line("its type is unknown, so nothing can be said of what it can do");
             return Some(sheet);
@@ -21,19 +22,19 @@ impl<'j> Look<'_, 'j> {
             sheet.line(text.value.as_str());
         }
         if let Some(zone) = &unit.is.zone {
-            sheet.line(format!("serves zone `{}`", zone.value));
+            sheet.line(format!("serves zone {}", code(&zone.value)));
         }
         for (service, _) in analysis.services() {
-            sheet.line(service_line(&analysis, service));
+            sheet.about(service, service_line(&analysis, service));
         }
         Some(sheet)
     }
 }
 
-/// `dehumidification: never`, `cooling: unless …; 2345 of 8760 h, longest gap 63 h (… to …)`.
+/// `never`, `unless …; 2345 of 8760 h, longest gap 63 h (… to …)`.
 fn service_line(analysis: &UnitAnalysis<'_>, service: &Name) -> String {
     let verdict = analysis.verdict(service);
-    let mut line = format!("**{service}**: {}", words(&verdict));
+    let mut line = words(&verdict);
     if verdict.verdict == Verdict::Never {
         return line;
     }

@@ -7,7 +7,7 @@ use syntax::{Kind as Node, NodeId, Part};
 
 /// What a scalar stands for in its entry.
 #[derive(Debug)]
-pub(super) struct Place {
+pub(super) struct Slot {
     pub(super) kind: Kind,
     /// The keys above it, from the entry down; the field of `site:` among them.
     pub(super) keys: Vec<Name>,
@@ -25,13 +25,13 @@ pub(super) enum Role {
     Value(Shape),
 }
 
-impl Place {
+impl Slot {
     /// The place of a scalar; nothing where the tables have none.
-    pub(super) fn of(scalar: &Scalar) -> Option<Place> {
+    pub(super) fn of(scalar: &Scalar) -> Option<Slot> {
         let (part, node) = (&*scalar.part, scalar.node);
         let kind = Kind::of_section(part.section())?;
         if node == part.key_node() && node != part.value() {
-            return Some(Place { kind, keys: Vec::new(), role: Role::Own });
+            return Some(Slot { kind, keys: Vec::new(), role: Role::Own });
         }
         let steps = steps(part, node)?;
         let is_key = |map: NodeId| part.pairs(map).any(|(key, _)| key == node);
@@ -51,7 +51,7 @@ impl Place {
             Some(map) => Role::Key(shape, others(part, map, node)),
             None => Role::Value(shape),
         };
-        Some(Place { kind, keys, role })
+        Some(Slot { kind, keys, role })
     }
 
     /// Whether it lies in what drives a point.
