@@ -92,6 +92,8 @@ pub(crate) struct Client {
     pub(crate) publications: BTreeMap<String, usize>,
     /// Requests of the server, by method.
     pub(crate) asked: Vec<Value>,
+    /// Answers to messages that could not be read.
+    pub(crate) refusals: Vec<Value>,
     /// What it answers when it is asked for its settings.
     pub(crate) settings: Value,
     pub(crate) initialized: Value,
@@ -135,6 +137,7 @@ impl Client {
             published: BTreeMap::new(),
             publications: BTreeMap::new(),
             asked: Vec::new(),
+            refusals: Vec::new(),
             settings: Value::Null,
             initialized: Value::Null,
         };
@@ -149,10 +152,24 @@ impl Client {
     }
 
     fn send(&mut self, message: &Value) {
-        let body = message.to_string();
-        let text = format!("Content-Length: {}\r\n\r\n{body}", body.len());
+        self.send_body(message.to_string().as_bytes());
+    }
+
+    /// Sends a body as it is.
+    pub(crate) fn send_body(&mut self, body: &[u8]) {
+        self.send_bytes(format!("Content-Length: {}\r\n\r\n", body.len()).as_bytes());
+        self.send_bytes(body);
+    }
+
+    pub(crate) fn send_bytes(&mut self, bytes: &[u8]) {
         let to_server = self.to_server.as_mut().unwrap();
-        self.runtime.block_on(to_server.write_all(text.as_bytes())).unwrap();
+        self.runtime.block_on(to_server.write_all(bytes)).unwrap();
+    }
+
+    /// The code of the answer to a message that cannot be read.
+    pub(crate) fn refusal(&mut self) -> i64 {
+        let refusal = self.until(|client| (!client.refusals.is_empty()).then(|| client.refusals.remove(0)));
+        refusal["error"]["code"].as_i64().unwrap()
     }
 
     pub(crate) fn notify(&mut self, method: &str, params: Value) {
@@ -218,6 +235,7 @@ impl Client {
                 self.published.insert(uri, message["params"].clone());
             }
             (Some(_), None) => self.asked.push(message),
+            (None, Some(Value::Null)) => self.refusals.push(message),
             (None, _) => {
                 self.answers.insert(message["id"].as_i64().unwrap(), message);
             }
