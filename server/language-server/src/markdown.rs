@@ -94,7 +94,8 @@ fn escape(words: &str, out: &mut String) {
             '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '|' | '!' | '&' | '~' | '^'
             | '$' | '@' => true,
             // A list, a heading, or a line that makes a heading of the one above.
-            '-' | '+' | '#' | '=' | '.' | ')' if begins && at == block => true,
+            '-' | '+' | '#' | '=' => begins && before.trim_start().is_empty(),
+            '.' | ')' if begins && at == block => behind.is_empty() || behind.starts_with(' '),
             '(' => before.ends_with(']'),
             ':' => behind.starts_with("//"),
             '.' => before.to_ascii_lowercase().ends_with("www"),
