@@ -85,8 +85,13 @@ fn unpadded(inside: &str) -> &str {
 /// and names stay readable for those who see the text itself.
 fn escape(words: &str, out: &mut String) {
     let begins = out.is_empty();
-    let marker = words.trim_start().trim_start_matches(|c: char| c.is_ascii_digit());
-    let block = words.len() - marker.len();
+    let first = words.len() - words.trim_start().len();
+    let behind_digits =
+        words.len() - words.trim_start().trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    let www = |end: usize| {
+        let start = end.checked_sub(3).and_then(|start| words.get(start..end));
+        start.is_some_and(|start| start.eq_ignore_ascii_case("www"))
+    };
     for (at, c) in words.char_indices() {
         let before = words.get(..at).unwrap_or_default();
         let behind = words.get(at + c.len_utf8()..).unwrap_or_default();
@@ -94,11 +99,11 @@ fn escape(words: &str, out: &mut String) {
             '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '|' | '!' | '&' | '~' | '^'
             | '$' | '@' => true,
             // A list, a heading, or a line that makes a heading of the one above.
-            '-' | '+' | '#' | '=' => begins && before.trim_start().is_empty(),
-            '.' | ')' if begins && at == block => behind.is_empty() || behind.starts_with(' '),
+            '-' | '+' | '#' | '=' => begins && at == first,
+            '.' | ')' if begins && at == behind_digits => behind.is_empty() || behind.starts_with(' '),
             '(' => before.ends_with(']'),
             ':' => behind.starts_with("//"),
-            '.' => before.to_ascii_lowercase().ends_with("www"),
+            '.' => www(at),
             _ => false,
         };
         if markup {
