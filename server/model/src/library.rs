@@ -111,11 +111,10 @@ mod tests {
             }
             for option in &found.is.options {
                 let name = format!("`{}`", option.name.value);
-                let at = pieces
-                    .iter()
-                    .position(|piece| *piece == name)
-                    .unwrap_or_else(|| panic!("{}: {name}", found.name()));
-                for (choice, piece) in option.choices.iter().zip(&pieces[at + 1..]) {
+                let at = pieces.iter().position(|piece| *piece == name);
+                assert!(at.is_some(), "{}: {name}", found.name());
+                let choices = &pieces[at.unwrap() + 1..];
+                for (choice, piece) in option.choices.iter().zip(choices) {
                     let begins = format!("`{}`: ", choice.value);
                     assert!(piece.starts_with(&begins), "{}: {name}: {begins}", found.name());
                 }
