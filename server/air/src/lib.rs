@@ -18,8 +18,9 @@ pub mod weather;
 
 pub use moist_air::MoistAir;
 pub use quantity::{
-    AirChangesPerHour, Celsius, CubicMetre, CubicMetrePerKilogram, Fahrenheit, HumidityRatio, JoulePerKelvin,
-    KilojoulePerKilogram, Metre, Pascal, RelativeHumidity, SquareMetre, Watt, WattPerKelvin,
+    AirChangesPerHour, Celsius, CubicMetre, CubicMetrePerKilogram, FAHRENHEIT_PER_KELVIN, Fahrenheit,
+    HumidityRatio, JoulePerKelvin, KilojoulePerKilogram, Metre, Pascal, RelativeHumidity, SquareMetre, Watt,
+    WattPerKelvin,
 };
 pub use range::OutOfRange;
 pub use saturation::{dew_point, relative_humidity, saturation_pressure};

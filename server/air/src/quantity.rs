@@ -46,16 +46,20 @@ quantities! {
 
 /// International foot (exact by definition, 1959).
 const METRES_PER_FOOT: f64 = 0.3048;
+/// Degrees Fahrenheit in one kelvin, as a difference.
+pub const FAHRENHEIT_PER_KELVIN: f64 = 1.8;
+/// Degrees Fahrenheit at 0 °C.
+const FAHRENHEIT_AT_FREEZING: f64 = 32.0;
 
 impl From<Fahrenheit> for Celsius {
     fn from(t: Fahrenheit) -> Self {
-        Celsius((t.0 - 32.0) / 1.8)
+        Celsius((t.0 - FAHRENHEIT_AT_FREEZING) / FAHRENHEIT_PER_KELVIN)
     }
 }
 
 impl From<Celsius> for Fahrenheit {
     fn from(t: Celsius) -> Self {
-        Fahrenheit(t.0 * 1.8 + 32.0)
+        Fahrenheit(t.0 * FAHRENHEIT_PER_KELVIN + FAHRENHEIT_AT_FREEZING)
     }
 }
 

@@ -93,6 +93,19 @@ impl CallRule {
         self.other_end.as_ref()
     }
 
+    /// The readings that begin the call and that end it, in the limit's unit.
+    pub fn readings(&self) -> Option<(Quantity, Quantity)> {
+        Some((self.reading(self.begins)?, self.reading(self.ends)?))
+    }
+
+    /// The reading at a distance from the limit.
+    fn reading(&self, distance: f64) -> Option<Quantity> {
+        let limit = self.limit?.value;
+        let outward = Quantity { value: distance, unit: model::Measured::Kelvin }.step_in(limit.unit);
+        let value = if self.above { limit.value + outward } else { limit.value - outward };
+        Some(Quantity { value, unit: limit.unit })
+    }
+
     fn threshold(&self, distance: f64) -> Option<f64> {
         let limit = self.limit.as_ref()?.value.si();
         Some(if self.above { limit + distance } else { limit - distance })
@@ -114,13 +127,11 @@ impl CallRule {
         let limit = self.limit?.value;
         let sensor = sensors.furthest(measure(limit)?, self.above)?;
         let begins = self.threshold(self.begins)?;
-        let outward = Quantity { value: self.begins, unit: model::Measured::Kelvin }.step_in(limit.unit);
-        let value = if self.above { limit.value + outward } else { limit.value - outward };
         let reports = if self.above { sensor.high } else { sensor.low };
         let short = if self.above { begins - reports.si() } else { reports.si() - begins };
         let past = self.begins - self.ends < HAIR;
         let beyond = if past { short > -HAIR } else { short > HAIR };
-        let needs = Quantity { value, unit: limit.unit };
+        let needs = self.reading(self.begins)?;
         beyond.then(|| Beyond { needs, past, reports, sensor: sensor.clone() })
     }
 }

@@ -6,7 +6,10 @@ use logic::{Function, Limits, Var, merge_rows};
 use model::Name;
 
 /// A logic chart.
+#[derive(Clone, PartialEq, Debug)]
 pub struct Chart {
+    /// The unit.
+    pub unit: Name,
     /// The unit's type.
     pub unit_type: Name,
     /// Options and the choices in force.
@@ -25,6 +28,7 @@ pub struct Chart {
 }
 
 /// An input of a chart.
+#[derive(Clone, PartialEq, Debug)]
 pub struct ChartInput {
     /// Its name.
     pub name: Name,
@@ -35,6 +39,7 @@ pub struct ChartInput {
 }
 
 /// A row of a chart.
+#[derive(Clone, PartialEq, Debug)]
 pub struct ChartRow {
     /// Each input's state; nothing where it may be either.
     pub inputs: Vec<Option<bool>>,
@@ -56,6 +61,7 @@ pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
     let found = merge_rows(&outputs, &input_states(analysis, &input), Limits::default());
     let unit_type = analysis.unit_type.is;
     Chart {
+        unit: Name::new(analysis.unit.name()),
         unit_type: Name::new(analysis.unit_type.name()),
         options: unit_type
             .options

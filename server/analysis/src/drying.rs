@@ -2,7 +2,7 @@
 
 use crate::analysis::Analysis;
 use crate::unit::UnitAnalysis;
-use crate::verdict::{Gap, longest};
+use crate::verdict::{Gap, longest, shared};
 use calendar::Period;
 use model::{Found, Kind, Name, Unit, UnitType, View, Zone};
 use std::sync::Arc;
@@ -38,56 +38,9 @@ impl<'j> Analysis<'_, 'j> {
     pub fn zone_drying(&self, zone: Found<'_, Zone>) -> Option<ZoneDrying> {
         let units: Option<Vec<UnitAnalysis<'j>>> =
             drying_units(self.view, zone).into_iter().map(|unit| self.unit(unit)).collect();
-        let each = units?.into_iter().map(|unit| unit.gaps(DRYING));
-        let gaps = each.reduce(|a, b| common(&a, &b))?;
+        let gaps = shared(units?.into_iter().map(|unit| unit.gaps(DRYING)))?;
         let idle: f64 = gaps.iter().map(Gap::hours).sum();
         let period = self.over.clone();
         Some(ZoneDrying { hours: period.hours() - idle, longest_gap: longest(&gaps), period })
-    }
-}
-
-/// What two lists of gaps have in common; each is in order.
-fn common(a: &[Gap], b: &[Gap]) -> Vec<Gap> {
-    let (mut left, mut right) = (a.iter().peekable(), b.iter().peekable());
-    let mut both = Vec::new();
-    while let (Some(x), Some(y)) = (left.peek(), right.peek()) {
-        let (from, to) = (x.from.max(y.from), x.to.min(y.to));
-        if from < to {
-            both.push(Gap { from, to });
-        }
-        if x.to < y.to {
-            left.next()
-        } else {
-            right.next()
-        };
-    }
-    both
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const HOURS: u32 = 7;
-
-    /// The gaps that cover the hours whose bits are set.
-    fn gaps(hours: u32) -> Vec<Gap> {
-        let mut gaps: Vec<Gap> = Vec::new();
-        for hour in (0..HOURS).filter(|hour| hours >> hour & 1 == 1).map(i64::from) {
-            match gaps.last_mut() {
-                Some(last) if last.to == hour => last.to += 1,
-                _ => gaps.push(Gap { from: hour, to: hour + 1 }),
-            }
-        }
-        gaps
-    }
-
-    #[test]
-    fn gaps_in_common_are_hours_in_common() {
-        for a in 0..1 << HOURS {
-            for b in 0..1 << HOURS {
-                assert_eq!(common(&gaps(a), &gaps(b)), gaps(a & b), "{a:b} {b:b}");
-            }
-        }
     }
 }

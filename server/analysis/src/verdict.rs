@@ -41,12 +41,43 @@ impl Gap {
 }
 
 /// The longest of some gaps, the first of equals.
-pub(crate) fn longest(gaps: &[Gap]) -> Option<Gap> {
+pub fn longest(gaps: &[Gap]) -> Option<Gap> {
     gaps.iter().copied().reduce(
         |longest, gap| {
             if gap.to - gap.from > longest.to - longest.from { gap } else { longest }
         },
     )
+}
+
+/// What two lists of gaps have in common; each is in order.
+pub fn common(a: &[Gap], b: &[Gap]) -> Vec<Gap> {
+    let (mut left, mut right) = (a.iter().peekable(), b.iter().peekable());
+    let mut both = Vec::new();
+    while let (Some(x), Some(y)) = (left.peek(), right.peek()) {
+        let (from, to) = (x.from.max(y.from), x.to.min(y.to));
+        if from < to {
+            both.push(Gap { from, to });
+        }
+        if x.to < y.to {
+            left.next()
+        } else {
+            right.next()
+        };
+    }
+    both
+}
+
+/// What the gaps of several units have in common: in it none of them can run. Nothing for no unit; behind
+/// one that leaves no gap none is asked.
+pub fn shared(each: impl IntoIterator<Item = Vec<Gap>>) -> Option<Vec<Gap>> {
+    let mut each = each.into_iter();
+    let mut gaps = each.next()?;
+    while !gaps.is_empty()
+        && let Some(others) = each.next()
+    {
+        gaps = common(&gaps, &others);
+    }
+    Some(gaps)
 }
 
 /// The verdict on one service over the review period.
@@ -75,4 +106,34 @@ pub struct Verdicts {
     pub services: Vec<ServiceVerdict>,
     /// Hours of the review period.
     pub period_hours: f64,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const HOURS: u32 = 7;
+
+    /// The gaps that cover the hours whose bits are set.
+    fn gaps(hours: u32) -> Vec<Gap> {
+        let mut gaps: Vec<Gap> = Vec::new();
+        for hour in (0..HOURS).filter(|hour| hours >> hour & 1 == 1).map(i64::from) {
+            match gaps.last_mut() {
+                Some(last) if last.to == hour => last.to += 1,
+                _ => gaps.push(Gap { from: hour, to: hour + 1 }),
+            }
+        }
+        gaps
+    }
+
+    #[test]
+    fn gaps_in_common_are_hours_in_common() {
+        for a in 0..1 << HOURS {
+            for b in 0..1 << HOURS {
+                assert_eq!(common(&gaps(a), &gaps(b)), gaps(a & b), "{a:b} {b:b}");
+                let of_three = shared([gaps(a), gaps(b), gaps(0b10_1101)]);
+                assert_eq!(of_three, Some(gaps(a & b & 0b10_1101)), "{a:b} {b:b}");
+            }
+        }
+    }
 }

@@ -2,34 +2,17 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use crate::example::{Example, examples, files};
 use crate::{ALL, run};
 use analysis::Memo;
 use model::{FileId, ImportError, Job, Name, Prepared, Touched};
 use std::sync::Arc;
 use syntax::File;
 
-/// A site, for examples that have none.
-const SITE: &str =
-    "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
-
 /// A job from a text that may hold several files, each headed by `# file: NAME`.
 pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
-    let mut files: Vec<(String, String)> = Vec::new();
-    for line in text.split_inclusive('\n') {
-        if let Some(name) = line.strip_prefix("# file: ") {
-            files.push((name.trim().to_owned(), String::new()));
-            continue;
-        }
-        if files.is_empty() {
-            files.push(("job.yaml".to_owned(), String::new()));
-        }
-        files.last_mut().unwrap().1.push_str(line);
-    }
-    if !files.iter().any(|(_, text)| text.lines().any(|l| l.starts_with("site:"))) {
-        files.push(("site.yaml".to_owned(), SITE.to_owned()));
-    }
     let (mut job, mut touched, mut ids) = (Job::new(), Touched::default(), Vec::new());
-    for (name, text) in files {
+    for (name, text) in files(text) {
         if std::path::Path::new(&name).extension().is_some_and(|e| e == "yaml") {
             ids.push(job.open(name, Prepared::new(File::new(&text)), &mut touched));
         } else {
@@ -105,24 +88,6 @@ fn marks(text: &str) -> Vec<(usize, usize, usize, String)> {
     marks
 }
 
-/// The examples of a page: their kind (`bad`, `good`, `near`) and text.
-fn examples(page: &str) -> Vec<(String, String)> {
-    let (mut examples, mut open): (Vec<(String, String)>, bool) = (Vec::new(), false);
-    for line in page.lines() {
-        if let Some(kind) = line.strip_prefix("```yaml ") {
-            examples.push((kind.trim().to_owned(), String::new()));
-            open = true;
-        } else if line.starts_with("```") {
-            open = false;
-        } else if open {
-            let text = &mut examples.last_mut().unwrap().1;
-            text.push_str(line);
-            text.push('\n');
-        }
-    }
-    examples
-}
-
 #[test]
 fn every_page_has_its_headings_and_examples() {
     for check in ALL {
@@ -135,7 +100,7 @@ fn every_page_has_its_headings_and_examples() {
         let wanted = ["What it finds", "Why it matters", "Example", "Repair", "Source"];
         let headings: Vec<&str> = headings.into_iter().filter(|h| wanted.contains(h)).collect();
         assert_eq!(headings, wanted, "{}", check.id);
-        let kinds: Vec<String> = examples(&page).into_iter().map(|(kind, _)| kind).collect();
+        let kinds: Vec<String> = examples(&page).into_iter().map(|example| example.kind).collect();
         for kind in ["bad", "good", "near"] {
             assert!(kinds.iter().any(|k| k == kind), "{} has no {kind} example", check.id);
         }
@@ -162,7 +127,7 @@ fn registry_is_in_step_with_the_files() {
 fn examples_hold() {
     let mut wrong = String::new();
     for check in ALL {
-        for (n, (kind, text)) in examples(&check.page()).into_iter().enumerate() {
+        for (n, Example { kind, text }) in examples(&check.page()).into_iter().enumerate() {
             let (job, files) = job(&text);
             let found = found(check.id, &job, &files);
             let texts: Vec<String> =

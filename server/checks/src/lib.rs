@@ -18,6 +18,8 @@ mod space_air;
 mod written;
 
 #[cfg(test)]
+mod example;
+#[cfg(test)]
 mod fixture;
 #[cfg(test)]
 mod required;

@@ -22,11 +22,11 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
         Command::Explain { name } => explain(name.as_deref()),
         Command::Chart { unit, job, form } => {
             let workspace = job::read(&job)?;
-            let chart = match form {
-                Form::Text => reports::chart_text(&workspace, &unit),
-                Form::Json => reports::chart_json(&workspace, &unit).map(|json| format!("{json:#}\n")),
-            };
-            show(&chart.ok_or_else(|| no_unit(&workspace, &unit))?)
+            let chart = workspace.chart(&unit).ok_or_else(|| no_unit(&workspace, &unit))?;
+            show(&match form {
+                Form::Text => reports::chart_text(&chart),
+                Form::Json => format!("{:#}\n", reports::chart_json(&chart)),
+            })
         }
         Command::Hours { unit, job, week } => {
             let week = week.map(|date| {
@@ -34,18 +34,17 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
                     .map_err(|_| format!("`{date}` is no date; write year-month-day, like 2027-06-07"))
             });
             let workspace = job::read(&job)?;
-            let text = reports::hours_text(&workspace, &unit, week.transpose()?);
-            show(&text.ok_or_else(|| no_unit(&workspace, &unit))?)
+            let sheet = workspace.unit_sheet(&unit, week.transpose()?);
+            show(&reports::hours_text(&sheet.ok_or_else(|| no_unit(&workspace, &unit))?))
         }
         Command::Drift { zone, job, form, out } => {
             let workspace = job::read(&job)?;
             job::spare(&workspace, out.as_deref())?;
+            let forecast = workspace.forecast(&zone)?;
             let prediction = match form {
-                DriftForm::Text => reports::drift_text(&workspace, &zone)?,
-                DriftForm::Json => {
-                    reports::drift_json(&workspace, &zone).map(|json| format!("{json:#}\n"))?
-                }
-                DriftForm::Svg => reports::drift_svg(&workspace, &zone)?,
+                DriftForm::Text => reports::drift_text(&forecast),
+                DriftForm::Json => format!("{:#}\n", reports::drift_json(&forecast)),
+                DriftForm::Svg => reports::drift_svg(&forecast)?,
             };
             output::deliver(&prediction, out.as_deref())
         }

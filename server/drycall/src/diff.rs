@@ -3,7 +3,7 @@
 use similar::{ChangeTag, TextDiff};
 use std::fmt::Write;
 use std::ops::Range;
-use syntax::{Encoding, Text};
+use syntax::{Encoding, Text, visible};
 
 /// Lines that are shown around what changes.
 const AROUND: u32 = 3;
@@ -13,6 +13,7 @@ type TextEdit<'e> = (&'e Range<u32>, &'e str);
 
 /// Edits of a text, in order and apart, as a diff that `patch -p0` takes where `path` leads to the file.
 pub(crate) fn unified(path: &str, text: &Text, edits: &[TextEdit<'_>]) -> String {
+    let path = visible(path);
     let mut diff = format!("--- {path}\n+++ {path}\n");
     let line = |at: u32| text.position(at, Encoding::Utf8).line;
     let near = |a: &TextEdit<'_>, b: &TextEdit<'_>| line(b.0.start) <= line(a.0.end) + 2 * AROUND;
@@ -50,10 +51,36 @@ fn body(old: &str, new: &str) -> (String, [i64; 2]) {
             ChangeTag::Insert => ('+', 0, 1),
         };
         counts = [counts[0] + before, counts[1] + after];
-        let _ = write!(text, "{sign}{}", change.value());
+        text.push(sign);
+        put_line(&mut text, change.value());
         if change.missing_newline() {
             text.push_str("\n\\ No newline at end of file\n");
         }
     }
     (text, counts)
+}
+
+/// A line of a file with its end. Tabs stay, since `patch` compares them and they harm no terminal.
+fn put_line(text: &mut String, line: &str) {
+    let end = ["\r\n", "\n"].into_iter().find(|end| line.ends_with(end)).unwrap_or_default();
+    let mut words = line.strip_suffix(end).unwrap_or(line).split('\t');
+    text.push_str(&visible(words.next().unwrap_or_default()));
+    for word in words {
+        text.push('\t');
+        text.push_str(&visible(word));
+    }
+    text.push_str(end);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_are_shown_as_they_are_but_for_what_acts() {
+        let text = Text::new("a: 1\r\nb:\t\u{202e}2\r\n");
+        let diff = unified("a\u{1b}[2J.yaml", &text, &[(&(3..4), "\u{9b}2J")]);
+        let expected = "--- a\\u{1b}[2J.yaml\n+++ a\\u{1b}[2J.yaml\n@@ -1,2 +1,2 @@\n-a: 1\r\n+a: \\u{9b}2J\r\n b:\t\\u{202e}2\r\n";
+        assert_eq!(diff, expected);
+    }
 }

@@ -26,7 +26,8 @@ fn main() -> ExitCode {
     match commands::run(arguments::Arguments::parse().command) {
         Ok(code) => code,
         Err(message) => {
-            anstream::eprintln!("drycall: {message}");
+            // Names of the job and of files stand in it.
+            eprintln!("drycall: {}", syntax::visible(&message));
             ExitCode::from(2)
         }
     }

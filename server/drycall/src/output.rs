@@ -16,16 +16,14 @@ pub(crate) fn pieces(
     make: impl FnOnce(bool, Put<'_>) -> io::Result<()>,
 ) -> Result<ExitCode, String> {
     if let Some(file) = out {
-        let written = File::create(file).and_then(|to| {
-            let mut to = Plain { out: to };
-            make(false, &mut |piece| to.put(piece))
-        });
+        let written =
+            File::create(file).and_then(|mut to| make(false, &mut |piece| to.write_all(piece.as_bytes())));
         return written.map(|()| ExitCode::SUCCESS).map_err(|e| format!("{}: {e}", file.display()));
     }
     let stdout = io::stdout();
     let written = if AutoStream::choice(&stdout) == ColorChoice::Never {
-        let mut to = Plain { out: stdout.lock() };
-        make(false, &mut |piece| to.put(piece)).and_then(|()| to.out.flush())
+        let mut to = stdout.lock();
+        make(false, &mut |piece| to.write_all(piece.as_bytes())).and_then(|()| to.flush())
     } else {
         let mut to = anstream::stdout().lock();
         make(true, &mut |piece| to.write_all(piece.as_bytes())).and_then(|()| to.flush())
@@ -41,9 +39,9 @@ pub(crate) fn deliver(text: &str, out: Option<&Path>) -> Result<ExitCode, String
     pieces(out, |_, put| put(text))
 }
 
-/// Prints a text.
+/// Prints a text that has no colours.
 pub(crate) fn show(text: &str) -> Result<ExitCode, String> {
-    let mut out = anstream::stdout().lock();
+    let mut out = io::stdout().lock();
     printed(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
 }
 
@@ -52,41 +50,5 @@ fn printed(written: io::Result<()>) -> Result<ExitCode, String> {
     match written {
         Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(e.to_string()),
         _ => Ok(ExitCode::SUCCESS),
-    }
-}
-
-/// Takes escape codes out of a text, which a job's own names may hold. Nearly all texts have none, and are not
-/// looked through letter by letter.
-struct Plain<W> {
-    out: W,
-}
-
-impl<W: Write> Plain<W> {
-    /// Writes whole lines. What a name opens and never closes ends with its line, and takes no other with it.
-    fn put(&mut self, lines: &str) -> io::Result<()> {
-        let control = |b: &u8| b.is_ascii_control() && *b != b'\n';
-        if !lines.as_bytes().chunks(256).any(|part| part.iter().filter(|b| control(b)).count() > 0) {
-            return self.out.write_all(lines.as_bytes());
-        }
-        for line in lines.split_inclusive('\n') {
-            let text = line.strip_suffix('\n').unwrap_or(line);
-            self.out.write_all(anstream::adapter::strip_str(text).to_string().as_bytes())?;
-            self.out.write_all(line.get(text.len()..).unwrap_or("").as_bytes())?;
-        }
-        Ok(())
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used)]
-    use super::Plain;
-
-    #[test]
-    fn codes_are_taken_out_line_by_line() {
-        let mut plain = Plain { out: Vec::new() };
-        plain.put("70 °F\n").unwrap();
-        plain.put("\u{1b}[1mbold\u{1b}[0m\tand\u{7}\nplain\nopen \u{1b}]0;left\nlast\n").unwrap();
-        assert_eq!(String::from_utf8(plain.out).unwrap(), "70 °F\nbold\tand\nplain\nopen \nlast\n");
     }
 }

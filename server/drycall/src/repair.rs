@@ -7,6 +7,7 @@ use std::fmt::Write as _;
 use std::io::{self, Write as _};
 use std::path::Path;
 use std::process::ExitCode;
+use syntax::visible;
 use workspace::{FileEdit, Repair, Workspace, edits_of};
 
 /// Shows each finding that has repairs, with what each changes. Exit status 1 if there is any.
@@ -21,17 +22,15 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
                 continue;
             }
             let line = line_at(&workspace, file, id, finding);
-            let _ = writeln!(
-                text,
-                "{prefix}{path}:{line}: {} [{}]",
-                finding.shown(workspace.job()),
-                finding.check.id
-            );
+            let (at, message) = (format!("{prefix}{path}"), finding.shown(workspace.job()));
+            let (at, message) = (visible(&at), visible(&message));
+            let _ = writeln!(text, "{at}:{line}: {message} [{}]", finding.check.id);
             for repair in &repairs {
                 offered += 1;
-                let effect = repair.effect.as_ref().map_or(String::new(), |effect| format!(": {effect}"));
+                let effect =
+                    repair.effect.as_ref().map_or(String::new(), |effect| format!(": {}", visible(effect)));
                 let safe = if repair.safe { " (applied by --write)" } else { "" };
-                let _ = writeln!(text, "  {}{effect}{safe}", repair.title);
+                let _ = writeln!(text, "  {}{effect}{safe}", visible(&repair.title));
                 text += &difference(&workspace, &prefix, repair);
             }
         }
@@ -61,6 +60,7 @@ pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
             let Some((file, span)) = workspace.span(one.entry, &one.finding.spot) else { continue };
             let path = workspace.job().file(file).map_or("", |file| file.path.as_str());
             let (line, title) = (line_of(&workspace, file, span.start), &one.repair.title);
+            let (path, title) = (visible(path), visible(title));
             let _ = writeln!(text, "{path}:{line}: {title} [{}]", one.finding.check.id);
         }
         for (file, range, new) in edits_of(&chosen).into_iter().rev() {

@@ -20,5 +20,7 @@ pub(crate) fn new_job(folder: &Path) -> Result<String, String> {
     for (name, text) in FILES {
         std::fs::write(folder.join(name), text).map_err(|e| format!("{shown}/{name}: {e}"))?;
     }
+    let shown = shown.to_string();
+    let shown = syntax::visible(&shown);
     Ok(format!("made a job in {shown}; review it with `drycall review {shown}`"))
 }

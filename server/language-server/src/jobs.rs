@@ -17,10 +17,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 use syntax::Text;
 use tower_lsp_server::ls_types::{TextDocumentContentChangeEvent, Uri};
-use workspace::{as_spelled, find_jobs};
-
-/// The file that makes a folder a job.
-const SITE: &str = "site.yaml";
+use workspace::{SITE, as_spelled, find_jobs};
 
 struct Job {
     shared: Shared,

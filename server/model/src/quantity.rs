@@ -1,5 +1,6 @@
 //! Quantities as a contractor writes them: `70 °F`, `55 %RH`, `58 °F dew point`, `12 h`.
 
+use air::{Celsius, FAHRENHEIT_PER_KELVIN, Fahrenheit, Metre, SquareMetre};
 use std::fmt;
 
 /// What a quantity measures.
@@ -142,11 +143,11 @@ impl Quantity {
     pub fn si(&self) -> f64 {
         use Measured as U;
         match self.unit {
-            U::Fahrenheit | U::FahrenheitDewPoint => (self.value - 32.0) / 1.8,
+            U::Fahrenheit | U::FahrenheitDewPoint => Celsius::from(Fahrenheit(self.value)).0,
             U::Minute => self.value / 60.0,
             U::Day => self.value * 24.0,
-            U::Foot => self.value * 0.3048,
-            U::SquareFoot => self.value * 0.3048 * 0.3048,
+            U::Foot => Metre::from_feet(self.value).0,
+            U::SquareFoot => SquareMetre::from_square_feet(self.value).0,
             _ => self.value,
         }
     }
@@ -154,7 +155,7 @@ impl Quantity {
     /// The value as a difference, in K or per cent: `2 °F` is 1.11 K.
     pub fn si_step(&self) -> f64 {
         match self.unit {
-            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.value / 1.8,
+            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.value / FAHRENHEIT_PER_KELVIN,
             _ => self.value,
         }
     }
@@ -162,7 +163,7 @@ impl Quantity {
     /// This difference on the scale of `unit`, both of one measure: `1 K` beside °F is 1.8.
     pub fn step_in(&self, unit: Measured) -> f64 {
         match unit {
-            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.si_step() * 1.8,
+            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.si_step() * FAHRENHEIT_PER_KELVIN,
             _ => self.si_step(),
         }
     }

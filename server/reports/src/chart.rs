@@ -1,43 +1,35 @@
 //! The logic chart of a unit: every distinct row, from calls to outputs, as wired and set.
 
-use crate::review::unit;
 use crate::table::{table, wrap};
-use analysis::{Analysis, Chart, ChartInput, chart};
-use model::{Name, View};
+use analysis::{Chart, ChartInput};
+use model::Name;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
+use syntax::visible;
 use unicode_width::UnicodeWidthStr;
-use workspace::Workspace;
 
 /// Columns of a terminal.
 const WIDTH: usize = 80;
 
-fn of(workspace: &Workspace, name: &str) -> Option<Chart> {
-    let view = View::new(workspace.job());
-    let analysis = Analysis::of_review(&view, workspace.memo())?.unit(unit(&view, name)?)?;
-    Some(chart(&analysis))
-}
-
-/// The chart for people, readable at 80 columns; nothing when the job has no such unit, or its
-/// type is unknown.
-pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
-    let chart = of(workspace, name)?;
-    let mut text = format!("{name}: {}\n", chart.unit_type);
+/// The chart for people, readable at 80 columns.
+pub fn chart_text(chart: &Chart) -> String {
+    let mut text = format!("{}: {}\n", visible(&chart.unit), visible(&chart.unit_type));
     for (option, choice) in &chart.options {
-        let _ = writeln!(text, "  {option} is {choice}");
+        let _ = writeln!(text, "  {} is {}", visible(option), visible(choice));
     }
     for option in &chart.undecided {
+        let option = visible(option);
         let _ = writeln!(text, "  {option} could not be read: the rows are those of every choice");
     }
     text.push('\n');
-    text.push_str(&legend(&chart));
+    text.push_str(&legend(chart));
     text.push('\n');
     let letters: String = ('a'..).take(chart.inputs.len()).flat_map(|c| [c, ' ']).collect();
     let _ = writeln!(text, "  {}   on", letters.trim_end());
     for row in &chart.rows {
         let inputs: String = row.inputs.iter().flat_map(|i| [sign(*i), ' ']).collect();
-        let on: Vec<&str> =
-            chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on).map(|(o, _)| o.as_str()).collect();
+        let on = chart.outputs.iter().zip(&row.outputs).filter(|(_, on)| **on);
+        let on: Vec<_> = on.map(|(output, _)| visible(output)).collect();
         let on = if on.is_empty() { "nothing".to_owned() } else { on.join(", ") };
         let indent = 2 + inputs.len().max(2) + 2;
         for (i, line) in wrap(&on, WIDTH.saturating_sub(indent)).into_iter().enumerate() {
@@ -49,18 +41,18 @@ pub fn chart_text(workspace: &Workspace, name: &str) -> Option<String> {
     if !chart.complete {
         text.push_str("  the chart was cut short: there are more rows than can be read\n");
     }
-    Some(text)
+    text
 }
 
 /// The table of inputs: letter in the chart, name, terminal where any input has one, and what is wired to it.
 fn legend(chart: &Chart) -> String {
     let lettered = chart.inputs.iter().any(|input| input.terminal.is_some());
     let row = |(input, letter): (&ChartInput, char)| {
-        let mut row = vec![letter.to_string(), input.name.to_string()];
+        let mut row = vec![letter.to_string(), visible(&input.name).into_owned()];
         if lettered {
-            row.push(input.terminal.as_ref().map_or_else(String::new, ToString::to_string));
+            row.push(input.terminal.as_ref().map_or_else(String::new, |t| visible(t).into_owned()));
         }
-        row.push(input.wired.clone());
+        row.push(visible(&input.wired).into_owned());
         row
     };
     wrapped(&chart.inputs.iter().zip('a'..).map(row).collect::<Vec<_>>())
@@ -94,9 +86,8 @@ fn sign(input: Option<bool>) -> char {
     }
 }
 
-/// The chart for programs; likewise.
-pub fn chart_json(workspace: &Workspace, name: &str) -> Option<Value> {
-    let chart = of(workspace, name)?;
+/// The chart for programs.
+pub fn chart_json(chart: &Chart) -> Value {
     let rows: Vec<Value> = chart
         .rows
         .iter()
@@ -125,16 +116,16 @@ pub fn chart_json(workspace: &Workspace, name: &str) -> Option<Value> {
     let options: serde_json::Map<String, Value> =
         chart.options.iter().map(|(o, c)| (o.to_string(), json!(c.as_str()))).collect();
     let outputs: Vec<&str> = chart.outputs.iter().map(Name::as_str).collect();
-    Some(json!({
+    json!({
         "format": 1,
-        "unit": name,
+        "unit": chart.unit.as_str(),
         "type": chart.unit_type.as_str(),
         "options": options,
         "inputs": inputs,
         "outputs": outputs,
         "rows": rows,
         "complete": chart.complete,
-    }))
+    })
 }
 
 #[cfg(test)]
@@ -148,7 +139,7 @@ mod tests {
         let mut workspace = Workspace::empty(std::path::Path::new("/job"));
         workspace
             .open("site.yaml", &format!("site: {{time-zone: UTC}}\nunits: {{U: {{type: {unit_type}}}}}\n"));
-        let text = chart_text(&workspace, "U").unwrap();
+        let text = chart_text(&workspace.chart("U").unwrap());
         text.lines()
             .filter(|line| line.contains("nothing is wired"))
             .map(|line| line.trim().to_owned())

@@ -1,7 +1,6 @@
 //! What a review shows, in every form, from the same findings and verdicts. Recomputes nothing.
 
 mod chart;
-mod day_line;
 mod drift;
 mod hours;
 mod json;
@@ -9,7 +8,6 @@ mod page;
 mod review;
 mod table;
 mod text;
-mod week;
 
 pub use chart::{chart_json, chart_text};
 pub use drift::{drift_json, drift_svg, drift_text};
@@ -18,4 +16,3 @@ pub use json::review_json;
 pub use page::{check_list, check_page};
 pub use review::{Line, Place, RepairLine, Review, UnitLine};
 pub use text::review_text;
-pub use week::{Locate, unit_names, week_json};

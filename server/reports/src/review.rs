@@ -3,7 +3,7 @@
 use analysis::{Analysis, Because, Verdicts};
 use calendar::Period;
 use checks::Severity;
-use model::{EntryId, FileId, Found, Name, Place as Spotted, Spot, Unit, View};
+use model::{EntryId, FileId, Place as Spotted, Spot, View};
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::ops::Range;
@@ -201,9 +201,4 @@ fn file_place<'w>(workspace: &'w Workspace, file: FileId, span: &Range<u32>) -> 
         from: from_one(positions.start),
         to: from_one(positions.end),
     })
-}
-
-/// The unit of this name, if the job has it.
-pub(crate) fn unit<'j>(view: &View<'j>, name: &str) -> Option<Found<'j, Unit>> {
-    view.find(&Name::new(name))
 }

@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use std::borrow::Cow;
 use std::fmt::Write as _;
 use std::io;
+use syntax::visible;
 
 /// What stands before the name of a library file: it is in no folder.
 pub(crate) const LIBRARY: &str = "library:";
@@ -77,7 +78,8 @@ pub fn review_text(
 
 fn put_place(text: &mut String, place: &Place<'_>, prefix: &str) {
     let folder = if place.library { LIBRARY } else { prefix };
-    let _ = write!(text, "{folder}{}:{}:{}", place.file, place.from.0, place.from.1);
+    let (folder, file) = (visible(folder), visible(place.file));
+    let _ = write!(text, "{folder}{file}:{}:{}", place.from.0, place.from.1);
 }
 
 fn findings(lines: &[&Line<'_>], prefix: &str, paint: Paint) -> String {
@@ -93,14 +95,15 @@ fn finding(text: &mut String, line: &Line<'_>, prefix: &str, paint: Paint) {
     let _ = write!(text, "{bold}");
     put_place(text, &line.place, prefix);
     let word = line.severity.word();
-    let _ = writeln!(text, ":{bold:#} {style}{word}:{style:#} {} {dim}[{}]{dim:#}", line.message, line.check);
-    let row = |(place, why): &(Place<'_>, _)| {
+    let message = visible(&line.message);
+    let _ = writeln!(text, ":{bold:#} {style}{word}:{style:#} {message} {dim}[{}]{dim:#}", line.check);
+    let rows = line.because.iter().map(|(place, why)| {
         let mut shown = String::new();
         put_place(&mut shown, place, prefix);
         shown.push(':');
-        [Cow::Owned(shown), Cow::Borrowed(*why)]
-    };
-    let rows: Vec<[Cow<'_, str>; 2]> = line.because.iter().map(row).collect();
+        [Cow::Owned(shown), visible(why)]
+    });
+    let rows: Vec<[Cow<'_, str>; 2]> = rows.collect();
     put_table(text, &rows, 4, &[]);
 }
 
@@ -114,9 +117,9 @@ fn deviations(text: &mut String, review: &Review<'_>, prefix: &str, paint: Paint
         let reason = if d.reason.is_empty() { "no reason given" } else { d.reason };
         text.push_str("  ");
         put_place(text, &d.place, prefix);
-        let _ = writeln!(text, ": {}: {reason}", d.check);
+        let _ = writeln!(text, ": {}: {}", visible(d.check), visible(reason));
         for hidden in &d.hidden {
-            let _ = writeln!(text, "      {dim}hides: {hidden}{dim:#}");
+            let _ = writeln!(text, "      {dim}hides: {}{dim:#}", visible(hidden));
         }
     }
 }
@@ -131,13 +134,13 @@ fn verdicts(text: &mut String, review: &Review<'_>, period: &Period, paint: Pain
         "\n{bold}When each unit can dehumidify{bold:#}, {} to {}, {}",
         period.first_date(),
         period.last_date(),
-        period.zone()
+        visible(period.zone())
     );
     let units = review.units.par_iter().map(|unit| {
         let service = unit.verdicts.services.iter().find(|s| s.service == "dehumidification");
         match service {
             Some(s) => row(unit.unit, s, unit.verdicts.period_hours, period),
-            None => [unit.unit.into(), "no dehumidification".into(), "".into(), "".into(), "".into()],
+            None => [visible(unit.unit), "no dehumidification".into(), "".into(), "".into(), "".into()],
         }
     });
     let mut rows: Vec<Row<'_>> = vec![["unit", "verdict", "h a week", "longest gap", ""].map(Cow::Borrowed)];
@@ -154,18 +157,18 @@ fn row<'r>(unit: &'r str, s: &'r ServiceVerdict, period_hours: f64, period: &Per
     let dates = s.longest_gap.map_or_else(String::new, |g| {
         format!("{} to {}", moment_words(period, g.from), moment_words(period, g.to))
     });
-    [unit.into(), verdict_words(s), format!("{week:.1}").into(), gap.into(), dates.into()]
+    [visible(unit), verdict_words(s), format!("{week:.1}").into(), gap.into(), dates.into()]
 }
 
 /// `never`, `always`, or `unless` with what blocks it.
 fn verdict_words(s: &ServiceVerdict) -> Cow<'_, str> {
     match s.verdict {
         Verdict::Unless => match s.unless.as_slice() {
-            [only] => format!("unless {only}").into(),
-            [first, second] => format!("unless {first} or {second}").into(),
+            [only] => format!("unless {}", visible(only)).into(),
+            [first, second] => format!("unless {} or {}", visible(first), visible(second)).into(),
             [first, rest @ ..] => {
                 let more = if s.cut_short { "more than " } else { "" };
-                format!("unless {first} or {more}{} others", rest.len()).into()
+                format!("unless {} or {more}{} others", visible(first), rest.len()).into()
             }
             [] => "in part of the hours".into(),
         },

@@ -16,8 +16,8 @@ use crate::{
     tree::Tree,
 };
 
-/// A longer file is not read.
-pub(crate) const LONGEST: u32 = 64 << 20;
+/// Bytes of the longest file that is read.
+pub const LONGEST: u32 = 64 << 20;
 
 /// A file's text and the parts it falls into.
 ///

@@ -26,10 +26,12 @@ mod split;
 mod structure;
 mod text;
 mod tree;
+mod visible;
 pub mod write;
 
-pub use file::{Change, File, Piece};
+pub use file::{Change, File, LONGEST, Piece};
 pub use node::{Comment, Fault, FaultKind, Kind};
 pub use part::{NodeId, Part, Role, alike};
 pub use position::{Encoding, Position};
 pub use text::{Edit, Text};
+pub use visible::{is_unseen, visible};

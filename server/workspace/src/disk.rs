@@ -8,13 +8,10 @@ use ignore::{DirEntry, WalkBuilder, WalkState};
 use model::{Import, ImportError, Prepared};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
-use syntax::File;
-
-/// Files larger than this are not read: nobody edits one, and it would take the memory of many.
-pub const MOST_BYTES: u64 = 64 << 20;
+use syntax::{File, LONGEST};
 
 /// The file that makes a folder a job.
-const SITE: &str = "site.yaml";
+pub const SITE: &str = "site.yaml";
 
 /// The job folder that a path lies in: the nearest one at or above it that has a `site.yaml`.
 pub fn find_root(path: &Path) -> Option<PathBuf> {
@@ -117,8 +114,8 @@ fn read_bytes(root: &Path, path: &str) -> Result<Vec<u8>, String> {
     if !meta.is_file() {
         return Err("it is no file".to_owned());
     }
-    if meta.len() > MOST_BYTES {
-        return Err(format!("it is larger than {} MiB", MOST_BYTES >> 20));
+    if meta.len() > u64::from(LONGEST) {
+        return Err(format!("it is larger than {} MiB", LONGEST >> 20));
     }
     std::fs::read(&path).map_err(|e| in_words(&e))
 }

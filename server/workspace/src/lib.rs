@@ -8,9 +8,10 @@ mod path;
 mod pointers;
 mod readers;
 mod repair;
+mod sheets;
 mod workspace;
 
-pub use disk::{MOST_BYTES, find_jobs, find_root};
+pub use disk::{SITE, find_jobs, find_root};
 pub use library_copy::library_copy;
 pub use path::{as_spelled, real};
 pub use repair::{Chosen, FileEdit, Repair, Repairer, Stop, edits_of};

@@ -4,6 +4,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing)]
 
 mod chance;
+#[path = "../../checks/src/example.rs"]
+mod example;
 mod held;
 
 use chance::Dice;
@@ -12,36 +14,10 @@ use held::{checked, findings, hold, repair_all};
 use std::cell::Cell;
 use std::collections::BTreeMap;
 
-const SITE: &str =
-    "site: {name: Example, time-zone: America/New_York, review: {from: 2027-01-01, days: 365}}\n";
-
 /// The `bad` examples of a page, each as files with their names.
 fn bad_examples(check: &Check) -> Vec<Vec<(String, String)>> {
-    let (mut examples, mut open): (Vec<Vec<(String, String)>>, bool) = (Vec::new(), false);
-    for line in check.page().lines() {
-        if line == "```yaml bad" {
-            open = true;
-            examples.push(Vec::new());
-        } else if line.starts_with("```") {
-            open = false;
-        } else if open {
-            let files = examples.last_mut().unwrap();
-            if let Some(name) = line.strip_prefix("# file: ") {
-                files.push((name.trim().to_owned(), String::new()));
-                continue;
-            }
-            if files.is_empty() {
-                files.push(("job.yaml".to_owned(), String::new()));
-            }
-            files.last_mut().unwrap().1 += &format!("{line}\n");
-        }
-    }
-    for files in &mut examples {
-        if !files.iter().any(|(_, text)| text.lines().any(|l| l.starts_with("site:"))) {
-            files.push(("site.yaml".to_owned(), SITE.to_owned()));
-        }
-    }
-    examples
+    let bad = example::examples(&check.page()).into_iter().filter(|example| example.kind == "bad");
+    bad.map(|example| example::files(&example.text)).collect()
 }
 
 #[test]

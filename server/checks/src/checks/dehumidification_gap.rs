@@ -90,8 +90,10 @@ use crate::context::Ctx;
 use crate::dehumidification::{DRYING, explain, is_wanted, requirements, told_at_the_zone};
 use crate::finding::Sink;
 use crate::repair;
-use analysis::{Because, Claim, Gap, Mode, UnitAnalysis, hours_words, moment_words};
-use model::{Demand, Found, Hours, Kind, Name, Requirement, Unit, Written};
+use analysis::{
+    Because, Claim, Gap, Mode, UnitAnalysis, common, drying_units, hours_words, longest, moment_words, shared,
+};
+use model::{Demand, Found, Hours, Name, Requirement, Unit, Written};
 
 pub(crate) static CHECK: Check = Check {
     id: "dehumidification-gap",
@@ -113,7 +115,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         report(ctx, found, unit, &gaps, None, out);
         return;
     }
-    let shared = shared_gaps(ctx, unit, &gaps);
+    let shared = shared_gaps(ctx, unit, gaps.clone());
     let violation = required.iter().find_map(|(requirement, demand)| {
         let counted = within(unit, &shared, requirement.is.hours);
         let longest = longest(&counted)?;
@@ -176,38 +178,11 @@ fn because(requirement: Found<'_, Requirement>, demand: &Written<Demand>) -> Bec
 }
 
 /// The gaps in which no unit of the zone can run.
-fn shared_gaps(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, own: &[Gap]) -> Vec<Gap> {
-    let mut shared = own.to_vec();
-    let Some(zone) = unit.zone else { return shared };
-    for other in ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name())) {
-        if shared.is_empty() {
-            break;
-        }
-        if other.id != ctx.id
-            && let Some(other) = ctx.analysis().and_then(|analysis| analysis.unit(other))
-            && other.service(DRYING).is_some()
-        {
-            shared = common(&shared, &other.gaps(DRYING));
-        }
-    }
-    shared
-}
-
-/// What two lists of gaps have in common, both in order.
-fn common(a: &[Gap], b: &[Gap]) -> Vec<Gap> {
-    let (mut a, mut b, mut found) = (a.iter().peekable(), b.iter().peekable(), Vec::new());
-    while let (Some(one), Some(other)) = (a.peek(), b.peek()) {
-        let both = Gap { from: one.from.max(other.from), to: one.to.min(other.to) };
-        if both.from < both.to {
-            found.push(both);
-        }
-        if one.to < other.to {
-            a.next()
-        } else {
-            b.next()
-        };
-    }
-    found
+fn shared_gaps(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, own: Vec<Gap>) -> Vec<Gap> {
+    let units = unit.zone.map_or_else(Vec::new, |zone| drying_units(&ctx.view, zone));
+    let others = units.into_iter().filter(|other| other.id != ctx.id);
+    let gaps = others.filter_map(|other| Some(ctx.analysis()?.unit(other)?.gaps(DRYING)));
+    shared(std::iter::once(own).chain(gaps)).unwrap_or_default()
 }
 
 /// The parts of gaps in the hours that a requirement holds in.
@@ -219,9 +194,4 @@ fn within(unit: &UnitAnalysis<'_>, gaps: &[Gap], hours: Hours) -> Vec<Gap> {
     };
     let counted: Vec<Gap> = unit.course().filter(|(_, m)| m.mode == Some(mode)).map(|(gap, _)| gap).collect();
     common(gaps, &counted)
-}
-
-/// The longest gap, the earliest of equals.
-fn longest(gaps: &[Gap]) -> Option<Gap> {
-    gaps.iter().copied().reduce(|a, b| if b.to - b.from > a.to - a.from { b } else { a })
 }

@@ -2,11 +2,13 @@
 //!
 //! A value that cannot stand where it does: a word that is none of the choices, a text where a number
 //! belongs, a date that is none, logic that cannot be read. Also a point, a term of a unit type or a
-//! tie that gets its value from itself.
+//! tie that gets its value from itself, and an invisible character in a name or a text.
 //!
 //! # Why it matters
 //!
-//! The value is not read, and what it should have said is not known.
+//! The value is not read, and what it should have said is not known. An invisible character may move the
+//! cursor of a terminal or turn the text behind it round, so that people read something else than what is
+//! written.
 //!
 //! # Example
 //!
@@ -46,6 +48,12 @@
 //! zones:
 //!   stacks: {}
 //! ```
+//! ```yaml bad
+//! points:
+//!   "CL1\nHUM": {description: "zone\u202eytidimuh"}
+//!   #^^^^^^^^ U+000A
+//!   #                         ^^^^^^^^^^^^^^^^^^^^^ U+202E
+//! ```
 //! ```yaml good
 //! points:
 //!   CL1-ZN-T: {measures: {zone: conservation-lab, quantity: temperature}}
@@ -61,6 +69,15 @@
 //!   CL1-B: {driven-by: {point: CL1-D}}
 //!   CL1-C: {driven-by: {point: CL1-D}}
 //!   CL1-D: {driven-by: {contact: field}}
+//! ```
+//! ```yaml near
+//! # A text may have several lines.
+//! points:
+//!   CL1-D:
+//!     driven-by: {contact: field}
+//!     description: |
+//!       At the door,
+//!       behind the panel.
 //! ```
 //!
 //! # Repair
@@ -80,7 +97,8 @@ use analysis::TypeLogic;
 use model::{
     Entry, EntryId, Item, Kind, Name, Place, Point, ProblemKind, Unit, UnitType, Use, Wiring, list_words,
 };
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
+use syntax::{NodeId, is_unseen, visible};
 
 pub(crate) static CHECK: Check = Check {
     id: "value-unfit",
@@ -92,11 +110,35 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     report(ctx, ProblemKind::ValueUnfit, out);
+    invisible(ctx, out);
     match &ctx.entry.facts.item {
         Item::Point(_) => circle_of_points(ctx, out),
         Item::Unit(unit) => circle_of_ties(unit, out),
         Item::UnitType(unit_type) => circle_of_terms(unit_type, out),
         _ => {}
+    }
+}
+
+/// What can be written with an escape, though it could not stand in the file, or should not. A text may
+/// have several lines and tabs; a name may not.
+fn invisible(ctx: &Ctx<'_>, out: &mut Sink) {
+    let part = &ctx.entry.part;
+    // All that is meant is written with a backslash, in a block, or in these bytes of UTF-8.
+    if !part.text().bytes().any(|b| matches!(b, b'\\' | b'|' | b'>' | b'?' | 0xd8 | 0xe2 | 0xef)) {
+        return;
+    }
+    let keys: FxHashSet<NodeId> =
+        (0..part.nodes()).flat_map(|n| part.pairs(NodeId(n)).map(|(key, _)| key)).collect();
+    for node in (0..part.nodes()).map(NodeId) {
+        let Some(text) = part.scalar(node) else { continue };
+        let is_name = keys.contains(&node) || part.key().is_some() && node == part.key_node();
+        let bad = |c: char| is_unseen(c) && (is_name || !matches!(c, '\n' | '\t'));
+        if let Some(c) = text.chars().find(|c| bad(*c)) {
+            let shown = visible(text);
+            let message =
+                format!("`{shown}` has an invisible character in it (U+{:04X}); delete it", u32::from(c));
+            out.report(node, message);
+        }
     }
 }
 

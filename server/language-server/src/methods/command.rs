@@ -81,7 +81,7 @@ impl Wanted {
             return Err("it is in no job: there is no site.yaml above it".to_owned());
         };
         match self {
-            Wanted::Units => Ok(json!(reports::unit_names(&state.workspace))),
+            Wanted::Units => Ok(json!(state.workspace.unit_names())),
             Wanted::Review => Ok(pages::review(state)),
             Wanted::Chart { unit } => pages::chart(state, &unit),
             Wanted::Week { unit, week } => pages::week(state, client, &unit, week),

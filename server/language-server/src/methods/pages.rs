@@ -19,15 +19,15 @@ pub(super) fn explain(check: &str) -> Page {
 
 /// `drycall.chart`: a unit's logic chart, as text to show and as data, `{text, chart}`.
 pub(super) fn chart(state: &JobState, unit: &str) -> Page {
-    let text = reports::chart_text(&state.workspace, unit).ok_or_else(|| no_unit(unit))?;
-    Ok(json!({"text": text, "chart": reports::chart_json(&state.workspace, unit)}))
+    let chart = state.workspace.chart(unit).ok_or_else(|| no_unit(unit))?;
+    Ok(json!({"text": reports::chart_text(&chart), "chart": reports::chart_json(&chart)}))
 }
 
-/// `drycall.week`: the object that [`reports::week_json`] describes; a place is a `Location` of the protocol.
+/// `drycall.week`: a [`Week`](analysis::sheet::Week), of which a place is a `Location` of the protocol.
 pub(super) fn week(state: &JobState, client: &ClientHandle, unit: &str, from: Option<Date>) -> Page {
-    let locate =
-        |place: &model::Place| to_value(convert::location(state, client, place.entry, &place.spot)?).ok();
-    reports::week_json(&state.workspace, unit, from, &locate).ok_or_else(|| no_unit(unit))
+    let locate = |place: &model::Place| convert::location(state, client, place.entry, &place.spot);
+    let week = state.workspace.week(unit, from, &locate).ok_or_else(|| no_unit(unit))?;
+    to_value(week).map_err(|why| why.to_string())
 }
 
 /// `drycall.review`: the review report of a job, as text.
@@ -39,8 +39,7 @@ pub(super) fn review(state: &JobState) -> Value {
     };
     // Nothing fails where nothing is written.
     let _ = reports::review_text(&Review::of(&state.workspace), "", Severity::Note, false, put);
-    // What a job names may hold codes of its own.
-    Value::String(anstream::adapter::strip_str(&text).to_string())
+    Value::String(text)
 }
 
 fn no_unit(unit: &str) -> String {

@@ -208,9 +208,9 @@ pub struct Thermostat {
 }
 
 /// Common practice, no source: 1 °F for a temperature differential, in K.
-pub const DIFFERENTIAL_K: f64 = 1.0 / 1.8;
+pub const DIFFERENTIAL_K: f64 = 1.0 / air::FAHRENHEIT_PER_KELVIN;
 /// Common practice, no source: the second stage 2 °F behind the first, in K.
-pub const STAGE_2_OFFSET_K: f64 = 2.0 / 1.8;
+pub const STAGE_2_OFFSET_K: f64 = 2.0 / air::FAHRENHEIT_PER_KELVIN;
 /// Common practice, no source: a humidistat differential of 4 %RH.
 pub const HUMIDITY_DIFFERENTIAL: f64 = 4.0;
 

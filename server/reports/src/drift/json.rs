@@ -1,63 +1,48 @@
 //! A prediction for programs.
 
-use super::predicted;
-use analysis::drift::{Prediction, ZoneDrift};
-use model::View;
+use analysis::sheet::{Figures, Forecast};
 use serde_json::{Value, json};
-use workspace::Workspace;
 
 /// The prediction for a zone. Temperatures in °C, humidities in %RH, times as Unix seconds.
-///
-/// # Errors
-/// Why there is none, in plain words.
-pub fn drift_json(workspace: &Workspace, name: &str) -> Result<Value, String> {
-    let view = View::new(workspace.job());
-    let predicted = predicted(&view, workspace, name)?;
-    let zone = &predicted.zone;
-    let held: Vec<Value> =
-        zone.held.iter().map(|held| json!({"limit": held.words, "source": held.source})).collect();
-    let taken = zone.room.taken.iter().map(|taken| {
-        json!({"name": taken.name, "value": taken.value, "source": taken.source, "default": taken.default})
-    });
-    Ok(json!({
+pub fn drift_json(forecast: &Forecast) -> Value {
+    json!({
         "format": 1,
-        "zone": name,
+        "zone": forecast.zone,
         "prediction": true,
-        "weather": predicted.weather(),
-        "missing-hours": zone.outdoors.missing.len(),
-        "held-to": held,
-        "result": figures(zone, &predicted.prediction),
-        "infiltration-times-0.5": figures(zone, &predicted.tight),
-        "infiltration-times-2": figures(zone, &predicted.leaky),
-        "assumptions": taken.collect::<Vec<Value>>(),
-    }))
+        "weather": forecast.weather,
+        "missing-hours": forecast.missing_hours,
+        "held-to": forecast.held_to,
+        "result": figures(&forecast.result),
+        "infiltration-times-0.5": figures(&forecast.tight),
+        "infiltration-times-2": figures(&forecast.leaky),
+        "assumptions": forecast.assumptions,
+    })
 }
 
-fn figures(zone: &ZoneDrift<'_>, figures: &Prediction) -> Value {
-    let limit = |held: usize| zone.held.get(held).map(|held| held.words.clone());
-    let worst_hour = figures.worst.map(|worst| {
+fn figures(figures: &Figures) -> Value {
+    let worst_hour = figures.worst_hour.as_ref().map(|worst| {
         json!({
-            "at": worst.at,
-            "dew-point": worst.dew_point().0,
-            "relative-humidity": worst.air.relative_humidity().percent(),
-            "limit": limit(worst.held),
+            "at": worst.at.unix,
+            "dew-point": worst.dew_point,
+            "relative-humidity": worst.relative_humidity,
+            "limit": worst.limit,
         })
     });
     let worst_gap = figures.worst_gap.as_ref().map(|gap| {
         json!({
-            "from": gap.gap.from,
-            "to": gap.gap.to,
+            "from": gap.from.unix,
+            "to": gap.to.unix,
             "passes-after-hours": gap.crosses_after,
-            "dew-point": gap.worst.dew_point().0,
-            "limit": limit(gap.worst.held),
+            "dew-point": gap.worst.dew_point,
+            "limit": gap.worst.limit,
         })
     });
-    let surface = figures.surface.map(|peak| {
+    let surface = figures.surface.as_ref().map(|peak| {
         json!({
-            "until": peak.until,
-            "relative-humidity": peak.mean.humidity.percent(),
-            "temperature": peak.mean.temperature.0,
-            "favours-mould": figures.mould.is_some(),
+            "until": peak.until.unix,
+            "relative-humidity": peak.relative_humidity,
+            "temperature": peak.temperature,
+            "favours-mould": peak.favours_mould,
         })
     });
     json!({

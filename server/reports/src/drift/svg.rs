@@ -1,11 +1,9 @@
 //! A prediction as a drawing: dew point, limit, and the hours in which a unit may dry the zone.
 
-use super::picture::{Hour, Picture};
-use super::predicted;
-use analysis::moment_words;
-use model::{View, plain};
+use analysis::sheet::{Forecast, Picture, PictureHour};
+use model::plain;
 use std::fmt::Write as _;
-use workspace::Workspace;
+use syntax::visible;
 
 const WIDTH: f64 = 800.0;
 const HEIGHT: f64 = 320.0;
@@ -36,10 +34,9 @@ fn short(name: &str) -> String {
 ///
 /// # Errors
 /// Why there is none, in plain words.
-pub fn drift_svg(workspace: &Workspace, name: &str) -> Result<String, String> {
-    let view = View::new(workspace.job());
-    let predicted = predicted(&view, workspace, name)?;
-    let picture = Picture::of(&predicted).ok_or_else(|| format!("nothing can be drawn for `{name}`"))?;
+pub fn drift_svg(forecast: &Forecast) -> Result<String, String> {
+    let name = forecast.zone.as_str();
+    let picture = forecast.picture.as_ref().ok_or_else(|| format!("nothing can be drawn for `{name}`"))?;
     let [left, _, right, bottom] = FIELD;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" \
@@ -47,10 +44,10 @@ pub fn drift_svg(workspace: &Workspace, name: &str) -> Result<String, String> {
          <rect class=\"paper\" width=\"{WIDTH}\" height=\"{HEIGHT}\"/>\n\
          <text x=\"{left}\" y=\"28\">{2}: dew point in {1}, prediction</text>\n",
         escaped(name),
-        picture.scale.symbol(),
+        escaped(&picture.scale),
         escaped(&short(name))
     );
-    let scale = Scale::of(&picture);
+    let scale = Scale::of(picture);
     permitted(&mut svg, &picture.hours, &scale);
     let (low, high) = picture.range();
     let step = ((high - low) / LINES).ceil().max(1.0);
@@ -69,14 +66,12 @@ pub fn drift_svg(workspace: &Workspace, name: &str) -> Result<String, String> {
     }
     curve(&mut svg, "limit", &picture.hours, &scale, |hour| hour.limit);
     curve(&mut svg, "air", &picture.hours, &scale, |hour| Some(hour.dew_point));
-    let end = picture.from + 3600 * picture.hours.len() as i64;
-    let period = &predicted.zone.period;
     let _ = writeln!(
         svg,
         "<text x=\"{left}\" y=\"{0}\">{1}</text><text x=\"{right}\" y=\"{0}\" text-anchor=\"end\">{2}</text>",
         bottom + 20.0,
-        moment_words(period, picture.from),
-        moment_words(period, end)
+        escaped(&picture.from.words),
+        escaped(&picture.to.words)
     );
     let _ = writeln!(
         svg,
@@ -127,7 +122,7 @@ impl Scale {
 }
 
 /// A band for each run of hours in which a unit may dry the zone.
-fn permitted(svg: &mut String, hours: &[Hour], scale: &Scale) {
+fn permitted(svg: &mut String, hours: &[PictureHour], scale: &Scale) {
     let [_, top, _, bottom] = FIELD;
     let mut at = 0;
     for run in hours.chunk_by(|a, b| a.may_dry == b.may_dry) {
@@ -145,7 +140,13 @@ fn permitted(svg: &mut String, hours: &[Hour], scale: &Scale) {
 }
 
 /// A curve through the ends of hours, broken where there is no value.
-fn curve(svg: &mut String, class: &str, hours: &[Hour], scale: &Scale, of: impl Fn(&Hour) -> Option<f64>) {
+fn curve(
+    svg: &mut String,
+    class: &str,
+    hours: &[PictureHour],
+    scale: &Scale,
+    of: impl Fn(&PictureHour) -> Option<f64>,
+) {
     let mut path = String::new();
     let mut drawing = false;
     for (n, hour) in hours.iter().enumerate() {
@@ -160,6 +161,7 @@ fn curve(svg: &mut String, class: &str, hours: &[Hour], scale: &Scale, of: impl 
     let _ = writeln!(svg, "<path class=\"{class}\" d=\"{path}\"/>");
 }
 
+/// A text as the content of an element or an attribute. XML has no place for control characters at all.
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    visible(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

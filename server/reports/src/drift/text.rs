@@ -1,13 +1,12 @@
 //! A prediction for people, at 80 columns.
 
-use super::picture::Picture;
-use super::{Predicted, predicted};
 use crate::table::{table, wrap};
-use analysis::drift::{Prediction, SurfacePeak};
-use analysis::{degrees_words, hours_words, moment_words};
-use model::{View, plain};
+use air::RelativeHumidity;
+use analysis::hours_words;
+use analysis::sheet::{Figures, Forecast, Picture};
+use model::plain;
 use std::fmt::Write as _;
-use workspace::Workspace;
+use syntax::visible;
 
 /// Columns of a sparkline.
 const COLUMNS: usize = 72;
@@ -17,73 +16,65 @@ const WIDTH: usize = 80;
 const BARS: [char; 8] = ['▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
 
 /// The prediction for a zone in words, with everything it takes for granted.
-///
-/// # Errors
-/// Why there is none, in plain words.
-pub fn drift_text(workspace: &Workspace, name: &str) -> Result<String, String> {
-    let view = View::new(workspace.job());
-    let predicted = predicted(&view, workspace, name)?;
-    let (zone, period) = (&predicted.zone, &predicted.zone.period);
-    let mut text = format!(
-        "{name}: a prediction, {} to {}, {}\n",
-        period.first_date(),
-        period.last_date(),
-        period.zone()
-    );
-    let _ = writeln!(text, "  weather  {}", predicted.weather());
-    for held in &zone.held {
-        let _ = writeln!(text, "  held to  {} ({})", held.words, held.source);
+pub fn drift_text(forecast: &Forecast) -> String {
+    let (zone, period) = (visible(&forecast.zone), &forecast.period);
+    let time_zone = visible(&period.time_zone);
+    let mut text = format!("{zone}: a prediction, {} to {}, {time_zone}\n", period.from, period.to);
+    let _ = writeln!(text, "  weather  {}", visible(&forecast.weather));
+    for held in &forecast.held_to {
+        let _ = writeln!(text, "  held to  {} ({})", visible(&held.limit), visible(&held.source));
     }
-    let missing = zone.outdoors.missing.len();
-    if missing > 0 {
-        let _ = writeln!(text, "  left out {missing} h for which the weather has no reading");
+    if forecast.missing_hours > 0 {
+        let _ =
+            writeln!(text, "  left out {} h for which the weather has no reading", forecast.missing_hours);
     }
     text.push('\n');
-    figures(&mut text, &predicted);
-    if let Some(picture) = Picture::of(&predicted) {
-        sparkline(&mut text, &predicted, &picture);
+    figures(&mut text, forecast);
+    if let Some(picture) = &forecast.picture {
+        sparkline(&mut text, picture);
     }
-    taken(&mut text, &predicted);
+    taken(&mut text, forecast);
     text.push_str("\nA prediction from typical weather; it proves nothing. What the job knows better,\n");
     text.push_str("let the zone's `space` or the unit's type say.\n");
-    Ok(text)
+    text
 }
 
-fn figures(text: &mut String, predicted: &Predicted<'_>) {
-    let (zone, figures) = (&predicted.zone, &predicted.prediction);
-    let degrees = |t| degrees_words(t, zone.scale());
+fn figures(text: &mut String, forecast: &Forecast) {
+    let figures = &forecast.result;
+    let humidity = |percent| format!("{:.0}", RelativeHumidity::from_percent(percent));
     let mut lines = vec![("above it", above(figures))];
-    if let Some(worst) = &figures.worst {
-        let (at, dew_point) = (moment_words(&zone.period, worst.at), degrees(worst.dew_point()));
-        let words = format!("{at}: a dew point of {dew_point}, {:.0}", worst.air.relative_humidity());
+    if let Some(worst) = &figures.worst_hour {
+        let (at, dew_point) = (&worst.at.words, &worst.dew_point_words);
+        let words = format!("{at}: a dew point of {dew_point}, {}", humidity(worst.relative_humidity));
         lines.push(("worst hour", words));
     }
     if let Some(worst) = &figures.worst_gap {
         let words = format!(
             "{} to {} ({}): passes it after {}, comes to a dew point of {}",
-            moment_words(&zone.period, worst.gap.from),
-            moment_words(&zone.period, worst.gap.to),
-            hours_words(worst.gap.hours()),
+            worst.from.words,
+            worst.to.words,
+            hours_words(worst.hours),
             hours_words((worst.crosses_after * 10.0).round() / 10.0),
-            degrees(worst.worst.dew_point())
+            worst.worst.dew_point_words
         );
         lines.push(("worst gap", words));
     }
     if let Some(peak) = &figures.surface {
-        let limit = zone.mould.map_or_else(String::new, |limit| format!("; mould may grow from {limit:.0}"));
+        let limit = forecast
+            .mould
+            .map_or_else(String::new, |limit| format!("; mould may grow from {}", humidity(limit)));
         let words = format!(
-            "{:.0} at {}, the most in {} days, to {}{limit}",
-            peak.mean.humidity,
-            degrees(peak.mean.temperature),
-            SurfacePeak::DAYS,
-            moment_words(&zone.period, peak.until)
+            "{} at {}, the most in {} days, to {}{limit}",
+            humidity(peak.relative_humidity),
+            peak.temperature_words,
+            peak.days,
+            peak.until.words
         );
         lines.push(("coldest surface", words));
     }
-    for (label, other) in [("infiltration × 0.5", &predicted.tight), ("infiltration × 2", &predicted.leaky)]
-    {
-        let surface = other.surface.map(|p| format!("; surface {:.0}", p.mean.humidity)).unwrap_or_default();
-        lines.push((label, format!("above it {} h{surface}", other.above)));
+    for (label, other) in [("infiltration × 0.5", &forecast.tight), ("infiltration × 2", &forecast.leaky)] {
+        let surface = other.surface.as_ref().map(|p| format!("; surface {}", humidity(p.relative_humidity)));
+        lines.push((label, format!("above it {} h{}", other.above, surface.unwrap_or_default())));
     }
     for (label, words) in lines {
         for (n, line) in wrap(&words, WIDTH - 22).into_iter().enumerate() {
@@ -92,7 +83,7 @@ fn figures(text: &mut String, predicted: &Predicted<'_>) {
     }
 }
 
-fn above(figures: &Prediction) -> String {
+fn above(figures: &Figures) -> String {
     format!(
         "{} h of {} h, {} h of them while nothing may dry the zone",
         figures.above, figures.hours, figures.above_in_gaps
@@ -100,7 +91,7 @@ fn above(figures: &Prediction) -> String {
 }
 
 /// The dew point as bars, a column an hour or more, the highest of each.
-fn sparkline(text: &mut String, predicted: &Predicted<'_>, picture: &Picture) {
+fn sparkline(text: &mut String, picture: &Picture) {
     let per_column = picture.hours.len().div_ceil(COLUMNS).max(1);
     let (low, high) = picture.range();
     let (mut bars, mut limits, mut permitted) = (String::new(), String::new(), String::new());
@@ -112,11 +103,11 @@ fn sparkline(text: &mut String, predicted: &Predicted<'_>, picture: &Picture) {
         limits.push(if over { '^' } else { ' ' });
         permitted.push(if hours.iter().all(|h| h.may_dry) { '#' } else { '.' });
     }
-    let unit = picture.scale.symbol();
+    let unit = &picture.scale;
     let _ = writeln!(
         text,
         "\ndew point from {}, {} h a column, {} to {} {unit} (prediction)",
-        moment_words(&predicted.zone.period, picture.from),
+        picture.from.words,
         per_column,
         plain(low),
         plain(high)
@@ -133,16 +124,16 @@ fn sparkline(text: &mut String, predicted: &Predicted<'_>, picture: &Picture) {
     }
 }
 
-fn taken(text: &mut String, predicted: &Predicted<'_>) {
+fn taken(text: &mut String, forecast: &Forecast) {
     text.push_str("\nTaken for granted (* a default)\n");
-    let rows = predicted.zone.room.taken.iter().map(|taken| {
-        let name = format!("{}{}", taken.name, if taken.default { " *" } else { "" });
-        vec![name, taken.value.clone()]
+    let rows = forecast.assumptions.iter().map(|taken| {
+        let name = format!("{}{}", visible(&taken.name), if taken.default { " *" } else { "" });
+        vec![name, visible(&taken.value).into_owned()]
     });
     let columns = table(&rows.collect::<Vec<_>>(), 2, &[1]);
-    for (line, taken) in columns.lines().zip(&predicted.zone.room.taken) {
+    for (line, taken) in columns.lines().zip(&forecast.assumptions) {
         let _ = writeln!(text, "{line}");
-        for source in wrap(&taken.source, WIDTH - 6) {
+        for source in wrap(&visible(&taken.source), WIDTH - 6) {
             let _ = writeln!(text, "      {source}");
         }
     }

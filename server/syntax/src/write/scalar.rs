@@ -1,5 +1,6 @@
 //! A text as a scalar on one line.
 
+use crate::is_unseen;
 use std::fmt::Write;
 
 /// A text as a scalar, in quotes where it would be read as something else, or not at all.
@@ -43,12 +44,9 @@ fn escaped(text: &str) -> String {
     out
 }
 
-/// What is not printable (YAML 1.2.2, 5.1), breaks a line or marks an order of bytes, and what would
-/// turn the direction of the text behind it and so show another text than the one that is read.
+/// What is not printable (YAML 1.2.2, 5.1), and what would show another text than the one that is read.
 fn needs_escape(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
-        || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    is_unseen(c) || matches!(c, '\u{fffe}' | '\u{ffff}')
 }
 
 /// Whether a text would be read as something else, or not at all, in brackets or out of them.

@@ -58,8 +58,7 @@ fn begins(zone: &Zone, limit: Quantity, above: bool) -> (Quantity, String) {
     // The same as in the verdicts: a step in SI, on the scale of the limit.
     let default = if temperature { zone::DIFFERENTIAL_K } else { zone::HUMIDITY_DIFFERENTIAL };
     let si = written.as_ref().map_or(default, |w| w.value.si_step());
-    let fahrenheit = matches!(limit.unit, Measured::Fahrenheit | Measured::FahrenheitDewPoint);
-    let step = if fahrenheit { si * 1.8 } else { si };
+    let step = Quantity { value: si, unit: Measured::Kelvin }.step_in(limit.unit);
     let value = if above { limit.value + step } else { limit.value - step };
     let source = written.as_ref().map_or_else(
         || format!("{} {}, the default: common practice", plain(step), limit.unit.symbol()),

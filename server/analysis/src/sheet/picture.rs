@@ -1,9 +1,11 @@
 //! The days around the worst gap, hour by hour: what the terminal and the drawing show.
 
-use super::Predicted;
+use super::When;
+use crate::drift::{Prediction, Run, ZoneDrift};
 use air::drift::HumidityLimit;
 use air::{Celsius, Fahrenheit, MoistAir};
 use model::Measured;
+use serde::Serialize;
 
 /// Hours shown before and after the gap.
 const MARGIN: usize = 24;
@@ -13,36 +15,40 @@ const WEEK: usize = 7 * 24;
 const MOST: usize = 2 * WEEK;
 
 /// One hour, temperatures on the zone's own scale.
-pub(super) struct Hour {
+#[derive(Clone, PartialEq, Debug, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PictureHour {
     /// Dew point of the zone at its end.
-    pub(super) dew_point: f64,
+    pub dew_point: f64,
     /// The dew point that the strictest limit means then.
-    pub(super) limit: Option<f64>,
+    pub limit: Option<f64>,
     /// Whether some unit may dry the zone.
-    pub(super) may_dry: bool,
+    pub may_dry: bool,
 }
 
 /// Some hours in a row.
-pub(super) struct Picture {
-    /// The first moment, in Unix seconds.
-    pub(super) from: i64,
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct Picture {
+    /// The first moment.
+    pub from: When,
+    /// The moment behind the last hour.
+    pub to: When,
     /// The hours.
-    pub(super) hours: Vec<Hour>,
-    /// The scale of their temperatures.
-    pub(super) scale: Measured,
+    pub hours: Vec<PictureHour>,
+    /// The scale of their temperatures: `°F`.
+    pub scale: String,
 }
 
 impl Picture {
     /// Nothing where nothing was predicted.
-    pub(super) fn of(predicted: &Predicted<'_>) -> Option<Picture> {
-        let zone = &predicted.zone;
+    pub(super) fn of(zone: &ZoneDrift<'_>, prediction: &Prediction) -> Option<Picture> {
         let runs = zone.runs().ok()?;
         let start = zone.instant(0);
         let hour = |instant: i64| ((instant - start).max(0) / 3600) as usize;
-        let (first, last) = match &predicted.prediction.worst_gap {
+        let (first, last) = match &prediction.worst_gap {
             Some(gap) => (hour(gap.gap.from), hour(gap.gap.to)),
             None => {
-                let dampest = |run: &analysis::drift::Run| {
+                let dampest = |run: &Run| {
                     let hours = run.drift.hours.iter().enumerate();
                     let ratio = |air: &MoistAir| air.humidity_ratio().0;
                     let most = hours.max_by(|a, b| ratio(a.1).total_cmp(&ratio(b.1)))?;
@@ -62,17 +68,20 @@ impl Picture {
             let kind = zone.conditioning.at(hour)?;
             let limits = kind.held.iter().filter_map(|n| dew_point(zone.held.get(*n)?.limit, air));
             let limit = limits.min_by(|a, b| a.0.total_cmp(&b.0));
-            Some(Hour {
+            Some(PictureHour {
                 dew_point: on(scale, air.dew_point()),
                 limit: limit.map(|limit| on(scale, limit)),
                 may_dry: kind.may_dry,
             })
         });
-        Some(Picture { from: zone.instant(from), hours: hours.collect(), scale })
+        let (hours, from) = (hours.collect::<Vec<_>>(), zone.instant(from));
+        let when = |unix| When::of(&zone.period, unix);
+        let to = when(from + 3600 * hours.len() as i64);
+        Some(Picture { from: when(from), to, hours, scale: scale.symbol().to_owned() })
     }
 
     /// The lowest and the highest temperature in it, to whole degrees outward, never the same.
-    pub(super) fn range(&self) -> (f64, f64) {
+    pub fn range(&self) -> (f64, f64) {
         let values = || self.hours.iter().flat_map(|h| [Some(h.dew_point), h.limit]).flatten();
         let low = values().fold(f64::INFINITY, f64::min).floor();
         let high = values().fold(f64::NEG_INFINITY, f64::max).ceil();

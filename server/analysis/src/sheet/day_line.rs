@@ -1,12 +1,12 @@
 //! The line of a schedule that makes a moment what it is.
 
-use analysis::TimedSchedule;
+use crate::time::TimedSchedule;
 use calendar::{LocalTime, exception_at};
 use model::{Found, Place, Schedule};
 
 /// The line that decides at a moment: the exception that holds then, else the week's line for the
 /// day, else the default. Outside the days on which the schedule acts, the line that says so.
-pub(crate) fn day_line(
+pub(super) fn day_line(
     schedule: Found<'_, Schedule>,
     timed: &TimedSchedule,
     when: LocalTime,

@@ -1,76 +1,197 @@
-//! The week of a unit for a program that draws it, in local time.
+//! A unit's week for whoever draws it, in local time.
 //!
-//! One object, `format` 1:
-//!
-//! - `unit`, `type`, `zone` (or null), `time-zone`; `from` and `to`, the first and last day shown;
-//!   `period`, the `from` and `to` of the review;
-//! - `modes`: `mode` (`occupied`, `unoccupied`) and its `limits`, each with its `call`, its `limit`
-//!   in words (`dehumidify-above 55 %RH`), whether it is `possible`, and `at`;
-//! - `services`: `service` and its `states`, each with a `verdict` (`never`, `unless`, `always`),
-//!   the sets of circumstances that block it, in words (`unless`), and the facts that force a `never`
-//!   (`because`);
-//! - `days`: `date`, `name`, its length in `minutes` (null outside the period), the `clock` changes in
-//!   words, and `intervals`: `after` and `minutes` elapsed from the start of the day, `from` and `to`
-//!   on the wall clock, the `mode` (or null) and `by`, the line of the zone's schedule that makes it
-//!   (or null), and for each service the number of its `state` and the `cause` of a gap: the line to
-//!   look at first, or null.
-//!
-//! What a place (`at`, `by`, `cause`, each of `because`, which also has a `text`) looks like is up to the
-//! caller.
+//! What a place looks like (`P`) is up to whoever shows it: a line of a report, a location of an editor.
 
-use crate::day_line::day_line;
-use crate::review::unit;
-use analysis::{
-    Analysis, Because, Claim, Mode, Moment, Reason, TimedSchedule, UnitAnalysis, Verdict, call_rules,
-    day_words,
-};
+use super::day_line::day_line;
+use crate::analysis::Analysis;
+use crate::calls::{Mode, call_rules};
+use crate::claim::Claim;
+use crate::proof::solved::Moment;
+use crate::reasons::{Because, Reason};
+use crate::time::TimedSchedule;
+use crate::unit::UnitAnalysis;
+use crate::verdict::Verdict;
+use crate::words::day_words;
 use calendar::{Change, Date, LocalTime};
-use model::{Found, Place, Schedule, View};
-use serde_json::{Value, json};
-use workspace::Workspace;
+use model::{Found, Name, Place, Schedule, Unit, View};
+use serde::Serialize;
 
-/// Turns a place of the job into what the reader of the week can go to.
-pub type Locate<'l> = &'l dyn Fn(&Place) -> Option<Value>;
-
-/// The seven days from `from`, or those around the begin of the longest gap; nothing when the job
-/// has no such unit, or its type is unknown.
-pub fn week_json(workspace: &Workspace, name: &str, from: Option<Date>, locate: Locate<'_>) -> Option<Value> {
-    let view = View::new(workspace.job());
-    let over = Analysis::of_review(&view, workspace.memo())?;
-    let analysis = over.unit(unit(&view, name)?)?;
-    let mut week =
-        Week { states: vec![Vec::new(); analysis.services().len()], view: &view, analysis, locate };
-    let mut days = Vec::new();
-    let mut date = from.unwrap_or_else(|| week.worth_seeing());
-    let first = date;
-    for _ in 0..7 {
-        days.push(week.day(date));
-        match date.tomorrow() {
-            Ok(next) => date = next,
-            Err(_) => break,
-        }
-    }
-    let last = date.yesterday().unwrap_or(date);
-    let period = &week.analysis.period;
-    Some(json!({
-        "format": 1,
-        "unit": name,
-        "type": week.analysis.unit_type.name(),
-        "zone": week.analysis.zone.map(|zone| zone.name()),
-        "time-zone": period.zone(),
-        "from": first.to_string(),
-        "to": last.to_string(),
-        "period": {"from": period.first_date().to_string(), "to": period.last_date().to_string()},
-        "modes": week.modes(&over),
-        "services": week.services(),
-        "days": days,
-    }))
+/// Seven days of a unit.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Week<P> {
+    /// Raised when the form changes so that a reader has to know.
+    pub format: u32,
+    /// The unit.
+    pub unit: String,
+    /// Its type.
+    #[serde(rename = "type")]
+    pub unit_type: String,
+    /// The zone it serves.
+    pub zone: Option<String>,
+    /// IANA name.
+    pub time_zone: String,
+    /// The first day shown.
+    pub from: String,
+    /// The last day shown.
+    pub to: String,
+    /// The review period.
+    pub period: WeekPeriod,
+    /// The limits of its zone's calls, while occupied and while not.
+    pub modes: Vec<WeekMode<P>>,
+    /// Its services, with the states that each takes in the week.
+    pub services: Vec<WeekService<P>>,
+    /// The days.
+    pub days: Vec<WeekDay<P>>,
 }
 
-struct Week<'w, 'j> {
+/// First and last day.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekPeriod {
+    /// The first day.
+    pub from: String,
+    /// The last day.
+    pub to: String,
+}
+
+/// What the thermostat calls for in a mode.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekMode<P> {
+    /// The mode.
+    pub mode: Mode,
+    /// Its limits; of one that follows a schedule each value that comes in the mode.
+    pub limits: Vec<WeekLimit<P>>,
+}
+
+/// A limit of a call.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekLimit<P> {
+    /// The call.
+    pub call: String,
+    /// The limit in words: `dehumidify-above 55 %RH`.
+    pub limit: String,
+    /// Whether the call can be made.
+    pub possible: bool,
+    /// Where it is written.
+    pub at: Option<P>,
+}
+
+/// A service.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekService<P> {
+    /// Its name.
+    pub service: String,
+    /// What holds of it at some time of the week.
+    pub states: Vec<WeekState<P>>,
+}
+
+/// What holds of a service.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekState<P> {
+    /// Whether it can run.
+    pub verdict: Verdict,
+    /// The sets of circumstances that block it, in words.
+    pub unless: Vec<String>,
+    /// What together keeps it from ever running.
+    pub because: Vec<WeekReason<P>>,
+}
+
+/// A written fact.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekReason<P> {
+    /// What it says, in words.
+    pub text: String,
+    /// Where it is written.
+    pub at: P,
+}
+
+/// One day.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekDay<P> {
+    /// `2027-06-07`.
+    pub date: String,
+    /// `Mon 2027-06-07`.
+    pub name: String,
+    /// Its length; nothing outside the review period.
+    pub minutes: Option<i64>,
+    /// Changes of the clock, in words.
+    pub clock: Vec<String>,
+    /// The stretches in which nothing changes.
+    pub intervals: Vec<WeekInterval<P>>,
+}
+
+/// A stretch of a day in which nothing changes.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekInterval<P> {
+    /// Minutes from the start of the day.
+    pub after: i64,
+    /// How many minutes.
+    pub minutes: i64,
+    /// The start on the wall clock.
+    pub from: String,
+    /// The end on the wall clock.
+    pub to: String,
+    /// What the zone's schedule says.
+    pub mode: Option<Mode>,
+    /// The line of the schedule that makes the mode.
+    pub by: Option<P>,
+    /// For each service what holds of it.
+    pub services: Vec<WeekCause<P>>,
+}
+
+/// What holds of a service in a stretch.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WeekCause<P> {
+    /// The number of its state.
+    pub state: usize,
+    /// The line to look at first, of a gap.
+    pub cause: Option<P>,
+}
+
+impl<P: PartialEq> Week<P> {
+    /// The seven days from `from`, or those around the begin of the longest gap; nothing when the job has no
+    /// such unit, or its type is unknown. `locate` turns a place of the job into what the reader can go to.
+    pub fn of(
+        over: &Analysis<'_, '_>,
+        name: &str,
+        from: Option<Date>,
+        locate: &dyn Fn(&Place) -> Option<P>,
+    ) -> Option<Week<P>> {
+        let view = over.view;
+        let analysis = over.unit(view.find::<Unit>(&Name::new(name))?)?;
+        let mut maker = Maker { states: vec![Vec::new(); analysis.services().len()], view, analysis, locate };
+        let mut days = Vec::new();
+        let mut date = from.unwrap_or_else(|| maker.worth_seeing());
+        let first = date;
+        for _ in 0..7 {
+            days.push(maker.day(date));
+            match date.tomorrow() {
+                Ok(next) => date = next,
+                Err(_) => break,
+            }
+        }
+        let last = date.yesterday().unwrap_or(date);
+        let period = &maker.analysis.period;
+        Some(Week {
+            format: 1,
+            unit: name.to_owned(),
+            unit_type: maker.analysis.unit_type.name().to_owned(),
+            zone: maker.analysis.zone.map(|zone| zone.name().to_owned()),
+            time_zone: period.zone().to_owned(),
+            from: first.to_string(),
+            to: last.to_string(),
+            period: WeekPeriod { from: period.first_date().to_string(), to: period.last_date().to_string() },
+            modes: maker.modes(over),
+            services: maker.services(),
+            days,
+        })
+    }
+}
+
+struct Maker<'w, 'j, P> {
     view: &'w View<'j>,
     analysis: UnitAnalysis<'j>,
-    locate: Locate<'w>,
+    locate: &'w dyn Fn(&Place) -> Option<P>,
     /// The states that each service takes in the week.
     states: Vec<Vec<State>>,
 }
@@ -95,7 +216,7 @@ struct Interval {
     states: Vec<usize>,
 }
 
-impl Week<'_, '_> {
+impl<P: PartialEq> Maker<'_, '_, P> {
     /// The Monday before the longest gap of a service, dehumidification first; the day itself where
     /// that lies before the period.
     fn worth_seeing(&self) -> Date {
@@ -109,7 +230,7 @@ impl Week<'_, '_> {
         monday.ok().filter(|monday| period.contains(*monday)).unwrap_or(date)
     }
 
-    fn day(&mut self, date: Date) -> Value {
+    fn day(&mut self, date: Date) -> WeekDay<P> {
         let period = self.analysis.period.clone();
         let midnight = |date| period.instant(LocalTime { date, minute: 0 });
         let next = date.tomorrow().ok().and_then(midnight);
@@ -130,13 +251,13 @@ impl Week<'_, '_> {
                 Change::Repeated => format!("clocks show {from} to {to} twice"),
             }
         });
-        json!({
-            "date": date.to_string(),
-            "name": day_words(date),
-            "minutes": bounds.map(|(start, end)| (end - start) / 60),
-            "clock": clock.collect::<Vec<_>>(),
-            "intervals": intervals,
-        })
+        WeekDay {
+            date: date.to_string(),
+            name: day_words(date),
+            minutes: bounds.map(|(start, end)| (end - start) / 60),
+            clock: clock.collect(),
+            intervals,
+        }
     }
 
     /// What is the same throughout is one interval, whatever schedule changes meanwhile.
@@ -209,24 +330,24 @@ impl Week<'_, '_> {
         state
     }
 
-    fn interval(&self, date: Date, start: i64, interval: &Interval) -> Value {
+    fn interval(&self, date: Date, start: i64, interval: &Interval) -> WeekInterval<P> {
         let wall = |instant| self.analysis.period.local(instant).map_or(24 * 60, |t| t.minute);
         let (from, to) = (wall(interval.from), wall(interval.to));
         let when = LocalTime { date, minute: from };
         let locate = |place: Option<Place>| place.and_then(|place| (self.locate)(&place));
         let services = interval.states.iter().zip(&self.states).map(|(number, states)| {
             let cause = states.get(*number).and_then(|state| self.cause(&state.reasons, when));
-            json!({"state": number, "cause": locate(cause)})
+            WeekCause { state: *number, cause: locate(cause) }
         });
-        json!({
-            "after": (interval.from - start) / 60,
-            "minutes": (interval.to - interval.from) / 60,
-            "from": clock_words(from),
-            "to": clock_words(if to == 0 { 24 * 60 } else { to }),
-            "mode": interval.mode.map(Mode::word),
-            "by": locate(self.zone_hours(when)),
-            "services": services.collect::<Vec<_>>(),
-        })
+        WeekInterval {
+            after: (interval.from - start) / 60,
+            minutes: (interval.to - interval.from) / 60,
+            from: clock_words(from),
+            to: clock_words(if to == 0 { 24 * 60 } else { to }),
+            mode: interval.mode,
+            by: locate(self.zone_hours(when)),
+            services: services.collect(),
+        }
     }
 
     /// The line to look at first: of a schedule, the one that decides then.
@@ -251,28 +372,28 @@ impl Week<'_, '_> {
         all.filter_map(|(name, timed)| Some((self.view.find::<Schedule>(name)?, timed.as_ref())))
     }
 
-    fn services(&self) -> Vec<Value> {
+    fn services(&self) -> Vec<WeekService<P>> {
         let each = self.analysis.services().iter().zip(&self.states);
         each.map(|((service, _), states)| {
             let states = states.iter().map(|state| {
                 let because = state.reasons.iter().flat_map(|r| &r.because);
-                json!({
-                    "verdict": state.verdict.word(),
-                    "unless": state.unless,
-                    "because": because.filter_map(|b| self.because(b)).collect::<Vec<_>>(),
-                })
+                WeekState {
+                    verdict: state.verdict,
+                    unless: state.unless.clone(),
+                    because: because.filter_map(|b| self.because(b)).collect(),
+                }
             });
-            json!({"service": service.as_str(), "states": states.collect::<Vec<_>>()})
+            WeekService { service: service.to_string(), states: states.collect() }
         })
         .collect()
     }
 
-    fn because(&self, because: &Because) -> Option<Value> {
-        Some(json!({"text": because.text, "at": (self.locate)(&because.place)?}))
+    fn because(&self, because: &Because) -> Option<WeekReason<P>> {
+        Some(WeekReason { text: because.text.to_string(), at: (self.locate)(&because.place)? })
     }
 
     /// The limits of both modes; of one that follows a schedule each value that comes in the mode.
-    fn modes(&self, over: &Analysis<'_, '_>) -> Vec<Value> {
+    fn modes(&self, over: &Analysis<'_, '_>) -> Vec<WeekMode<P>> {
         let Some(zone) = self.analysis.zone else { return Vec::new() };
         let settings = over.settings(zone);
         let modes = Mode::ALL.map(|mode| {
@@ -280,17 +401,17 @@ impl Week<'_, '_> {
             let mut limits = Vec::new();
             for rule in here.flat_map(|setting| call_rules(self.view, zone, &setting.limits)) {
                 let Some(limit) = rule.limit else { continue };
-                let line = json!({
-                    "call": rule.call,
-                    "limit": format!("{} {}", rule.key, limit.value),
-                    "possible": rule.possible(),
-                    "at": (self.locate)(&zone.place(limit.at)),
-                });
+                let line = WeekLimit {
+                    call: rule.call.to_string(),
+                    limit: format!("{} {}", rule.key, limit.value),
+                    possible: rule.possible(),
+                    at: (self.locate)(&zone.place(limit.at)),
+                };
                 if !limits.contains(&line) {
                     limits.push(line);
                 }
             }
-            json!({"mode": mode.word(), "limits": limits})
+            WeekMode { mode, limits }
         });
         modes.into()
     }
@@ -299,10 +420,4 @@ impl Week<'_, '_> {
 /// `08:00`; the end of a day is `24:00`.
 fn clock_words(minute: u16) -> String {
     format!("{:02}:{:02}", minute / 60, minute % 60)
-}
-
-/// The units of a job, in the order of files and lines.
-pub fn unit_names(workspace: &Workspace) -> Vec<String> {
-    let units = View::new(workspace.job()).all::<model::Unit>();
-    units.iter().map(|unit| unit.name().to_owned()).collect()
 }

@@ -1,0 +1,48 @@
+//! What is known of a unit or a zone of the job, as plain data.
+
+use crate::Workspace;
+use analysis::sheet::{Forecast, UnitSheet, Week};
+use analysis::{Analysis, Chart};
+use calendar::Date;
+use model::{Name, Place, Unit, View};
+
+impl Workspace {
+    /// The units of the job, in the order of files and lines.
+    pub fn unit_names(&self) -> Vec<String> {
+        View::new(self.job()).all::<Unit>().iter().map(|unit| unit.name().to_owned()).collect()
+    }
+
+    /// When the services of a unit can run, with the week from a day. Nothing when the job has no such unit,
+    /// or its type is unknown.
+    pub fn unit_sheet(&self, unit: &str, week: Option<Date>) -> Option<UnitSheet> {
+        let view = View::new(self.job());
+        UnitSheet::of(&Analysis::of_review(&view, self.memo())?, unit, week)
+    }
+
+    /// A unit's logic chart; likewise.
+    pub fn chart(&self, unit: &str) -> Option<Chart> {
+        let view = View::new(self.job());
+        let over = Analysis::of_review(&view, self.memo())?;
+        Some(analysis::chart(&over.unit(view.find::<Unit>(&Name::new(unit))?)?))
+    }
+
+    /// A unit's week, from a day or around its longest gap; likewise. `locate` turns a place into what the
+    /// reader can go to.
+    pub fn week<P: PartialEq>(
+        &self,
+        unit: &str,
+        from: Option<Date>,
+        locate: &dyn Fn(&Place) -> Option<P>,
+    ) -> Option<Week<P>> {
+        let view = View::new(self.job());
+        Week::of(&Analysis::of_review(&view, self.memo())?, unit, from, locate)
+    }
+
+    /// What is predicted of a zone.
+    ///
+    /// # Errors
+    /// Why nothing is, in plain words.
+    pub fn forecast(&self, zone: &str) -> Result<Forecast, String> {
+        Forecast::of(&View::new(self.job()), self.memo(), zone)
+    }
+}
