@@ -7,6 +7,8 @@ mod json;
 mod page;
 mod review;
 mod table;
+#[cfg(test)]
+mod tests;
 mod text;
 
 pub use chart::{chart_json, chart_text};

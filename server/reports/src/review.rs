@@ -40,8 +40,8 @@ pub struct Line<'w> {
     /// Its proven repairs, least change first; nothing where they were not asked for.
     pub repairs: Option<Vec<RepairLine<'w>>>,
     /// The entry it was found in, and its number there.
-    entry: EntryId,
-    number: usize,
+    pub(crate) entry: EntryId,
+    pub(crate) number: usize,
 }
 
 /// A proven repair, ready to show.

@@ -1,66 +1,8 @@
 // A unit's week as `drycall.week` tells it (format 1), and what to say of its parts.
 
-export interface Week {
-  format: number;
-  unit: string;
-  type: string;
-  zone: string | null;
-  "time-zone": string;
-  from: string;
-  to: string;
-  period: { from: string; to: string };
-  modes: { mode: Mode; limits: Limit[] }[];
-  services: { service: string; states: State[] }[];
-  days: Day[];
-}
+import type { Location, Mode, Verdict, Week, WeekDay as Day, WeekInterval as Interval, WeekState as State } from "./sheet";
 
-export type Mode = "occupied" | "unoccupied";
-export type Verdict = "never" | "unless" | "always";
-
-/** A place in a file, as the protocol writes it. */
-export interface Location {
-  uri: string;
-  range: { start: { line: number; character: number }; end: { line: number; character: number } };
-}
-
-export interface Limit {
-  call: string;
-  limit: string;
-  possible: boolean;
-  at: Location | null;
-}
-
-export interface State {
-  verdict: Verdict;
-  /** What blocks it, each in words. */
-  unless: string[];
-  /** What together keeps it from ever running. */
-  because: { text: string; at: Location }[];
-}
-
-export interface Day {
-  date: string;
-  name: string;
-  /** Its length; null outside the review period. */
-  minutes: number | null;
-  /** Changes of the clock, in words. */
-  clock: string[];
-  intervals: Interval[];
-}
-
-export interface Interval {
-  /** Minutes from the start of the day, and how many. */
-  after: number;
-  minutes: number;
-  /** The same on the wall clock. */
-  from: string;
-  to: string;
-  mode: Mode | null;
-  /** The line of the schedule that makes the mode. */
-  by: Location | null;
-  /** For each service, the number of its state, and the line to look at first. */
-  services: { state: number; cause: Location | null }[];
-}
+export type { Day, Interval, Location, Mode, State, Verdict, Week };
 
 /** One bar of a lane: a stretch of a day in which one thing does not change. */
 export interface Bar {

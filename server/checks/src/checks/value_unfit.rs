@@ -51,8 +51,8 @@
 //! ```yaml bad
 //! points:
 //!   "CL1\nHUM": {description: "zone\u202eytidimuh"}
-//!   #^^^^^^^^ U+000A
-//!   #                         ^^^^^^^^^^^^^^^^^^^^^ U+202E
+//!  #^^^^^^^^^^ U+000A
+//!   #                         ^^^^^^^^^^^^^^^^^^^^ U+202E
 //! ```
 //! ```yaml good
 //! points:
