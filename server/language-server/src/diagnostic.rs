@@ -82,8 +82,8 @@ fn severity(severity: Severity) -> u32 {
 }
 
 impl Diagnostic<'_> {
-    /// The same as the library's answers hold it.
-    pub(crate) fn to_owned(&self) -> lsp::Diagnostic {
+    /// The same in the type that the library answers with.
+    pub(crate) fn to_protocol(&self) -> lsp::Diagnostic {
         let page = |page: &Page| format!("{PAGES}{}", page.href).parse().ok();
         let related = |related: &Related<'_>| lsp::DiagnosticRelatedInformation {
             location: lsp::Location { uri: (*related.location.uri).clone(), range: related.location.range },
@@ -280,7 +280,7 @@ mod tests {
         let note = Diagnostic { severity: 3, ..bare() };
         for diagnostic in [bare(), full, note] {
             let written = serde_json::to_value(&diagnostic).unwrap();
-            assert_eq!(written, serde_json::to_value(diagnostic.to_owned()).unwrap());
+            assert_eq!(written, serde_json::to_value(diagnostic.to_protocol()).unwrap());
         }
     }
 }

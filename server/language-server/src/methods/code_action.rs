@@ -54,7 +54,7 @@ fn quick_fixes(context: &Context, range: lsp::Range, stop: Stop<'_>, actions: &m
         if !span.is_some_and(|span| span.start <= asked.end && asked.start <= span.end) {
             continue;
         }
-        let diagnostic = diagnostics.of_finding(id, finding).to_owned();
+        let diagnostic = diagnostics.of_finding(id, finding).to_protocol();
         let mut add = |title: String, edits: &[FileEdit], preferred: bool| {
             actions.push(lsp::CodeAction {
                 title,

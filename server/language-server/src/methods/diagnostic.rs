@@ -4,7 +4,7 @@
 
 use crate::client_handle::ClientHandle;
 use crate::context::Context;
-use crate::diagnostic::{Diagnostics, fingerprint};
+use crate::diagnostic::{Diagnostic, Diagnostics, fingerprint};
 use crate::shared::{JobState, Snapshot};
 use crate::{convert, uri};
 use model::FileId;
@@ -102,7 +102,7 @@ fn report(diagnostics: &mut Diagnostics<'_>, file: FileId, previous: Option<&str
     if previous == Some(result_id.as_str()) {
         return Report::Unchanged(lsp::UnchangedDocumentDiagnosticReport { result_id });
     }
-    let items = found.iter().map(|diagnostic| diagnostic.to_owned()).collect();
+    let items = found.iter().map(Diagnostic::to_protocol).collect();
     Report::Full(lsp::FullDocumentDiagnosticReport { result_id: Some(result_id), items })
 }
 
