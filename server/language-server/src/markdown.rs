@@ -4,8 +4,8 @@
 //! Source: `CommonMark` 0.31.2, sections 2.4 (escapes), 6.1 (code spans), and GitHub Flavored Markdown 0.29,
 //! section 6.9 (addresses that become links by themselves).
 
-use std::borrow::Cow;
 use std::fmt::Write;
+use syntax::visible;
 
 /// A text that may have code spans, as Markdown that shows it on one line.
 pub(crate) fn escape_markdown(text: &str) -> String {
@@ -111,20 +111,6 @@ fn escape(words: &str, out: &mut String) {
         }
         out.push(c);
     }
-}
-
-/// A text on one line: characters that act instead of standing there, such as those that break a line or
-/// turn the direction of the text behind them, by their numbers.
-fn visible(text: &str) -> Cow<'_, str> {
-    let acts = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{206f}' | '\u{feff}')
-    };
-    if !text.contains(acts) {
-        return Cow::Borrowed(text);
-    }
-    let shown = |c: char| if acts(c) { c.escape_unicode().to_string() } else { c.to_string() };
-    Cow::Owned(text.chars().map(shown).collect())
 }
 
 #[cfg(test)]
