@@ -1,6 +1,6 @@
 //! What a unit's inputs come from in the end.
 
-use model::Name;
+use model::{Call, Name};
 
 /// Something that is on or off by itself, as far as the unit is concerned.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
@@ -10,7 +10,7 @@ pub enum Atom {
         /// The zone.
         zone: Name,
         /// The call.
-        call: &'static str,
+        call: Call,
     },
     /// A schedule: on while it is occupied.
     Schedule(Name),

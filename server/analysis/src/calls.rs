@@ -4,45 +4,15 @@
 //! offset further out. All thresholds are in SI: °C, %RH.
 
 use crate::sensors::{Sensor, Sensors};
-use model::{Found, Limits, Measure, Name, Quantity, View, Written, Zone, zone};
-
-/// What the zone's schedule says.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Mode {
-    /// Occupied limits hold.
-    Occupied,
-    /// Unoccupied limits hold.
-    Unoccupied,
-}
-
-impl Mode {
-    /// Both.
-    pub const ALL: [Mode; 2] = [Mode::Occupied, Mode::Unoccupied];
-
-    /// `occupied` or `unoccupied`.
-    pub fn word(self) -> &'static str {
-        match self {
-            Mode::Occupied => "occupied",
-            Mode::Unoccupied => "unoccupied",
-        }
-    }
-
-    /// A zone's limits in this mode.
-    pub fn limits(self, zone: &Zone) -> Option<&Limits> {
-        match self {
-            Mode::Occupied => zone.occupied.as_ref(),
-            Mode::Unoccupied => zone.unoccupied.as_ref(),
-        }
-    }
-}
+use model::{Call, Found, LimitKey, Limits, Measure, Name, Quantity, View, Written, Zone, zone};
 
 /// What one call can do in one mode.
 #[derive(Clone)]
 pub struct CallRule {
-    /// The call: `heat-1`.
-    pub call: &'static str,
-    /// The key of its limit: `heat-below`.
-    pub key: &'static str,
+    /// The call.
+    pub call: Call,
+    /// Its limit.
+    pub key: LimitKey,
     /// The limit it ends at; nothing if there is none, so that it is never made, or it follows a
     /// schedule of which its value cannot be told.
     pub limit: Option<Written<Quantity>>,
@@ -101,7 +71,7 @@ impl CallRule {
     /// The reading at a distance from the limit.
     fn reading(&self, distance: f64) -> Option<Quantity> {
         let limit = self.limit?.value;
-        let outward = Quantity { value: distance, unit: model::Measured::Kelvin }.step_in(limit.unit);
+        let outward = in_unit_of(limit, distance);
         let value = if self.above { limit.value + outward } else { limit.value - outward };
         Some(Quantity { value, unit: limit.unit })
     }
@@ -123,6 +93,17 @@ impl CallRule {
         Some(up_begins_while_down_holds || down_begins_while_up_holds)
     }
 
+    /// The reading at which the call begins, in the limit's unit.
+    pub fn begins_at(&self) -> Option<Quantity> {
+        self.reading(self.begins)
+    }
+
+    /// How far apart it begins and ends, in the limit's unit.
+    pub fn differential(&self) -> Option<Quantity> {
+        let limit = self.limit?.value;
+        Some(Quantity { value: in_unit_of(limit, self.begins - self.ends), unit: limit.unit })
+    }
+
     fn beyond(&self, sensors: &Sensors) -> Option<Beyond> {
         let limit = self.limit?.value;
         let sensor = sensors.furthest(measure(limit)?, self.above)?;
@@ -131,9 +112,14 @@ impl CallRule {
         let short = if self.above { begins - reports.si() } else { reports.si() - begins };
         let past = self.begins - self.ends < HAIR;
         let beyond = if past { short > -HAIR } else { short > HAIR };
-        let needs = self.reading(self.begins)?;
+        let needs = self.begins_at()?;
         beyond.then(|| Beyond { needs, past, reports, sensor: sensor.clone() })
     }
+}
+
+/// A distance in SI as a step of a limit's unit.
+fn in_unit_of(limit: Quantity, distance: f64) -> f64 {
+    Quantity { value: distance, unit: model::Measured::Kelvin }.step_in(limit.unit)
 }
 
 /// The sensor that reports nothing short of a rule's limit.
@@ -161,9 +147,11 @@ pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, limits: Option<&Limits>
     let step = |q: &Option<Written<Quantity>>, default| q.as_ref().map_or(default, |q| q.value.si_step());
     let differential = step(&t.differential, zone::DIFFERENTIAL_K);
     let offset = step(&t.stage_2_offset, zone::STAGE_2_OFFSET_K);
-    let get = |field: fn(&Limits) -> &Option<Written<Quantity>>| limits.and_then(|l| *field(l));
-    let rule = |call, key, limit: Option<Written<Quantity>>, ends: f64, differential: f64| {
-        let above = matches!(key, "cool-above" | "dehumidify-above");
+    let rule = |call: Call| {
+        let key = call.limit()?;
+        let limit = limits.and_then(|limits| limits.value(key));
+        let differential = if key.is_temperature() { differential } else { humidity_step(zone, limit) };
+        let ends = if call.first_stage().is_some() { offset } else { 0.0 };
         let mut rule = CallRule {
             call,
             key,
@@ -171,24 +159,15 @@ pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, limits: Option<&Limits>
             follows: limits.and_then(|l| l.followed(key)).map(|followed| followed.schedule.value.clone()),
             ends,
             begins: ends + differential,
-            above,
+            above: key.above(),
             beyond: None,
             other_end: None,
         };
         rule.beyond = rule.beyond(sensors);
         rule.other_end = other_end(&rule, sensors);
-        rule
+        Some(rule)
     };
-    let (heat, cool) = (get(|l| &l.heat_below), get(|l| &l.cool_above));
-    let (humid, dry) = (get(|l| &l.humidify_below), get(|l| &l.dehumidify_above));
-    vec![
-        rule("heat-1", "heat-below", heat, 0.0, differential),
-        rule("heat-2", "heat-below", heat, offset, differential),
-        rule("cool-1", "cool-above", cool, 0.0, differential),
-        rule("cool-2", "cool-above", cool, offset, differential),
-        rule("humidify", "humidify-below", humid, 0.0, humidity_step(zone, humid)),
-        rule("dehumidify", "dehumidify-above", dry, 0.0, humidity_step(zone, dry)),
-    ]
+    Call::ALL.into_iter().filter_map(rule).collect()
 }
 
 /// The differential past a humidity limit. One in %RH says nothing certain past a dew point, so

@@ -4,11 +4,8 @@ use crate::analysis::Analysis;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, longest, shared};
 use calendar::Period;
-use model::{Found, Kind, Name, Unit, UnitType, View, Zone};
+use model::{Found, Kind, Name, Service, Unit, UnitType, View, Zone};
 use std::sync::Arc;
-
-/// The service that dries.
-pub const DRYING: &str = "dehumidification";
 
 /// The hours of a period in which some unit can dry a zone.
 pub struct ZoneDrying {
@@ -30,7 +27,7 @@ pub fn drying_units<'j>(view: &View<'j>, zone: Found<'_, Zone>) -> Vec<Found<'j,
 /// Whether a unit's type dehumidifies.
 pub fn can_dry(view: &View<'_>, unit: &Unit) -> bool {
     let unit_type: Option<Found<'_, UnitType>> = unit.type_.as_ref().and_then(|t| view.find(&t.value));
-    unit_type.is_some_and(|t| t.is.serves.iter().any(|(service, _)| service.value == DRYING))
+    unit_type.is_some_and(|t| t.is.service(Service::Dehumidification).is_some())
 }
 
 impl<'j> Analysis<'_, 'j> {
@@ -38,7 +35,7 @@ impl<'j> Analysis<'_, 'j> {
     pub fn zone_drying(&self, zone: Found<'_, Zone>) -> Option<ZoneDrying> {
         let units: Option<Vec<UnitAnalysis<'j>>> =
             drying_units(self.view, zone).into_iter().map(|unit| self.unit(unit)).collect();
-        let gaps = shared(units?.into_iter().map(|unit| unit.gaps(DRYING)))?;
+        let gaps = shared(units?.into_iter().map(|unit| unit.gaps(Service::Dehumidification)))?;
         let idle: f64 = gaps.iter().map(Gap::hours).sum();
         let period = self.over.clone();
         Some(ZoneDrying { hours: period.hours() - idle, longest_gap: longest(&gaps), period })

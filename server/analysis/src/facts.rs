@@ -1,6 +1,5 @@
 //! What the facts behind a unit are, where they are written, and what they say there.
 
-use crate::calls::Mode;
 use crate::proof::circuit::Fact;
 use crate::proof::constraint::About;
 use crate::proof::schedules::FollowedSchedule;
@@ -8,6 +7,7 @@ use crate::reasons::{Because, ReasonKind};
 use crate::signal::Feed;
 use crate::unit::UnitAnalysis;
 use calendar::Value;
+use model::Mode;
 use model::Wiring;
 use model::schedule::Values;
 

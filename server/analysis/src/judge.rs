@@ -1,11 +1,11 @@
 //! The verdicts on a unit's services: proofs over every kind of moment.
 
-use crate::calls::Mode;
 use crate::proof::solved::Moment;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;
 use logic::{Cube, Found, Function, Limits, Literal, Var, blocking_sets, prime_implicants};
+use model::Mode;
 use model::Name;
 use std::sync::Arc;
 
@@ -71,8 +71,8 @@ impl UnitAnalysis<'_> {
     }
 
     /// The stretches of time in which a service cannot run.
-    pub fn gaps(&self, service: &str) -> Vec<Gap> {
-        self.gaps_of(&self.each(service))
+    pub fn gaps(&self, service: impl AsRef<str>) -> Vec<Gap> {
+        self.gaps_of(&self.each(service.as_ref()))
     }
 
     fn gaps_of(&self, each: &[Verdict]) -> Vec<Gap> {

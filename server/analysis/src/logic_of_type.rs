@@ -5,7 +5,7 @@ use crate::proof::constraint::laws;
 use crate::same::Same;
 use crate::variables;
 use logic::{Expr, Function, Op, Var};
-use model::{Facts, Found, Name, UnitType, Words, Written};
+use model::{Call, Facts, Found, Name, UnitType, Words, Written};
 use rustc_hash::FxHashMap;
 use std::ops::Range;
 use std::sync::Arc;
@@ -123,8 +123,8 @@ impl TypeLogic {
     /// The states that inputs and choices may be in: every option has one choice, and a second
     /// stage is called with its first only.
     pub fn states(&self) -> Function {
-        let calls: Vec<(&str, Var)> =
-            self.inputs.iter().enumerate().map(|(i, n)| (n.as_str(), Var(i as u16))).collect();
+        let inputs = self.inputs.iter().enumerate();
+        let calls: Vec<_> = inputs.filter_map(|(i, name)| Some((Call::of(name)?, Var(i as u16)))).collect();
         let options = self.choices.iter().map(|vars| {
             let vars: Vec<Function> = vars.clone().map(|v| Function::var(Var(v))).collect();
             exactly_one(&vars)

@@ -1,6 +1,6 @@
 //! Written facts that force a finding.
 
-use model::Place;
+use model::{Call, Place};
 
 /// One reason of a finding.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -45,9 +45,9 @@ pub enum ReasonKind {
     /// When a schedule is occupied, or that a zone follows it.
     Schedule,
     /// That a mode sets no limit, so that this call is not made.
-    NoLimit(&'static str),
+    NoLimit(Call),
     /// That no sensor can report what would begin this call.
-    BeyondSensor(&'static str),
+    BeyondSensor(Call),
     /// That two limits keep calls apart.
     LimitsApart,
     /// A line of the type's logic.

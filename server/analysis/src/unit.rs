@@ -13,7 +13,7 @@ use crate::verdict::Gap;
 use crate::wires::Wires;
 use calendar::Period;
 use logic::{Function, Var};
-use model::{Found, Limits, Name, Unit, UnitType, Zone};
+use model::{Found, Limits, Name, OutputDecl, Role, Unit, UnitType, Zone};
 use std::sync::Arc;
 
 /// A unit with its type, its signals, and the moments of the period.
@@ -86,6 +86,12 @@ impl<'j> UnitAnalysis<'j> {
         &self.solved.services
     }
 
+    /// The outputs of such a role, as wired and set.
+    pub fn outputs_that(&self, is: impl Fn(Role) -> bool) -> impl Iterator<Item = (&Name, &Function)> {
+        let named = |decl: &OutputDecl| self.outputs().iter().find(|(name, _)| *name == decl.name.value);
+        self.unit_type.is.outputs_that(is).filter_map(named).map(|(name, on)| (name, on))
+    }
+
     /// The kinds of moments there are.
     pub fn moments(&self) -> &[Moment] {
         &self.solved.moments
@@ -107,18 +113,18 @@ impl<'j> UnitAnalysis<'j> {
     }
 
     /// A service of the type, as wired and set.
-    pub fn service(&self, name: &str) -> Option<&Function> {
-        self.services().iter().find(|(n, _)| n == name).map(|(_, f)| f)
+    pub fn service(&self, name: impl AsRef<str>) -> Option<&Function> {
+        self.services().iter().find(|(n, _)| n == name.as_ref()).map(|(_, f)| f)
     }
 
     /// The signal at an input.
-    pub fn signal(&self, input: &str) -> Option<&Signal> {
-        self.signals.iter().find(|s| s.input == input)
+    pub fn signal(&self, input: impl AsRef<str>) -> Option<&Signal> {
+        self.signals.iter().find(|s| s.input == input.as_ref())
     }
 
     /// The function of the atoms at an input.
-    pub fn terminal(&self, input: &str) -> Option<&Function> {
-        self.solved.terminal(input)
+    pub fn terminal(&self, input: impl AsRef<str>) -> Option<&Function> {
+        self.solved.terminal(input.as_ref())
     }
 
     /// The schedules behind the unit and its zones, expanded.
@@ -146,8 +152,8 @@ impl<'j> UnitAnalysis<'j> {
     /// What asks for a service: the signal of the input that takes its call, and the call of a zone's
     /// thermostat behind that signal, which an interlock on the way may hold back. Services without a
     /// call of their own are always asked for.
-    pub fn demand(&self, service: &str) -> Function {
-        self.solved.demand(service)
+    pub fn demand(&self, service: impl AsRef<str>) -> Function {
+        self.solved.demand(service.as_ref())
     }
 
     /// Whether some output depends on an input at any moment, everything else as wired and set.

@@ -4,7 +4,7 @@ use crate::atom::Atom;
 use crate::command::{Command, in_command};
 use crate::reasons::Because;
 use crate::variables;
-use crate::words::{call_words, on_off};
+use crate::words::on_off;
 use logic::{Expr, Var};
 use model::{Driver, EntryId, Found, Name, Operator, Point, Schedule, Source, View, Words};
 use rustc_hash::FxHashMap;
@@ -231,7 +231,7 @@ impl Wires {
                     .after(because)
             }
             Some(Source::Call { call, zone: Some(zone) }) => {
-                let words = call_words(call.value);
+                let words = call.value.words();
                 let because = because(format!("{name} carries {words} of `{}`", zone.value));
                 self.atom(Atom::Call { zone: zone.value.clone(), call: call.value }).after(because)
             }

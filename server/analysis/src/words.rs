@@ -5,26 +5,12 @@ use air::Celsius;
 use calendar::{LocalTime, Period};
 use model::{Measured, Quantity};
 
-/// `the first-stage heating call` and its like.
-pub fn call_words(call: &str) -> &'static str {
-    match call {
-        "cool-1" => "the first-stage cooling call",
-        "cool-2" => "the second-stage cooling call",
-        "heat-1" => "the first-stage heating call",
-        "heat-2" => "the second-stage heating call",
-        "dehumidify" => "the dehumidify call",
-        "humidify" => "the humidify call",
-        "fan" => "the fan call",
-        _ => "a call",
-    }
-}
-
 /// An atom in one state, as a circumstance: `a first-stage heating call`, `HP1-OCC off`. A call names its
 /// zone where those of several zones meet.
 pub(crate) fn circumstance(atom: &Atom, on: bool, several_zones: bool) -> String {
     match (atom, on) {
         (Atom::Call { call, zone }, on) => {
-            let words = call_words(call).replacen("the", if on { "a" } else { "no" }, 1);
+            let words = call.words().replacen("the", if on { "a" } else { "no" }, 1);
             if several_zones { format!("{words} from `{zone}`") } else { words }
         }
         // What a schedule says is known at every moment, but for one whose values turn nothing on or off.

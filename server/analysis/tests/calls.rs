@@ -12,7 +12,7 @@ use logic::{Cube, Function, Literal};
 fn together(zone: &str, calls: &[&'static str]) -> bool {
     unit(&heat_pump("any-time", "{schedule: office-hours}", zone), |u| {
         let on = calls.iter().map(|call| {
-            let atom = Atom::Call { zone: "reading-room".into(), call };
+            let atom = Atom::Call { zone: "reading-room".into(), call: model::Call::of(call).unwrap() };
             Literal { var: u.wires.var(&atom).unwrap(), value: true }
         });
         let on = Function::cube(&Cube::new(on).unwrap());
@@ -55,7 +55,7 @@ fn no_setpoint_no_call_and_second_implies_first() {
     unit(&heat_pump("any-time", "{operator: either}", job::ZONE), |u| {
         let var =
             |call| Function::var(u.wires.var(&Atom::Call { zone: "reading-room".into(), call }).unwrap());
-        assert!(!u.can_be_on(&var("heat-2").and(&var("heat-1").not())));
+        assert!(!u.can_be_on(&var(model::Call::Heat2).and(&var(model::Call::Heat1).not())));
     });
 }
 

@@ -41,7 +41,10 @@ fn a_setting_for_each_value_that_comes_in_its_mode() {
         let memo = Memo::default();
         let over = Analysis::of_review(&view, &memo).unwrap();
         let settings = over.settings(view.find(&Name::new("Z")).unwrap());
-        settings.iter().map(|s| (s.mode, s.limits.cool_above.map(|limit| limit.value.value))).collect()
+        settings
+            .iter()
+            .map(|s| (s.mode, s.limits.value(model::LimitKey::CoolAbove).map(|limit| limit.value.value)))
+            .collect()
     };
     let (occupied, unoccupied) = (Mode::Occupied, Mode::Unoccupied);
     assert_eq!(found(&text), [(occupied, Some(74.0)), (occupied, Some(76.0)), (unoccupied, None)]);

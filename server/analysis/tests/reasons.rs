@@ -61,8 +61,8 @@ fn wiring_is_told_before_setpoints() {
     let limits = [
         ReasonKind::Wiring,
         ReasonKind::Source,
-        ReasonKind::NoLimit("dehumidify"),
-        ReasonKind::NoLimit("dehumidify"),
+        ReasonKind::NoLimit(model::Call::Dehumidify),
+        ReasonKind::NoLimit(model::Call::Dehumidify),
     ];
     assert_eq!(kinds(&heat_pump("any-time", "{operator: on}", silent)), limits);
     let both = heat_pump("occupied", "", silent).replace("{driven-by: }", "{}");
@@ -82,7 +82,13 @@ fn a_gap_names_the_mode_it_comes_from() {
         let schedule = ReasonKind::Schedule;
         assert_eq!(
             kinds,
-            [ReasonKind::Wiring, ReasonKind::Source, schedule, schedule, ReasonKind::NoLimit("dehumidify")]
+            [
+                ReasonKind::Wiring,
+                ReasonKind::Source,
+                schedule,
+                schedule,
+                ReasonKind::NoLimit(model::Call::Dehumidify)
+            ]
         );
     });
 }

@@ -59,7 +59,7 @@ fn facts(job: &Job, written: &Written, reasons: &[Reason]) -> BTreeSet<Fact> {
             facts.insert(match (fact, reason.kind) {
                 (Fact::Mode(zone, mode), ReasonKind::NoLimit(call)) => {
                     let key = [("heat", 0), ("cool", 1), ("humidify", 2), ("dehumidify", 3)];
-                    let (_, key) = key.iter().find(|(kind, _)| call.starts_with(kind)).unwrap();
+                    let (_, key) = key.iter().find(|(kind, _)| call.name().starts_with(kind)).unwrap();
                     Fact::Limit(zone, mode, *key)
                 }
                 _ => fact,

@@ -56,7 +56,7 @@ fn an_inversion_turns_its_source_round_and_a_second_turns_it_back() {
 fn logic_joins_points() {
     let points = "  A: {driven-by: {logic: B and not (C or D)}}\n  B: {driven-by: {call: dehumidify, zone: reading-room}}\n  C: {driven-by: {contact: field}}\n  D: {driven-by: {operator: either}}";
     wired("A", "not-wired", points, |u| {
-        let call = atom(u, &Atom::Call { zone: "reading-room".into(), call: "dehumidify" });
+        let call = atom(u, &Atom::Call { zone: "reading-room".into(), call: model::Call::Dehumidify });
         let (contact, hand) = (atom(u, &Atom::Contact("C".into())), atom(u, &Atom::Operator("D".into())));
         assert_eq!(output(u, "first"), call.and(&contact.or(&hand).not()));
         assert_eq!(constant(u), [None, Some(false)]);

@@ -94,11 +94,13 @@ fn occupied_tied_to_the_dehumidify_call() {
         let text = job::heat_pump(choice, "{operator: off}", job::ZONE)
             .replace("occupied: U-occupied", "occupied: {tied-to: dehumidify}");
         unit(&text, |u| {
-            let heat =
-                u.wires.var(&analysis::Atom::Call { zone: "reading-room".into(), call: "heat-1" }).unwrap();
+            let heat = u
+                .wires
+                .var(&analysis::Atom::Call { zone: "reading-room".into(), call: model::Call::Heat1 })
+                .unwrap();
             let call = u
                 .wires
-                .var(&analysis::Atom::Call { zone: "reading-room".into(), call: "dehumidify" })
+                .var(&analysis::Atom::Call { zone: "reading-room".into(), call: model::Call::Dehumidify })
                 .unwrap();
             let heating_too =
                 logic::Cube::new([heat, call].map(|var| logic::Literal { var, value: true })).unwrap();

@@ -3,13 +3,7 @@
 use crate::context::Ctx;
 use crate::finding::Finding;
 use analysis::{CallRule, Mode, Reason, ReasonKind, Setting, UnitAnalysis, call_rules};
-use model::{Demand, Found, Kind, Limits, Name, Point, Requirement, Source, Unit, View, Zone};
-
-/// The service.
-pub(crate) const DRYING: &str = "dehumidification";
-
-/// The call for it.
-pub(crate) const CALL: &str = "dehumidify";
+use model::{Call, Demand, Found, Kind, Limits, Name, Point, Requirement, Service, Source, Unit, View, Zone};
 
 /// Gives a finding its reasons.
 pub(crate) fn explain(finding: &mut Finding, reasons: &[Reason]) {
@@ -21,20 +15,20 @@ pub(crate) fn explain(finding: &mut Finding, reasons: &[Reason]) {
 /// Whether a unit that can dehumidify is meant to. One whose call is left off on purpose is not,
 /// unless its zone wants to be dried, by a limit or a requirement, and no other unit takes the call.
 pub(crate) fn is_wanted(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
-    if unit.service(DRYING).is_none() {
+    if unit.service(Service::Dehumidification).is_none() {
         return false;
     }
-    if !unit.left_out_on_purpose(CALL) {
+    if !unit.left_out_on_purpose(Call::Dehumidify.name()) {
         return true;
     }
     let Some(zone) = unit.zone else { return false };
-    let limited = Mode::ALL.iter().any(|m| m.limits(zone.is).is_some_and(Limits::dries));
+    let limited = Mode::ALL.iter().any(|m| zone.is.limits(*m).is_some_and(Limits::dries));
     let name = Name::new(zone.name());
     let wanted = limited || !requirements(&ctx.view, &name).is_empty();
     let others = ctx.view.users::<Unit>(Kind::Zone, &name);
     let takes_call = |u: &Found<'_, Unit>| {
         u.id != ctx.id
-            && matches!(u.is.wiring(CALL), Some((_, w)) if matches!(w.value, model::Wiring::Point(_)))
+            && matches!(u.is.wiring(Call::Dehumidify.name()), Some((_, w)) if matches!(w.value, model::Wiring::Point(_)))
     };
     wanted && !others.iter().any(takes_call)
 }
@@ -65,14 +59,14 @@ pub(crate) fn call_faults(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> Vec<CallFault
     }
     let (settings, mut faults, mut without) = (ctx.settings(zone), Vec::new(), Vec::new());
     for mode in Mode::ALL {
-        if !mode.limits(zone.is).is_some_and(Limits::dries) {
+        if !zone.is.limits(mode).is_some_and(Limits::dries) {
             without.push(mode);
         }
         // Of several values that a schedule gives, the first.
         let mut here = settings.iter().filter(|setting| setting.mode == mode);
         let beyond = |setting: &Setting| {
             let mut rules = call_rules(view, zone, &setting.limits).into_iter();
-            rules.find(|rule| rule.call == CALL && rule.limit.is_some() && rule.beyond.is_some())
+            rules.find(|rule| rule.call == Call::Dehumidify && rule.limit.is_some() && rule.beyond.is_some())
         };
         faults.extend(here.find_map(beyond).map(|rule| CallFault::Beyond(mode, Box::new(rule))));
     }
@@ -88,7 +82,7 @@ pub(crate) fn call_faults(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> Vec<CallFault
 /// Whether a point carries the zone's dehumidify call.
 fn is_carried(view: &View<'_>, zone: &Name) -> bool {
     let carries = |source: &Source| match source {
-        Source::Call { call, zone: Some(of) } => call.value == CALL && of.value == *zone,
+        Source::Call { call, zone: Some(of) } => call.value == Call::Dehumidify && of.value == *zone,
         _ => false,
     };
     let points = view.users::<Point>(Kind::Zone, zone);
@@ -97,11 +91,12 @@ fn is_carried(view: &View<'_>, zone: &Name) -> bool {
 
 /// Whether reasons rest on a call that is never made, which is reported where its limit stands.
 pub(crate) fn told_at_the_zone(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, reasons: &[Reason]) -> bool {
-    let about_call =
-        |r: &Reason| matches!(r.kind, ReasonKind::NoLimit(CALL) | ReasonKind::BeyondSensor(CALL));
+    let about_call = |r: &Reason| {
+        matches!(r.kind, ReasonKind::NoLimit(Call::Dehumidify) | ReasonKind::BeyondSensor(Call::Dehumidify))
+    };
     reasons.iter().any(about_call)
         && unit.wires.atoms().iter().any(|atom| match atom {
-            analysis::Atom::Call { zone, call } if *call == CALL => {
+            analysis::Atom::Call { zone, call } if *call == Call::Dehumidify => {
                 ctx.view.find::<Zone>(zone).is_some_and(|zone| !call_faults(ctx, zone).is_empty())
             }
             _ => false,

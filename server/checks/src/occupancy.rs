@@ -3,12 +3,9 @@
 use crate::context::Ctx;
 use crate::finding::Finding;
 use analysis::{Atom, Moment, Reach, Signal, UnitAnalysis};
-use model::{Found, Name, Schedule};
+use model::{Found, Mode, Name, Schedule};
 use std::sync::Arc;
 use syntax::NodeId;
-
-/// The name that unit types give the input.
-pub(crate) const OCCUPIED: &str = "occupied";
 
 /// The occupied input of a unit that has one, wired.
 pub(crate) struct OccupiedInput<'a, 'j> {
@@ -26,9 +23,9 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
     /// nothing: no wire, a point that nothing drives.
     pub(crate) fn of(ctx: &'a Ctx<'j>) -> Option<Self> {
         let unit = ctx.unit()?;
-        let signal = unit.signal(OCCUPIED).filter(|signal| !signal.hangs_free)?;
-        let at = unit.unit.is.wiring(OCCUPIED)?.1.at;
-        Some(OccupiedInput { unit, at, reach: unit.reach(OCCUPIED)?, signal })
+        let signal = unit.signal(Mode::OCCUPIED_INPUT).filter(|signal| !signal.hangs_free)?;
+        let at = unit.unit.is.wiring(Mode::OCCUPIED_INPUT)?.1.at;
+        Some(OccupiedInput { unit, at, reach: unit.reach(Mode::OCCUPIED_INPUT)?, signal })
     }
 
     /// The schedules behind it.
@@ -53,12 +50,12 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
 
     /// Whether an output of the unit depends on it, as wired and set.
     pub(crate) fn is_needed(&self) -> bool {
-        self.unit.has_effect(OCCUPIED)
+        self.unit.has_effect(Mode::OCCUPIED_INPUT)
     }
 
     /// Whether the unit's logic looks at it under the options chosen.
     pub(crate) fn is_looked_at(&self) -> bool {
-        self.unit.looks_at(OCCUPIED)
+        self.unit.looks_at(Mode::OCCUPIED_INPUT)
     }
 
     /// The schedule of the unit's zone.

@@ -1,8 +1,8 @@
 //! A point that measures a zone: on which scale, and what the zone does at which reading.
 
 use crate::context::Ctx;
-use analysis::Setting;
-use model::{Found, Limits, Measure, Measured, Point, Quantity, View, Written, Zone, bacnet::Quality, zone};
+use analysis::{Setting, call_rules};
+use model::{Found, Measure, Measured, Point, Quantity, View, Written, Zone, bacnet::Quality, zone};
 
 /// A point that measures what a zone's thermostat goes by.
 pub(crate) struct Sensor<'j> {
@@ -87,25 +87,22 @@ impl Sensor<'_> {
     }
 
     /// The highest reading at which a call from above begins, and the lowest at which one from
-    /// below does, over both modes and all values of the schedules that limits follow.
+    /// below does, over all modes and all values of the schedules that limits follow.
     pub(crate) fn band(&self, ctx: &Ctx<'_>) -> (Option<Begins>, Option<Begins>) {
-        let step = self.differential().map(|d| d.step);
         let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
         let settings = ctx.settings(self.zone);
         let begins = |above: bool| {
-            let of = move |l: &Limits| match (temperature, above) {
-                (true, true) => ("cooling", l.cool_above),
-                (true, false) => ("heating", l.heat_below),
-                (false, true) => ("dehumidification", l.dehumidify_above),
-                (false, false) => ("humidification", l.humidify_below),
-            };
-            settings.iter().filter_map(move |Setting { mode, limits }| {
-                let (what, limit) = of(limits);
-                let limit = limit.filter(|l| self.same_measure(l.value))?;
-                let unit = limit.value.unit;
-                let step = step.map_or(0.0, |s| s.step_in(unit));
-                let value = if above { limit.value.value + step } else { limit.value.value - step };
-                Some(Begins { mode: mode.word(), what, limit, reading: Quantity { value, unit } })
+            let rules = settings.iter().flat_map(|Setting { mode, limits }| {
+                call_rules(&ctx.view, self.zone, limits).into_iter().map(|rule| (*mode, rule))
+            });
+            rules.filter_map(move |(mode, rule)| {
+                let of_this = rule.key.is_temperature() == temperature && rule.above == above;
+                let limit = rule.limit.filter(|l| of_this && self.same_measure(l.value))?;
+                if rule.call.first_stage().is_some() {
+                    return None;
+                }
+                let what = rule.call.service()?.name();
+                Some(Begins { mode: mode.name(), what, limit, reading: rule.begins_at()? })
             })
         };
         let order = |a: &Begins, b: &Begins| a.reading.si().total_cmp(&b.reading.si());

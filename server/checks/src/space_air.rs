@@ -2,14 +2,14 @@
 
 use air::{Celsius, RelativeHumidity};
 use analysis::degrees_words;
-use model::{Limits, Measure, Measured, Quantity, Written};
+use model::{LimitKey, Limits, Measure, Measured, Quantity, Written};
 
 /// A humidity limit at one end of its mode's temperatures.
 pub(crate) struct Corner {
     /// The dew point that the limit means there.
     pub(crate) dew_point: Celsius,
     /// The setpoint it stands at, with its key; nothing for a limit that is a dew point.
-    pub(crate) setpoint: Option<(&'static str, Written<Quantity>)>,
+    pub(crate) setpoint: Option<(LimitKey, Written<Quantity>)>,
     /// °F or °C, as the job writes its temperatures here.
     pub(crate) scale: Measured,
 }
@@ -28,8 +28,8 @@ pub(crate) fn corners(limits: &Limits, limit: Quantity) -> Vec<Corner> {
     if limit.value < 1.0 {
         return Vec::new();
     }
-    let setpoints = [("cool-above", limits.cool_above), ("heat-below", limits.heat_below)];
-    let corner = |(key, setpoint): (&'static str, Option<Written<Quantity>>)| {
+    let setpoints = [LimitKey::CoolAbove, LimitKey::HeatBelow].map(|key| (key, limits.value(key)));
+    let corner = |(key, setpoint): (LimitKey, Option<Written<Quantity>>)| {
         let setpoint = setpoint?;
         let humidity = RelativeHumidity::from_percent(limit.value);
         let dew_point = air::dew_point(Celsius(setpoint.value.si()), humidity).ok()?;

@@ -4,7 +4,7 @@
 use crate::names::Kind;
 
 /// One key of a mapping.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy)]
 pub struct Field {
     /// The key as written.
     pub key: &'static str,

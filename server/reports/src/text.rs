@@ -6,6 +6,7 @@ use analysis::{ServiceVerdict, Verdict, hours_words, moment_words};
 use anstyle::{AnsiColor, Style};
 use calendar::Period;
 use checks::Severity;
+use model::Service;
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::fmt::Write as _;
@@ -137,7 +138,7 @@ fn verdicts(text: &mut String, review: &Review<'_>, period: &Period, paint: Pain
         visible(period.zone())
     );
     let units = review.units.par_iter().map(|unit| {
-        let service = unit.verdicts.services.iter().find(|s| s.service == "dehumidification");
+        let service = unit.verdicts.services.iter().find(|s| s.service == Service::Dehumidification.name());
         match service {
             Some(s) => row(unit.unit, s, unit.verdicts.period_hours, period),
             None => [visible(unit.unit), "no dehumidification".into(), "".into(), "".into(), "".into()],

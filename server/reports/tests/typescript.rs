@@ -95,7 +95,7 @@ fn file(shapes: &[Shape]) -> String {
     let mut text = format!(
         "// Made from `{MADE_FROM}` by `DRYCALL_UPDATE=1 cargo test -p reports --test typescript`.\n\n{LOCATION}\n"
     );
-    text += &union("Mode", &Mode::ALL.map(Mode::word));
+    text += &union("Mode", &Mode::ALL.map(Mode::name));
     text += &union("Verdict", &verdicts());
     for shape in shapes {
         text += &format!("\n/** {} */\nexport interface {} {{\n", shape.words, shape.name);
@@ -135,7 +135,7 @@ fn fits(value: &Value, of: &str, shapes: &[Shape], met: &mut BTreeMap<String, us
         "string" | "Location" => value.is_string(),
         "boolean" => value.is_boolean(),
         "number" => value.is_number(),
-        "Mode" => value.as_str().is_some_and(|word| Mode::ALL.map(Mode::word).contains(&word)),
+        "Mode" => value.as_str().is_some_and(|word| Mode::ALL.map(Mode::name).contains(&word)),
         "Verdict" => value.as_str().is_some_and(|word| verdicts().contains(&word)),
         name => {
             let Some(shape) = shapes.iter().find(|shape| shape.name == name) else { return false };

@@ -2,13 +2,11 @@
 
 use super::requirement::{Held, humidity_limit};
 use crate::analysis::Analysis;
-use crate::calls::Mode;
-use crate::drying::DRYING;
 use crate::unit::UnitAnalysis;
 use crate::verdict::Verdict;
 use air::Celsius;
 use air::drift::Conditions;
-use model::{Found, Kind, Limits, Name, Quantity, Unit, Written, Zone};
+use model::{Found, Kind, LimitKey, Limits, Mode, Name, Quantity, Service, Unit, Written, Zone};
 use std::sync::Arc;
 
 /// A kind of hour: everything is the same throughout.
@@ -40,8 +38,6 @@ impl Conditioning {
         self.kinds.get(usize::from(*self.hours.get(hour)?))
     }
 }
-
-const COOLING: &str = "cooling";
 
 /// What the zone is set to and its units may do from a moment on.
 #[derive(Clone, Copy, PartialEq, Default)]
@@ -101,18 +97,18 @@ pub(super) fn conditioning<'j>(
 }
 
 fn dries(unit: &UnitAnalysis<'_>) -> bool {
-    unit.service(DRYING).is_some()
+    unit.service(Service::Dehumidification).is_some()
 }
 
 fn state(unit: &UnitAnalysis<'_>, moment: &crate::Moment, settings: &mut Vec<Limits>) -> State {
-    let may = |service| unit.verdict_at(service, moment) != Verdict::Never;
+    let may = |service| unit.verdict_at(Service::name(service), moment) != Verdict::Never;
     let limits = unit.limits(moment).map(|limits| {
         settings.iter().position(|known| *known == limits).unwrap_or_else(|| {
             settings.push(limits);
             settings.len() - 1
         })
     });
-    State { mode: moment.mode, limits, dries: may(DRYING), cools: may(COOLING) }
+    State { mode: moment.mode, limits, dries: may(Service::Dehumidification), cools: may(Service::Cooling) }
 }
 
 /// The hours whose middle lies in a stretch of time.
@@ -124,12 +120,12 @@ fn hours(period: &calendar::Period, from: i64, to: i64, count: usize) -> std::op
 
 fn hour_kind(zone: &Zone, mode: Mode, limits: Option<&Limits>, state: State, held: &[Held]) -> HourKind {
     let celsius = |q: Option<Written<Quantity>>| q.map(|q| Celsius(q.value.si()));
-    let dry_above = limits.and_then(|l| l.dehumidify_above);
+    let dry_above = limits.and_then(|l| l.value(LimitKey::DehumidifyAbove));
     let people = zone.space().people.as_ref().filter(|_| mode == Mode::Occupied);
     let conditions = Conditions {
         people: people.map_or(0.0, |people| people.value.max(0.0)),
-        heat_below: limits.and_then(|l| celsius(l.heat_below)),
-        cool_above: limits.filter(|_| state.cools).and_then(|l| celsius(l.cool_above)),
+        heat_below: limits.and_then(|l| celsius(l.value(LimitKey::HeatBelow))),
+        cool_above: limits.filter(|_| state.cools).and_then(|l| celsius(l.value(LimitKey::CoolAbove))),
         dehumidify_above: dry_above.filter(|_| state.dries).map(|limit| humidity_limit(limit.value)),
         fan_runs: zone.thermostat.fan_continuous.is_some_and(|fan| fan.value),
     };

@@ -1,10 +1,9 @@
 //! The humidity that a zone is held to: the owner's requirement, or where there is none the published
 //! limit.
 
-use crate::calls::Mode;
 use air::drift::HumidityLimit;
 use air::{Celsius, RelativeHumidity};
-use model::{Found, Kind, Measure, Name, Place, Quantity, Requirement, View, Zone, requirement::Hours};
+use model::{Found, Kind, Measure, Mode, Name, Place, Quantity, Requirement, View, Zone};
 
 /// One limit on a zone's humidity.
 pub struct Held {
@@ -32,7 +31,7 @@ pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<Held> {
                 limit: humidity_limit(limit.value),
                 words: words(limit.value),
                 source: "the requirement".to_owned(),
-                modes: modes(asked.hours),
+                modes: asked.hours.modes().to_vec(),
                 required: true,
                 place: Some(found.place(limit.at)),
             });
@@ -56,14 +55,6 @@ pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<Held> {
 fn words(limit: Quantity) -> String {
     let dry_bulb = limit.is(Measure::Temperature);
     if dry_bulb { format!("{limit} dew point") } else { limit.to_string() }
-}
-
-fn modes(hours: Hours) -> Vec<Mode> {
-    match hours {
-        Hours::All => Mode::ALL.to_vec(),
-        Hours::Occupied => vec![Mode::Occupied],
-        Hours::Unoccupied => vec![Mode::Unoccupied],
-    }
 }
 
 /// A humidity limit in the terms of the balance.

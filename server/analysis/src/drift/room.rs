@@ -3,7 +3,7 @@
 use crate::unit::UnitAnalysis;
 use air::drift::{self as balance, ASSUMPTIONS, Assumption};
 use air::{AirChangesPerHour, Celsius, Metre, SquareMetre};
-use model::{Found, Quantity, Written, Zone};
+use model::{Found, Quantity, Service, Written, Zone};
 
 /// A room, and what its numbers are.
 pub struct Room {
@@ -70,7 +70,7 @@ pub fn room(zone: Found<'_, Zone>, units: &[UnitAnalysis<'_>]) -> Room {
 
 /// The lowest dew point that a coil of the units which dry the zone can make, and whose.
 fn lowest_coil(units: &[UnitAnalysis<'_>]) -> Option<(Quantity, String)> {
-    let drying = units.iter().filter(|unit| unit.service("dehumidification").is_some());
+    let drying = units.iter().filter(|unit| unit.service(Service::Dehumidification).is_some());
     let coils = drying.filter_map(|unit| {
         let coil = unit.unit_type.is.coil_leaving_dew_point?;
         Some((coil.value, unit.unit_type.name().to_owned()))

@@ -8,7 +8,7 @@ use crate::analysis::Analysis;
 use air::drift::{Drift, predict};
 use air::{Celsius, MoistAir, OutOfRange, RelativeHumidity};
 use calendar::Period;
-use model::{Found, Measured, Unit, View, Zone};
+use model::{Found, LimitKey, Measured, Unit, View, Zone};
 use std::sync::Arc;
 
 /// All that a zone's prediction rests on.
@@ -85,8 +85,8 @@ impl ZoneDrift<'_> {
 
     /// °F or °C, as the zone writes its setpoints.
     pub fn scale(&self) -> Measured {
-        let limits = [&self.zone.is.occupied, &self.zone.is.unoccupied].into_iter().flatten();
-        let mut setpoints = limits.flat_map(|l| [l.cool_above, l.heat_below]).flatten();
+        let [heat, cool] = LimitKey::SETPOINTS;
+        let mut setpoints = self.zone.is.each_limits().flat_map(|l| [l.value(cool), l.value(heat)]).flatten();
         setpoints.next().map_or(Measured::Fahrenheit, |setpoint| setpoint.value.unit)
     }
 

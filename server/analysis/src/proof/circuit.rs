@@ -1,7 +1,6 @@
 //! A unit as one circuit: points, terminals, options and the lines of its type's logic, under what
 //! schedules and thermostats allow. Any written fact of it can be left open.
 
-use crate::calls::Mode;
 use crate::logic_of_type::exactly_one;
 use crate::proof::constraint::laws;
 use crate::proof::shape::{Excluded, Shape};
@@ -9,6 +8,7 @@ use crate::proof::state::{ByMode, Hours, State};
 use crate::signal::Feed;
 use crate::variables;
 use logic::{Cube, Function, Literal, Var};
+use model::Mode;
 use std::sync::Arc;
 
 /// A written fact that the circuit rests on, by its numbers in it.

@@ -1,36 +1,31 @@
 //! Which calls of a zone exclude each other, and what says so.
 
-use crate::calls::{CallRule, Mode};
+use crate::calls::CallRule;
 use crate::reasons::Because;
-use crate::words::call_words;
 use logic::{Function, Var};
-use model::{Found, Zone};
+use model::{Call, Found, LimitKey, Mode, Zone};
 
 /// Something that a zone's limits rule out in a mode, at times or always.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) enum About {
     /// The mode sets no limit for the call.
-    NoLimit(&'static str),
+    NoLimit(Call),
     /// No sensor can report what would begin the call.
-    Beyond(&'static str),
+    Beyond(Call),
     /// No reading has both calls on.
-    Apart(&'static str, &'static str),
+    Apart(Call, Call),
 }
 
 /// A call that a unit takes, and its variable.
-pub(crate) type Call = (&'static str, Var);
+pub(crate) type CallVar = (Call, Var);
 
 /// What holds between calls by what they are: a second stage implies its first.
-pub(crate) fn laws(calls: &[(&str, Var)]) -> Function {
+pub(crate) fn laws(calls: &[CallVar]) -> Function {
     let mut all = Function::constant(true);
     for (call, var) in calls {
-        let Some((kind, "2")) = call.rsplit_once('-') else {
-            continue;
-        };
-        for (first, first_var) in calls {
-            if first.rsplit_once('-') == Some((kind, "1")) {
-                all = all.and(&Function::var(*var).implication(&Function::var(*first_var)));
-            }
+        let Some(first) = call.first_stage() else { continue };
+        for (_, first_var) in calls.iter().filter(|(other, _)| *other == first) {
+            all = all.and(&Function::var(*var).implication(&Function::var(*first_var)));
         }
     }
     all
@@ -38,7 +33,7 @@ pub(crate) fn laws(calls: &[(&str, Var)]) -> Function {
 
 /// What rules of calls rule out. Of a zone that could not be read in full, a limit that is missing
 /// may be the one that could not be read; so may one whose schedule does not tell it.
-pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) -> Vec<About> {
+pub(crate) fn constraints(rules: &[CallRule], calls: &[CallVar], doubtful: bool) -> Vec<About> {
     let mut found = Vec::new();
     let mut known = Vec::with_capacity(calls.len());
     for (call, _) in calls {
@@ -46,8 +41,8 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) ->
             continue;
         };
         let about = match (&rule.limit, &rule.beyond) {
-            (None, _) if !doubtful && rule.follows.is_none() => Some(About::NoLimit(call)),
-            (Some(_), Some(_)) => Some(About::Beyond(call)),
+            (None, _) if !doubtful && rule.follows.is_none() => Some(About::NoLimit(*call)),
+            (Some(_), Some(_)) => Some(About::Beyond(*call)),
             _ => None,
         };
         found.extend(about);
@@ -55,7 +50,7 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) ->
     }
     for (i, a) in known.iter().enumerate() {
         for b in known.iter().skip(i + 1) {
-            let opposed = a.above != b.above && humid(a) == humid(b);
+            let opposed = a.key.opposite() == Some(b.key);
             if opposed && a.meets(b) == Some(false) {
                 found.push(About::Apart(a.call, b.call));
             }
@@ -64,14 +59,9 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[Call], doubtful: bool) ->
     found
 }
 
-/// Which of the zone's two measurements a call goes by.
-fn humid(rule: &CallRule) -> bool {
-    matches!(rule.call, "humidify" | "dehumidify")
-}
-
 impl About {
     /// The calls it is about: one that cannot be on, or two that cannot be together.
-    pub(crate) fn calls(self) -> (&'static str, Option<&'static str>) {
+    pub(crate) fn calls(self) -> (Call, Option<Call>) {
         match self {
             About::NoLimit(call) | About::Beyond(call) => (call, None),
             About::Apart(a, b) => (a, Some(b)),
@@ -80,8 +70,8 @@ impl About {
 
     /// The written facts behind it.
     pub(crate) fn because(self, zone: Found<'_, Zone>, rules: &[CallRule], mode: Mode) -> Vec<Because> {
-        let rule = |call: &str| rules.iter().find(|r| r.call == call);
-        let written = |call: &str, text: &str| {
+        let rule = |call: Call| rules.iter().find(|r| r.call == call);
+        let written = |call: Call, text: &str| {
             let rule = rule(call)?;
             let limit = rule.limit?;
             let says = match &rule.follows {
@@ -92,13 +82,13 @@ impl About {
         };
         match self {
             About::NoLimit(call) => {
-                let key = rule(call).map_or("", |r| r.key);
-                let at = mode.limits(zone.is).map_or_else(|| zone.head(), |l| zone.place(l.at));
+                let key = call.limit().map_or("", LimitKey::name);
+                let at = zone.is.limits(mode).map_or_else(|| zone.head(), |l| zone.place(l.at));
                 let text = format!(
                     "`{}` sets no `{key}` while {}, so {} is not made",
                     zone.name(),
-                    mode.word(),
-                    call_words(call)
+                    mode,
+                    call.words()
                 );
                 vec![Because::new(at, text)]
             }
@@ -106,14 +96,14 @@ impl About {
                 let Some(beyond) = rule(call).and_then(|r| r.beyond.as_ref()) else {
                     return Vec::new();
                 };
-                let text = format!(" while {}: {} begins {}", mode.word(), call_words(call), beyond.begins());
+                let text = format!(" while {}: {} begins {}", mode, call.words(), beyond.begins());
                 written(call, &text).into_iter().chain([beyond.sensor.because()]).collect()
             }
             About::Apart(a, b) => {
-                let pair =
-                    if rule(a).is_some_and(humid) { "drying and humidifying" } else { "heating and cooling" };
-                let text = format!(" while {} keeps {pair} apart", mode.word());
-                [a, b].iter().filter_map(|call| written(call, &text)).collect()
+                let temperature = a.limit().is_some_and(LimitKey::is_temperature);
+                let pair = if temperature { "heating and cooling" } else { "drying and humidifying" };
+                let text = format!(" while {} keeps {pair} apart", mode);
+                [a, b].into_iter().filter_map(|call| written(call, &text)).collect()
             }
         }
     }

@@ -3,7 +3,7 @@
 use crate::analysis::Analysis;
 use crate::atom::Atom;
 use crate::logic_of_type::TypeLogic;
-use crate::proof::constraint::Call;
+use crate::proof::constraint::CallVar;
 use crate::proof::course::Course;
 use crate::proof::rules::ModeRules;
 use crate::proof::schedules::Schedules;
@@ -36,14 +36,14 @@ struct Caller<'j> {
     zone: Found<'j, Zone>,
     hours: Hours,
     sensors: Sensors,
-    calls: Vec<Call>,
+    calls: Vec<CallVar>,
 }
 
 /// A zone that calls, with what its calls may do in each mode.
 pub(crate) struct Calling<'j> {
     pub(crate) zone: Found<'j, Zone>,
     pub(crate) hours: Hours,
-    pub(crate) calls: Vec<Call>,
+    pub(crate) calls: Vec<CallVar>,
     pub(crate) rules: ByMode<ModeRules>,
 }
 
@@ -51,7 +51,7 @@ impl<'j> Followed<'j> {
     /// What stands behind some atoms, and behind a unit's own zone.
     pub(crate) fn of(analysis: &Analysis<'_, 'j>, atoms: &[Atom], own: Option<Found<'j, Zone>>) -> Self {
         let mut schedules = Schedules::default();
-        let mut zones: Vec<(&Name, Vec<Call>)> = Vec::new();
+        let mut zones: Vec<(&Name, Vec<CallVar>)> = Vec::new();
         for (i, atom) in atoms.iter().enumerate() {
             let var = Var(i as u16);
             match atom {
@@ -63,8 +63,8 @@ impl<'j> Followed<'j> {
                     }
                 }
                 Atom::Call { zone, call } => match zones.iter_mut().find(|(z, _)| *z == zone) {
-                    Some((_, calls)) => calls.push((call, var)),
-                    None => zones.push((zone, vec![(call, var)])),
+                    Some((_, calls)) => calls.push((*call, var)),
+                    None => zones.push((zone, vec![(*call, var)])),
                 },
                 Atom::Contact(_) | Atom::Operator(_) | Atom::Unknown(_) => {}
             }

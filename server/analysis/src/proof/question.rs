@@ -1,11 +1,11 @@
 //! A claim put to a unit's circuit with some facts left open.
 
-use crate::calls::Mode;
 use crate::proof::circuit::{Circuit, Fact, Open, difference, value};
 use crate::proof::state::State;
 use crate::signal::Feed;
 use crate::variables;
 use logic::{Expr, Function, Op, Var};
+use model::Mode;
 
 /// A claim in numbers.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]

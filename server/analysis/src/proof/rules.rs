@@ -1,12 +1,12 @@
 //! What the calls of a zone may do in a mode, for all values that the schedules of its limits come to.
 
-use crate::calls::{CallRule, Mode, rules_with};
-use crate::proof::constraint::{About, Call, constraints};
+use crate::calls::{CallRule, rules_with};
+use crate::proof::constraint::{About, CallVar, constraints};
 use crate::proof::schedules::Schedules;
 use crate::proof::shape::{Excluded, Holding, RuleShape, SettingShape};
 use crate::proof::state::State;
 use crate::sensors::Sensors;
-use model::{Found, Zone};
+use model::{Call, Found, Mode, Zone};
 
 /// What the calls of a zone may do in a mode.
 pub(crate) struct ModeRules {
@@ -31,10 +31,10 @@ impl ModeRules {
         schedules: &Schedules<'_>,
         (sensors, zone): (&Sensors, Found<'_, Zone>),
         mode: Mode,
-        calls: &[Call],
+        calls: &[CallVar],
         kinds: &[Box<[State]>],
     ) -> ModeRules {
-        let limits = mode.limits(zone.is);
+        let limits = zone.is.limits(mode);
         let followed = limits.into_iter().flat_map(|l| &l.followed);
         let mut follows: Vec<usize> =
             followed.filter_map(|limit| schedules.number(&limit.schedule.value)).collect();
@@ -67,14 +67,14 @@ impl ModeRules {
     }
 
     /// The rules in numbers; what else a constraint is about makes no difference to the states it leaves.
-    pub(crate) fn shape(&self, schedules: &Schedules<'_>, calls: &[Call]) -> RuleShape {
-        let var = |call: &str| calls.iter().find(|(known, _)| *known == call).map(|(_, var)| *var);
+    pub(crate) fn shape(&self, schedules: &Schedules<'_>, calls: &[CallVar]) -> RuleShape {
+        let var = |call: Call| calls.iter().find(|(known, _)| *known == call).map(|(_, var)| *var);
         let excluded = self.constraints.iter().map(|about| match about.calls() {
             (call, None) => Some(Excluded { first: var(call)?, second: None }),
             (one, Some(other)) => Some(Excluded { first: var(one)?, second: Some(var(other)?) }),
         });
         let settings = self.settings.iter().map(|held| {
-            let follows = |call: &str| {
+            let follows = |call: Call| {
                 let rule = held.rules.iter().find(|rule| rule.call == call)?;
                 schedules.number(rule.follows.as_ref()?)
             };

@@ -1,14 +1,13 @@
 //! The schedules behind a unit, with their courses.
 
 use crate::analysis::Analysis;
-use crate::calls::Mode;
 use crate::proof::course::Kind;
 use crate::proof::state::{Hours, State};
 use crate::time::TimedSchedule;
 use crate::variables;
 use calendar::Value;
 use logic::Var;
-use model::{Found, Limits, Name, Quantity, Schedule, Zone};
+use model::{Found, Limits, Mode, Name, Quantity, Schedule, Zone};
 use std::sync::Arc;
 
 /// The schedules behind a unit, each once.
@@ -45,7 +44,7 @@ impl<'j> Schedules<'j> {
             let n = self.number(&limit.schedule.value)?;
             self.all.get(n)?.quantity(*states.get(n)?)
         };
-        Some(mode.limits(zone)?.with(value))
+        Some(zone.limits(mode)?.with(value))
     }
 
     pub(crate) fn follow(&mut self, analysis: &Analysis<'_, 'j>, name: &Name) -> Option<usize> {
@@ -61,7 +60,7 @@ impl<'j> Schedules<'j> {
 
     /// Follows what a zone follows; gives the hours in which it is occupied.
     pub(crate) fn follow_zone(&mut self, analysis: &Analysis<'_, 'j>, zone: Found<'j, Zone>) -> Hours {
-        for limit in Mode::ALL.into_iter().filter_map(|mode| mode.limits(zone.is)).flat_map(|l| &l.followed) {
+        for limit in zone.is.each_limits().flat_map(|l| &l.followed) {
             self.follow(analysis, &limit.schedule.value);
         }
         match &zone.is.schedule {

@@ -2,9 +2,8 @@
 //! they follow.
 
 use crate::analysis::Analysis;
-use crate::calls::Mode;
 use crate::proof::followed::Followed;
-use model::{Found, Limits, Zone};
+use model::{Found, Limits, Mode, Zone};
 
 /// Limits that hold together at some time of a period.
 #[derive(Clone, PartialEq)]
@@ -17,7 +16,7 @@ pub struct Setting {
 
 /// The settings of a zone that follow no schedule: at most one for each mode.
 pub fn fixed_settings(zone: Found<'_, Zone>) -> Vec<Setting> {
-    let written = Mode::ALL.into_iter().filter_map(|mode| Some((mode, mode.limits(zone.is)?)));
+    let written = Mode::ALL.into_iter().filter_map(|mode| Some((mode, zone.is.limits(mode)?)));
     let fixed = written.filter(|(_, limits)| limits.followed.is_empty());
     fixed.map(|(mode, limits)| Setting { mode, limits: limits.clone() }).collect()
 }
@@ -26,7 +25,7 @@ impl<'j> Analysis<'_, 'j> {
     /// The settings of a zone: one for each mode, or for each set of values that come together in it in the period.
     pub fn settings(&self, zone: Found<'j, Zone>) -> Vec<Setting> {
         let mut settings = fixed_settings(zone);
-        let follows = |mode: &Mode| mode.limits(zone.is).is_some_and(|limits| !limits.followed.is_empty());
+        let follows = |mode: &Mode| zone.is.limits(*mode).is_some_and(|limits| !limits.followed.is_empty());
         let following: Vec<Mode> = Mode::ALL.into_iter().filter(follows).collect();
         if following.is_empty() {
             return settings;

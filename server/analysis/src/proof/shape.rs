@@ -1,7 +1,7 @@
 //! What units have in common that are wired and set alike, whatever their names: on a campus, most of them.
 
 use crate::logic_of_type::TypeLogic;
-use crate::proof::constraint::Call;
+use crate::proof::constraint::CallVar;
 use crate::proof::state::{ByMode, Hours, State};
 use crate::same::Same;
 use crate::signal::Feed;
@@ -40,7 +40,7 @@ pub(crate) struct PointShape {
 #[derive(PartialEq, Eq, Hash)]
 pub(crate) struct ZoneShape {
     pub(crate) hours: Hours,
-    pub(crate) calls: Box<[Call]>,
+    pub(crate) calls: Box<[CallVar]>,
     pub(crate) rules: ByMode<RuleShape>,
 }
 

@@ -1,6 +1,5 @@
 //! What follows from a unit's wiring and settings alone, and so is the same for every unit of its shape.
 
-use crate::calls::Mode;
 use crate::logic_of_type::TypeLogic;
 use crate::memo::{MemoKey, Part};
 use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, Open, difference, value};
@@ -8,11 +7,11 @@ use crate::proof::question::{Asked, Question};
 use crate::proof::recall::Recall;
 use crate::proof::shape::Shape;
 use crate::proof::state::State;
-use crate::service::call_inputs;
 use crate::variables;
 use crate::verdict::Verdict;
 use logic::{Cube, Found, Function, Var};
 use model::Name;
+use model::{Call, Mode, Service};
 use std::sync::Arc;
 
 /// A kind of moment: everything that time decides is the same throughout.
@@ -159,8 +158,8 @@ impl Solved {
     /// thermostat behind that signal, which an interlock on the way may hold back. Services without a
     /// call of their own are always asked for.
     pub(crate) fn demand(&self, service: &str) -> Function {
-        let calls = call_inputs(service);
-        let asking: Vec<&Function> = calls.iter().filter_map(|input| self.terminal(input)).collect();
+        let calls: Vec<Call> = Service::of(service).into_iter().flat_map(Service::calls).collect();
+        let asking: Vec<&Function> = calls.iter().filter_map(|call| self.terminal(call.name())).collect();
         if asking.is_empty() {
             return Function::constant(true);
         }

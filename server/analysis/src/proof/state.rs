@@ -1,7 +1,7 @@
 //! What time decides: what schedules say, and the mode that comes of it.
 
-use crate::calls::Mode;
 use calendar::Value;
+use model::Mode;
 
 /// What a schedule says at a time.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]

@@ -2,12 +2,12 @@
 
 use super::{Days, When};
 use crate::analysis::Analysis;
-use crate::calls::{Mode, call_rules};
+use crate::calls::call_rules;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, Verdict};
 use crate::words::day_words;
 use calendar::{Date, LocalTime, Period};
-use model::{Name, Unit};
+use model::{Mode, Name, Unit};
 use serde::Serialize;
 
 /// A unit over the review period.

@@ -19,7 +19,6 @@ pub use week::{
     WeekState,
 };
 
-use crate::calls::Mode;
 use crate::verdict::Verdict;
 use crate::words::moment_words;
 use calendar::Period;
@@ -66,12 +65,6 @@ impl When {
 }
 
 impl Serialize for Verdict {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_str(self.word())
-    }
-}
-
-impl Serialize for Mode {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(self.word())
     }

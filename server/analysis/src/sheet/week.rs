@@ -4,7 +4,7 @@
 
 use super::day_line::day_line;
 use crate::analysis::Analysis;
-use crate::calls::{Mode, call_rules};
+use crate::calls::call_rules;
 use crate::claim::Claim;
 use crate::proof::solved::Moment;
 use crate::reasons::{Because, Reason};
@@ -13,7 +13,7 @@ use crate::unit::UnitAnalysis;
 use crate::verdict::Verdict;
 use crate::words::day_words;
 use calendar::{Change, Date, LocalTime};
-use model::{Found, Name, Place, Schedule, Unit, View};
+use model::{Found, Mode, Name, Place, Schedule, Service, Unit, View};
 use serde::Serialize;
 
 /// Seven days of a unit.
@@ -221,7 +221,11 @@ impl<P: PartialEq> Maker<'_, '_, P> {
     /// that lies before the period.
     fn worth_seeing(&self) -> Date {
         let period = &self.analysis.period;
-        let drying = self.analysis.services().iter().filter(|(name, _)| name == "dehumidification");
+        let drying = self
+            .analysis
+            .services()
+            .iter()
+            .filter(|(name, _)| Service::of(name) == Some(Service::Dehumidification));
         let mut drying_first = drying.chain(self.analysis.services());
         let gap = drying_first.find_map(|(name, _)| self.analysis.verdict(name).longest_gap);
         let date = gap.and_then(|gap| period.local(gap.from)).map_or(period.first_date(), |t| t.date);

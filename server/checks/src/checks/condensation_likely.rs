@@ -44,7 +44,7 @@ use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::space_air::corners;
 use analysis::Setting;
-use model::{Found, Zone};
+use model::{Found, LimitKey, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "condensation-likely",
@@ -60,7 +60,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     }
     let settings = ctx.settings(zone);
     let at_limit = |setting: &Setting| {
-        let limit = setting.limits.dehumidify_above?;
+        let limit = setting.limits.value(LimitKey::DehumidifyAbove)?;
         let corner = corners(&setting.limits, limit.value).into_iter().next()?;
         Some((setting.mode, limit, corner))
     };
@@ -77,11 +77,11 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             "`{}` at {} will sweat: while {}, {}; lower the limit, or insulate the surface",
             name.value,
             surface.value,
-            mode.word(),
+            mode.name(),
             corner.words(limit.value)
         );
         let finding = out.report(surface.at, message);
-        finding.because(zone.place(limit.at), format!("the limit while {} is {}", mode.word(), limit.value));
+        finding.because(zone.place(limit.at), format!("the limit while {} is {}", mode.name(), limit.value));
         if let Some((key, setpoint)) = &corner.setpoint {
             finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));
         }

@@ -59,7 +59,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::{repair, settings};
-use model::{Found, Measured, Quantity, Zone};
+use model::{Found, LimitKey, Measured, Quantity, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "deadband-narrow",
@@ -72,7 +72,9 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     let Some(limit) = ctx.view.limit("deadband") else { return };
     settings::each(ctx, zone, out, |setting, out| {
-        let (Some(heat), Some(cool)) = (setting.limits.heat_below, setting.limits.cool_above) else {
+        let (Some(heat), Some(cool)) =
+            (setting.limits.value(LimitKey::HeatBelow), setting.limits.value(LimitKey::CoolAbove))
+        else {
             return;
         };
         let metric = heat.value.unit == Measured::Celsius && cool.value.unit == Measured::Celsius;

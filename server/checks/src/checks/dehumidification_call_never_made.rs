@@ -22,7 +22,7 @@
 //! ```yaml bad
 //! zones:
 //!   stacks:
-//! # ^^^^^^ sets no `dehumidify-above`
+//! # ^^^^^^ sets no `{key}`
 //!     occupied: {cool-above: 75 °F}
 //! points:
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
@@ -61,7 +61,7 @@ use crate::finding::{Finding, Sink};
 use crate::repair::{self, Proposal};
 use crate::settings;
 use analysis::Mode;
-use model::{Found, Kind, Limits, Measured, Name, Quantity, Requirement, Zone};
+use model::{Found, Kind, LimitKey, Limits, Measured, Name, Quantity, Requirement, Zone};
 
 /// Limits to begin with. Common practice, no source; the dew point lies below the ventilation standard's.
 const USUAL_LIMITS: [(f64, Measured); 2] =
@@ -84,7 +84,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 };
                 let message = format!(
                     "while {} the dehumidify call begins {}, and the sensor reports no more than {}: it is never made; set a lower limit",
-                    mode.word(),
+                    mode.name(),
                     beyond.begins(),
                     beyond.reports
                 );
@@ -100,17 +100,16 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
 }
 
 fn no_limit(ctx: &Ctx<'_>, zone: Found<'_, Zone>, modes: &[Mode], out: &mut Sink) {
-    let name = zone.name();
+    let (name, key) = (zone.name(), LimitKey::DehumidifyAbove);
     let [mode] = modes else {
-        let message =
-            format!("`{name}` sets no `dehumidify-above`, so its dehumidify call is never made; set a limit");
+        let message = format!("`{name}` sets no `{key}`, so its dehumidify call is never made; set a limit");
         out.report(zone.entry.part.key_node(), message);
         return;
     };
-    let at = mode.limits(zone.is).map_or(zone.entry.part.key_node(), |limits| limits.at);
+    let at = zone.is.limits(*mode).map_or(zone.entry.part.key_node(), |limits| limits.at);
     let message = format!(
-        "`{name}` sets no `dehumidify-above` while {}, so the dehumidify call is not made in those hours, and it is required always; set a limit",
-        mode.word()
+        "`{name}` sets no `{key}` while {}, so the dehumidify call is not made in those hours, and it is required always; set a limit",
+        mode.name()
     );
     let finding = out.report(at, message);
     for (requirement, demand) in requirements(&ctx.view, &Name::new(name)) {
@@ -131,9 +130,9 @@ fn limit(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     }
     // Without a schedule a zone is always occupied.
     let modes = Mode::ALL.into_iter().take(if zone.is.schedule.is_some() { 2 } else { 1 });
-    let without = modes.filter(|mode| !mode.limits(zone.is).is_some_and(Limits::dries));
+    let without = modes.filter(|mode| !zone.is.limits(*mode).is_some_and(Limits::dries));
     for mode in without {
-        let set = |(value, why)| repair::set_limit(zone, mode, "dehumidify-above", value, why);
+        let set = |(value, why)| repair::set_limit(zone, mode, LimitKey::DehumidifyAbove, value, why);
         out.extend(limits.iter().copied().filter_map(set));
     }
 }

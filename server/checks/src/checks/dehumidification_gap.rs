@@ -87,13 +87,13 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::{DRYING, explain, is_wanted, requirements, told_at_the_zone};
+use crate::dehumidification::{explain, is_wanted, requirements, told_at_the_zone};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{
-    Because, Claim, Gap, Mode, UnitAnalysis, common, drying_units, hours_words, longest, moment_words, shared,
+    Because, Claim, Gap, UnitAnalysis, common, drying_units, hours_words, longest, moment_words, shared,
 };
-use model::{Demand, Found, Hours, Name, Requirement, Unit, Written};
+use model::{Demand, Found, Hours, Name, Requirement, Service, Unit, Written};
 
 pub(crate) static CHECK: Check = Check {
     id: "dehumidification-gap",
@@ -105,8 +105,8 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let gaps = unit.gaps(DRYING);
-    let can_run = unit.service(DRYING).is_some_and(|drying| unit.can_be_on(drying));
+    let gaps = unit.gaps(Service::Dehumidification);
+    let can_run = unit.service(Service::Dehumidification).is_some_and(|drying| unit.can_be_on(drying));
     if gaps.is_empty() || !can_run || !is_wanted(ctx, unit) {
         return;
     }
@@ -141,7 +141,9 @@ fn report(
     let Some(longest) = longest(gaps) else { return };
     let inside = |gap: Gap| longest.from <= gap.from && gap.to <= longest.to;
     let moments: Vec<_> = unit.course().filter(|(gap, _)| inside(*gap)).map(|(_, m)| m).collect();
-    let reasons = unit.why(Claim::ServiceNever(DRYING), |m| moments.iter().any(|of| std::ptr::eq(*of, m)));
+    let reasons = unit.why(Claim::ServiceNever(Service::Dehumidification.name()), |m| {
+        moments.iter().any(|of| std::ptr::eq(*of, m))
+    });
     let reasons = reasons.unwrap_or_default();
     if told_at_the_zone(ctx, unit, &reasons) {
         return;
@@ -181,17 +183,16 @@ fn because(requirement: Found<'_, Requirement>, demand: &Written<Demand>) -> Bec
 fn shared_gaps(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, own: Vec<Gap>) -> Vec<Gap> {
     let units = unit.zone.map_or_else(Vec::new, |zone| drying_units(&ctx.view, zone));
     let others = units.into_iter().filter(|other| other.id != ctx.id);
-    let gaps = others.filter_map(|other| Some(ctx.analysis()?.unit(other)?.gaps(DRYING)));
+    let gaps = others.filter_map(|other| Some(ctx.analysis()?.unit(other)?.gaps(Service::Dehumidification)));
     shared(std::iter::once(own).chain(gaps)).unwrap_or_default()
 }
 
 /// The parts of gaps in the hours that a requirement holds in.
 fn within(unit: &UnitAnalysis<'_>, gaps: &[Gap], hours: Hours) -> Vec<Gap> {
-    let mode = match hours {
-        Hours::All => return gaps.to_vec(),
-        Hours::Occupied => Mode::Occupied,
-        Hours::Unoccupied => Mode::Unoccupied,
-    };
-    let counted: Vec<Gap> = unit.course().filter(|(_, m)| m.mode == Some(mode)).map(|(gap, _)| gap).collect();
+    if hours == Hours::All {
+        return gaps.to_vec();
+    }
+    let counted: Vec<Gap> =
+        unit.course().filter(|(_, m)| hours.hold_in(m.mode)).map(|(gap, _)| gap).collect();
     common(gaps, &counted)
 }

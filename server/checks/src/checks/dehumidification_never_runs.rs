@@ -77,11 +77,11 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::{DRYING, cause, explain, is_wanted, told_at_the_zone};
+use crate::dehumidification::{cause, explain, is_wanted, told_at_the_zone};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::Claim;
-use model::{Found, Unit};
+use model::{Found, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
     id: "dehumidification-never-runs",
@@ -93,11 +93,11 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let can_run = unit.service(DRYING).is_none_or(|drying| unit.can_be_on(drying));
+    let can_run = unit.service(Service::Dehumidification).is_none_or(|drying| unit.can_be_on(drying));
     if can_run || !is_wanted(ctx, unit) {
         return;
     }
-    let Some(reasons) = unit.why(Claim::ServiceNever(DRYING), |_| true) else {
+    let Some(reasons) = unit.why(Claim::ServiceNever(Service::Dehumidification.name()), |_| true) else {
         return;
     };
     if told_at_the_zone(ctx, unit, &reasons) {

@@ -58,15 +58,13 @@
 //! Common practice, no source. Reheating air that was cooled in the same airstream is limited to
 //! listed exceptions by ASHRAE 90.1-2019 §6.5.2.3; the design engineer names the one that applies.
 
-use super::reheat_never_enabled::reheats;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::DRYING;
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Atom, UnitAnalysis};
 use logic::{Function, Var};
-use model::{Found, Unit};
+use model::{Found, Role, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
     id: "dehumidification-without-reheat",
@@ -78,11 +76,10 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let Some(drying) = unit.service(DRYING) else {
+    let Some(drying) = unit.service(Service::Dehumidification) else {
         return;
     };
-    let reheat =
-        Function::any(unit.outputs().iter().filter(|(output, _)| reheats(output)).map(|(_, on)| on.clone()));
+    let reheat = Function::any(unit.outputs_that(|role| role == Role::Reheat).map(|(_, on)| on.clone()));
     // Reheat that is never on is told as such; so is a unit without any.
     if !reheat.is_known() || !unit.can_be_on(&reheat) {
         return;

@@ -87,11 +87,11 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::{CALL, DRYING, is_wanted};
+use crate::dehumidification::is_wanted;
 use crate::finding::Sink;
 use crate::repair;
-use analysis::{Mode, Moment, hours_words};
-use model::{Found, Hours, Kind, Name, Requirement, Unit};
+use analysis::{Moment, hours_words};
+use model::{Call, Found, Kind, Name, Requirement, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
     id: "dehumidification-yields-to-heating",
@@ -103,10 +103,10 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let (Some(zone), Some(drying)) = (unit.zone, unit.service(DRYING)) else {
+    let (Some(zone), Some(drying)) = (unit.zone, unit.service(Service::Dehumidification)) else {
         return;
     };
-    let (Some(heat), Some(call)) = (unit.terminal("heat-1"), unit.terminal(CALL)) else {
+    let (Some(heat), Some(call)) = (unit.terminal(Call::Heat1), unit.terminal(Call::Dehumidify)) else {
         return;
     };
     let all = ctx.view.users::<Requirement>(Kind::Zone, &Name::new(zone.name()));
@@ -121,7 +121,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     }
     let both = call.and(heat);
     let yields = |m: &&Moment| {
-        required.iter().any(|r| holds_in(r.is.hours, m.mode))
+        required.iter().any(|r| r.is.hours.hold_in(m.mode))
             && m.can_be_on(&drying.and(&heat.not()))
             && m.can_be_on(&both)
             && !m.can_be_on(&drying.and(&both))
@@ -143,16 +143,11 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             format!("the requirement for `{}`", zone.name()),
         );
     }
-    if let Some((_, words)) = unit.unit_type.is.serves.iter().find(|(service, _)| service.value == DRYING) {
+    if let Some((_, words)) = unit.unit_type.is.service(Service::Dehumidification) {
         let text = unit.unit_type.entry.part.scalar(words.at).unwrap_or("this");
-        finding.because(unit.unit_type.place(words.at), format!("`{DRYING}` is on when {text}"));
-    }
-}
-
-fn holds_in(hours: Hours, mode: Option<Mode>) -> bool {
-    match hours {
-        Hours::All => true,
-        Hours::Occupied => mode == Some(Mode::Occupied),
-        Hours::Unoccupied => mode == Some(Mode::Unoccupied),
+        finding.because(
+            unit.unit_type.place(words.at),
+            format!("`{}` is on when {text}", Service::Dehumidification),
+        );
     }
 }

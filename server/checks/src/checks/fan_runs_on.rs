@@ -66,7 +66,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair;
-use model::{Found, Kind, Name, Unit, UnitType, Zone};
+use model::{Found, Kind, Name, Service, Unit, UnitType, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "fan-runs-on",
@@ -84,8 +84,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         let unit_type: Option<Found<'_, UnitType>> =
             unit.is.type_.as_ref().and_then(|t| ctx.view.find(&t.value));
         unit_type.is_some_and(|t| {
-            t.is.coil_leaving_dew_point.is_some()
-                && t.is.serves.iter().any(|(service, _)| service.value == "cooling")
+            t.is.coil_leaving_dew_point.is_some() && t.is.service(Service::Cooling).is_some()
         })
     };
     let units = ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));

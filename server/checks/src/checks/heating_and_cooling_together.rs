@@ -59,13 +59,12 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::DRYING;
 use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
-use analysis::{Atom, Setting, UnitAnalysis, call_inputs};
+use analysis::{Atom, Setting, UnitAnalysis};
 use logic::{Function, Var};
-use model::{Found, Name, Point, Source, Unit, Words, Written, Zone};
+use model::{Found, LimitKey, Name, Point, Service, Source, Unit, Words, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "heating-and-cooling-together",
@@ -77,10 +76,12 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let (Some(heating), Some(cooling)) = (unit.service("heating"), unit.service("cooling")) else {
+    let (Some(heating), Some(cooling)) = (unit.service(Service::Heating), unit.service(Service::Cooling))
+    else {
         return;
     };
-    let drying = unit.service(DRYING).cloned().unwrap_or_else(|| Function::constant(false));
+    let drying =
+        unit.service(Service::Dehumidification).cloned().unwrap_or_else(|| Function::constant(false));
     let both = heating.and(cooling).and(&drying.not());
     if !both.is_known() || !unit.can_be_on(&both) || !calls_are_known(ctx, unit) {
         return;
@@ -101,7 +102,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     };
     let message = format!("`{}` heats and cools at once with {words}; {cure}", found.name());
     let finding = out.report(found.entry.part.key_node(), message);
-    let inputs = ["heating", "cooling"].into_iter().flat_map(call_inputs);
+    let inputs = [Service::Heating, Service::Cooling].into_iter().flat_map(Service::calls);
     let wired = inputs.filter(|input| unit.terminal(input).is_some_and(behind));
     for because in wired.filter_map(|input| unit.signal(input)).flat_map(|s| &s.path) {
         finding.because(because.place.clone(), &because.text);
@@ -122,7 +123,8 @@ fn zone_of<'u>(unit: &'u UnitAnalysis<'_>, var: Var) -> Option<&'u Name> {
 /// The lines of the type's logic that say when it heats and when it cools.
 fn lines(unit: &UnitAnalysis<'_>, finding: &mut Finding) {
     let found = unit.unit_type;
-    let serves = found.is.serves.iter().filter(|(name, _)| ["heating", "cooling"].contains(&&*name.value));
+    let thermal = |name: &str| matches!(Service::of(name), Some(Service::Heating | Service::Cooling));
+    let serves = found.is.serves.iter().filter(|(name, _)| thermal(&name.value));
     let mut lines: Vec<(&Name, &Written<Words>)> = serves.map(|(name, when)| (&name.value, when)).collect();
     let outputs =
         found.is.outputs.iter().filter_map(|output| Some((&output.name.value, output.when.as_ref()?)));
@@ -145,7 +147,7 @@ fn lines(unit: &UnitAnalysis<'_>, finding: &mut Finding) {
 /// Whether the calls for heating and cooling all come from zones whose limits can be told, and do
 /// not cross.
 fn calls_are_known(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
-    let inputs = ["heating", "cooling"].into_iter().flat_map(call_inputs);
+    let inputs = [Service::Heating, Service::Cooling].into_iter().flat_map(Service::calls);
     inputs.filter_map(|input| unit.terminal(input)).all(|signal| {
         signal.support().iter().all(|var| match unit.wires.atoms().get(usize::from(var.0)) {
             Some(Atom::Call { zone, .. }) => {
@@ -159,7 +161,7 @@ fn calls_are_known(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
 
 fn is_orderly(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> bool {
     let crossed = |Setting { limits, .. }: &Setting| {
-        let pair = limits.heat_below.zip(limits.cool_above);
+        let pair = limits.value(LimitKey::HeatBelow).zip(limits.value(LimitKey::CoolAbove));
         pair.is_some_and(|(heat, cool)| heat.value.si() >= cool.value.si())
     };
     let told =

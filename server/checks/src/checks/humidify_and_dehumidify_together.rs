@@ -47,7 +47,7 @@ use crate::finding::Sink;
 use crate::space_air::corners;
 use crate::{repair, settings};
 use analysis::{Setting, call_rules};
-use model::{Found, Measure, Quantity, Written, Zone};
+use model::{Call, Found, LimitKey, Measure, Quantity, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidify-and-dehumidify-together",
@@ -60,7 +60,11 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     settings::each(ctx, zone, out, |setting, out| {
         let limits = &setting.limits;
-        let Some((low, high)) = limits.humidify_below.zip(limits.dehumidify_above) else { return };
+        let Some((low, high)) =
+            limits.value(LimitKey::HumidifyBelow).zip(limits.value(LimitKey::DehumidifyAbove))
+        else {
+            return;
+        };
         let of = |limit: Written<Quantity>| limit.value.is(Measure::RelativeHumidity);
         if of(low) != of(high) {
             return unlike(setting, zone, low, high, out);
@@ -69,12 +73,13 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             return;
         }
         let rules = call_rules(&ctx.view, zone, limits);
-        let rule = |call: &str| rules.iter().find(|r| r.call == call);
-        let meet = rule("humidify").zip(rule("dehumidify")).and_then(|(a, b)| a.meets(b)) == Some(true);
+        let rule = |call: Call| rules.iter().find(|r| r.call == call);
+        let meet =
+            rule(Call::Humidify).zip(rule(Call::Dehumidify)).and_then(|(a, b)| a.meets(b)) == Some(true);
         let both = if meet { "both run at once" } else { "one undoes the other" };
         let message = format!(
             "while {} drying starts above {} and humidifying below {}: {both}; set the upper limit above the lower",
-            setting.mode.word(),
+            setting.mode.name(),
             high.value,
             low.value
         );
@@ -101,7 +106,7 @@ fn unlike(
     let Some(corner) = meet else { return };
     let message = format!(
         "while {} drying starts above {} and humidifying below {}, and {}: both run at once; set the upper limit above the lower",
-        setting.mode.word(),
+        setting.mode.name(),
         high.value,
         low.value,
         corner.words(relative.value)

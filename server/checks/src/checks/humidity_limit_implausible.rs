@@ -46,7 +46,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::{repair, settings};
-use model::{Found, Limits, Measure, Measured, Quantity, Zone};
+use model::{Found, LimitKey, Limits, Measure, Measured, Quantity, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidity-limit-implausible",
@@ -60,7 +60,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     settings::each(ctx, zone, out, |setting, out| {
         let limits = &setting.limits;
         for (key, limit) in
-            [("dehumidify-above", limits.dehumidify_above), ("humidify-below", limits.humidify_below)]
+            [LimitKey::DehumidifyAbove, LimitKey::HumidifyBelow].map(|key| (key, limits.value(key)))
         {
             let Some(limit) = limit else { continue };
             if limit.value.is(Measure::RelativeHumidity) {
@@ -77,7 +77,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     });
 }
 
-fn relative(key: &str, limit: Quantity) -> Option<String> {
+fn relative(key: LimitKey, limit: Quantity) -> Option<String> {
     let value = limit.value;
     if value > 100.0 {
         return Some(format!(
@@ -95,8 +95,8 @@ fn relative(key: &str, limit: Quantity) -> Option<String> {
     })
 }
 
-fn dew_point(key: &str, limit: Quantity, limits: &Limits) -> Option<(String, syntax::NodeId)> {
-    let cool = limits.cool_above?;
+fn dew_point(key: LimitKey, limit: Quantity, limits: &Limits) -> Option<(String, syntax::NodeId)> {
+    let cool = limits.value(LimitKey::CoolAbove)?;
     (limit.si() >= cool.value.si()).then(|| {
         let words = format!(
             "`{key}` is {limit}, and cooling starts at {}: the room would have to be wetter than saturated; set a lower dew point",

@@ -53,12 +53,11 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::DRYING;
 use crate::finding::Sink;
 use crate::settings;
 use crate::space_air::corners;
 use analysis::{Mode, degrees_words};
-use model::{Found, Kind, Limits, Name, Quantity, Unit, UnitType, Zone};
+use model::{Found, Kind, LimitKey, Limits, Name, Quantity, Service, Unit, UnitType, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidity-limit-unreachable",
@@ -69,23 +68,24 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    let limited = |mode: &Mode| mode.limits(zone.is).is_some_and(Limits::dries);
+    let limited = |mode: &Mode| zone.is.limits(*mode).is_some_and(Limits::dries);
     if !Mode::ALL.iter().any(limited) {
         return;
     }
     let Some(coil) = lowest_coil(ctx, zone.name()) else { return };
     settings::each(ctx, zone, out, |setting, out| {
-        let Some(limit) = setting.limits.dehumidify_above else { return };
+        let Some(limit) = setting.limits.value(LimitKey::DehumidifyAbove) else { return };
         let corners = corners(&setting.limits, limit.value);
         // Without a cooling setpoint the room may be as warm as it likes, and the limit easy.
-        let easiest =
-            corners.first().filter(|c| c.setpoint.as_ref().is_none_or(|(key, _)| *key == "cool-above"));
+        let easiest = corners
+            .first()
+            .filter(|c| c.setpoint.as_ref().is_none_or(|(key, _)| *key == LimitKey::CoolAbove));
         let Some(easiest) = easiest.filter(|corner| corner.dew_point.0 < coil.dew_point.si() - 1e-9) else {
             return;
         };
         let message = format!(
             "while {}, {}, and no unit here can make air drier than {}; raise the limit, or choose a unit that dries further",
-            setting.mode.word(),
+            setting.mode.name(),
             easiest.words(limit.value),
             degrees_words(air::Celsius(coil.dew_point.si()), easiest.scale)
         );
@@ -106,7 +106,7 @@ fn lowest_coil<'j>(ctx: &Ctx<'j>, zone: &str) -> Option<Coil<'j>> {
     let mut lowest: Option<Coil<'j>> = None;
     for unit in ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone)) {
         let unit_type: Found<'_, UnitType> = ctx.view.find(&unit.is.type_.as_ref()?.value)?;
-        if !unit_type.is.serves.iter().any(|(service, _)| service.value == DRYING) {
+        if !unit_type.is.service(Service::Dehumidification).is_some() {
             continue;
         }
         let dew_point = unit_type.is.coil_leaving_dew_point?.value;

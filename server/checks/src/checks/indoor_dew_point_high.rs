@@ -80,7 +80,7 @@ use crate::space_air::corners;
 use crate::{repair, settings};
 use analysis::{Mode, Setting, degrees_words};
 use calendar::Change;
-use model::{Found, LimitInForce, Measure, Measured, Quantity, Schedule, Written, Zone};
+use model::{Found, LimitInForce, LimitKey, Measure, Measured, Quantity, Schedule, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "indoor-dew-point-high",
@@ -95,7 +95,7 @@ const HAIR: f64 = 1e-9;
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     settings::each(ctx, zone, out, |setting, out| {
-        if let Some(limit) = setting.limits.dehumidify_above {
+        if let Some(limit) = setting.limits.value(LimitKey::DehumidifyAbove) {
             dew_point(ctx, zone, setting, limit, out);
             relative_humidity(ctx, setting.mode, limit, out);
         }
@@ -115,8 +115,8 @@ fn dew_point(
         return;
     };
     // A dew point at or above the temperature at which cooling starts is implausible, and reported so.
-    let implausible =
-        worst.setpoint.is_none() && limits.cool_above.is_some_and(|cool| limit.value.si() >= cool.value.si());
+    let implausible = worst.setpoint.is_none()
+        && limits.value(LimitKey::CoolAbove).is_some_and(|cool| limit.value.si() >= cool.value.si());
     if implausible || (*mode == Mode::Unoccupied && excepted(ctx, zone, limit.value)) {
         return;
     }
@@ -125,7 +125,7 @@ fn dew_point(
         if worst.setpoint.is_some() { "write the limit as a dew point, or lower it" } else { "lower it" };
     let message = format!(
         "while {}, {}, and {} asks for at most {most_words}; {cure}",
-        mode.word(),
+        mode.name(),
         worst.words(limit.value),
         most.source
     );

@@ -58,8 +58,8 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair;
-use analysis::{UnitAnalysis, call_inputs};
-use model::{Found, Unit, Wiring, list_words, nearest};
+use analysis::UnitAnalysis;
+use model::{Call, Found, Service, Unit, Wiring, list_words, nearest};
 
 pub(crate) static CHECK: Check = Check {
     id: "input-not-wired",
@@ -145,9 +145,9 @@ fn needs(unit: &UnitAnalysis<'_>, service: &str, input: &str, absent: &[&str]) -
 /// Services that are called for by other inputs than this one, and wait for it in vain.
 fn stopped_services<'u>(unit: &'u UnitAnalysis<'_>, input: &str) -> Vec<&'u str> {
     let called = |service: &str| {
-        let calls = call_inputs(service);
-        !calls.contains(&input)
-            && calls.iter().any(|call| unit.logic.input(call).is_some())
+        let calls: Vec<Call> = Service::of(service).into_iter().flat_map(Service::calls).collect();
+        !calls.iter().any(|call| call.name() == input)
+            && calls.iter().any(|call| unit.logic.input(call.name()).is_some())
             && unit.can_be_on(&unit.demand(service))
     };
     let services = unit.services().iter().map(|(name, _)| name.as_str());

@@ -53,6 +53,7 @@ mod range_unfit;
 mod reheat_never_enabled;
 mod reheat_without_cooling;
 mod requirement_unserved;
+mod role_missing;
 mod schedule_drives_nothing;
 mod schedule_outside_period;
 mod schedule_value_unfit;
@@ -110,6 +111,7 @@ pub static ALL: &[&Check] = &[
     &output_always_on::CHECK,
     &stage_never_reached::CHECK,
     &unit_logic_unsafe::CHECK,
+    &role_missing::CHECK,
     &fan_runs_on::CHECK,
     // Setpoints and air
     &setpoints_crossed::CHECK,

@@ -122,7 +122,8 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     let finding = out.report(
         input.at,
         format!(
-            "`occupied` is on at all {} of the review period, though `{}` is unoccupied for {} of them; drive it by `{}`, the schedule of its zone",
+            "`{}` is on at all {} of the review period, though `{}` is unoccupied for {} of them; drive it by `{}`, the schedule of its zone",
+            Mode::OCCUPIED_INPUT,
             hours_words(unit.period.hours()),
             zone.name(),
             hours_words(hours),

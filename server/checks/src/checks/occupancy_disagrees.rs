@@ -136,7 +136,8 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     let finding = out.report(
         input.at,
         format!(
-            "`occupied` is {}, first {}; let both follow `{}`",
+            "`{}` is {}, first {}; let both follow `{}`",
+            Mode::OCCUPIED_INPUT,
             parts.join(" and "),
             moment_words(&unit.period, first.from),
             schedule.name(),

@@ -84,7 +84,7 @@ use crate::repair;
 use crate::schedules::days_known;
 use analysis::hours_words;
 use model::schedule::State;
-use model::{Found, Schedule, Unit};
+use model::{Found, Mode, Schedule, Unit};
 
 pub(crate) static CHECK: Check = Check {
     id: "occupancy-never-asserts",
@@ -120,8 +120,9 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         })
     });
     let hours = hours_words(unit.period.hours());
+    let input_name = Mode::OCCUPIED_INPUT;
     let what =
-        format!("`occupied` is off at all {hours} of the review period, and the unit's logic needs it");
+        format!("`{input_name}` is off at all {hours} of the review period, and the unit's logic needs it");
     let message = match (never, input.zone_schedule(ctx)) {
         (Some(schedule), _) => {
             format!("{what}: schedule `{}` is never on; give it hours, or follow another", schedule.name())

@@ -50,15 +50,14 @@
 //!
 //! Common practice, no source.
 
-use super::reheat_never_enabled::reheats;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::{DRYING, cause, explain};
+use crate::dehumidification::{cause, explain};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, UnitAnalysis};
 use logic::Function;
-use model::{Found, Name, Unit};
+use model::{Found, Name, Role, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
     id: "output-never-on",
@@ -71,7 +70,7 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     for (output, on) in unit.outputs() {
-        if unit.can_be_on(on) || reheats(output) || only_dries(unit, output) {
+        if unit.can_be_on(on) || reheats(unit, output) || only_dries(unit, output) {
             continue;
         }
         let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else {
@@ -88,14 +87,19 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     }
 }
 
+/// Whether an output reheats, which a check of its own looks at.
+fn reheats(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
+    unit.outputs_that(|role| role == Role::Reheat).any(|(name, _)| name == output)
+}
+
 /// Whether an output is on with dehumidification only, and that can never run, which is told.
 fn only_dries(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
     let expr = |named: &[(Name, logic::Expr)], name: &str| {
         named.iter().find(|(n, _)| n == name).map(|(_, expr)| Function::from_expr(expr))
     };
-    let never_dries = unit.service(DRYING).is_some_and(|drying| !unit.can_be_on(drying));
+    let never_dries = unit.service(Service::Dehumidification).is_some_and(|drying| !unit.can_be_on(drying));
     never_dries
         && expr(&unit.logic.outputs, output)
-            .zip(expr(&unit.logic.services, DRYING))
+            .zip(expr(&unit.logic.services, Service::Dehumidification.name()))
             .is_some_and(|(output, drying)| output.implies(&drying))
 }

@@ -57,11 +57,11 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::{DRYING, cause, explain};
+use crate::dehumidification::{cause, explain};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::Claim;
-use model::{Found, Unit};
+use model::{Found, Role, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
     id: "reheat-never-enabled",
@@ -71,18 +71,13 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[repair::facts, repair::unit_as_set],
 };
 
-/// Whether an output reheats, which its name says.
-pub(crate) fn reheats(output: &str) -> bool {
-    output.contains("reheat")
-}
-
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     // Where it cannot dehumidify, that is told, and reheat has no use.
-    if unit.service(DRYING).is_some_and(|drying| !unit.can_be_on(drying)) {
+    if unit.service(Service::Dehumidification).is_some_and(|drying| !unit.can_be_on(drying)) {
         return;
     }
-    for (output, on) in unit.outputs().iter().filter(|(output, _)| reheats(output)) {
+    for (output, on) in unit.outputs_that(|role| role == Role::Reheat) {
         if unit.can_be_on(on) {
             continue;
         }

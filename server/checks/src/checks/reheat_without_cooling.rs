@@ -15,8 +15,9 @@
 //!   drying-coil:
 //!     inputs: {dehumidify: {}, lockout: {}}
 //!     outputs:
-//!       compressor: {when: dehumidify and not lockout}
-//!       reheat-valve: {when: dehumidify}
+//!       first-stage: {when: dehumidify and not lockout, role: compressor}
+//!       compressor-sump-heater: not first-stage
+//!       hot-gas-valve: {when: dehumidify, role: reheat}
 //!     serves: {dehumidification: dehumidify}
 //! units:
 //!   DC-1:
@@ -59,12 +60,11 @@
 //! Common practice, no source. Leave the refrigerant circuit to a licensed technician; the maker's
 //! documents decide.
 
-use super::reheat_never_enabled::reheats;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use logic::Function;
-use model::{Found, Unit};
+use model::{Found, Role, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
     id: "reheat-without-cooling",
@@ -74,22 +74,16 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[],
 };
 
-/// Whether an output cools, which its name says.
-fn cools(output: &str) -> bool {
-    ["compressor", "chilled-water", "cooling"].iter().any(|word| output.contains(word))
-}
-
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let any = |wanted: fn(&str) -> bool| {
-        let outputs: Vec<Function> =
-            unit.outputs().iter().filter(|(o, _)| wanted(o)).map(|(_, on)| on.clone()).collect();
+    let any = |wanted: fn(Role) -> bool| {
+        let outputs: Vec<Function> = unit.outputs_that(wanted).map(|(_, on)| on.clone()).collect();
         (!outputs.is_empty()).then(|| Function::any(outputs))
     };
-    let (Some(reheat), Some(cooling)) = (any(reheats), any(cools)) else {
+    let (Some(reheat), Some(cooling)) = (any(|role| role == Role::Reheat), any(Role::cools)) else {
         return;
     };
-    let heats = ["heat-1", "heat-2"].iter().filter_map(|input| unit.terminal(input).cloned());
+    let heats = Service::Heating.calls().filter_map(|call| unit.terminal(call).cloned());
     let alone = reheat.and(&cooling.not()).and(&Function::any(heats).not());
     // What could not be read may be anything.
     if !alone.is_known() || unit.unit_type.entry.facts.doubtful() {
@@ -103,12 +97,48 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         found.name()
     );
     let finding = out.report(found.entry.part.key_node(), message);
-    for output in unit.unit_type.is.outputs.iter().filter(|o| reheats(&o.name.value) || cools(&o.name.value))
-    {
+    for output in unit.unit_type.is.outputs_that(|role| role == Role::Reheat || role.cools()) {
         if let Some(when) = &output.when {
             let text = unit.unit_type.entry.part.scalar(when.at).unwrap_or("this");
             finding
                 .because(unit.unit_type.place(when.at), format!("`{}` is on when {text}", output.name.value));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::ALL;
+    use crate::fixture::{found, job};
+
+    /// How many findings each check has of a dryer whose heater is on whenever its compressor is off.
+    fn counts([compressor, heater, reheat]: [&str; 3]) -> Vec<(&'static str, usize)> {
+        let text = format!(
+            "unit-types:
+  coil:
+    inputs: {{dehumidify: {{}}, lockout: {{}}}}
+    outputs:
+      {compressor}: {{when: dehumidify and not lockout, role: compressor}}
+      {heater}: not {compressor}
+      {reheat}: {{when: dehumidify, role: reheat}}
+    serves: {{dehumidification: dehumidify}}
+units:
+  DC-1: {{type: coil, inputs: {{dehumidify: DC1-DEHUM, lockout: DC1-LOCK}}}}
+points:
+  DC1-DEHUM: {{driven-by: {{contact: humidistat}}}}
+  DC1-LOCK: {{driven-by: {{contact: lockout}}}}
+"
+        );
+        let (job, files) = job(&text);
+        ALL.iter().map(|check| (check.id, found(check.id, &job, &files).concat().len())).collect()
+    }
+
+    #[test]
+    fn no_name_of_an_output_says_what_it_is() {
+        let plain = counts(["compressor", "heater", "reheat-valve"]);
+        assert!(plain.contains(&("reheat-without-cooling", 1)), "{plain:?}");
+        assert_eq!(counts(["compressor", "compressor-sump-heater", "reheat-valve"]), plain);
+        assert_eq!(counts(["a", "b", "c"]), plain);
+        assert_eq!(counts(["reheat", "cooling", "compressor"]), plain);
     }
 }

@@ -46,9 +46,8 @@
 
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::DRYING;
 use crate::finding::Sink;
-use model::{Found, Kind, Requirement, Unit, UnitType, Zone};
+use model::{Found, Kind, Requirement, Service, Unit, UnitType, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "requirement-unserved",
@@ -76,5 +75,5 @@ fn may_dry(ctx: &Ctx<'_>, unit: Found<'_, Unit>) -> bool {
     let Some(unit_type) = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value)) else {
         return true;
     };
-    unit_type.entry.facts.doubtful() || unit_type.is.serves.iter().any(|(service, _)| service.value == DRYING)
+    unit_type.entry.facts.doubtful() || unit_type.is.service(Service::Dehumidification).is_some()
 }

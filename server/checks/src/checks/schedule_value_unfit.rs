@@ -73,7 +73,6 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::schedules::is_switch;
-use analysis::Mode;
 use model::bacnet::{EngineeringUnit, ObjectType};
 use model::schedule::{Schedule, Values};
 use model::{
@@ -96,7 +95,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
             };
             report(ctx, named, wrong, out);
         }
-        for limit in Mode::ALL.iter().filter_map(|mode| mode.limits(zone.is)).flat_map(|l| &l.followed) {
+        for limit in zone.is.each_limits().flat_map(|l| &l.followed) {
             report(ctx, &limit.schedule, |schedule| unfit_limit(limit, schedule), out);
         }
     } else if let Some(point) = ctx.view.as_found::<Point>(ctx.id) {
@@ -139,7 +138,7 @@ fn unfit_limit(limit: &FollowedLimit, schedule: &Schedule) -> Option<String> {
         Values::Quantity(unit) => limit.takes(Quantity { value: 0.0, unit }),
         Values::Occupancy | Values::States => false,
     };
-    let temperature = matches!(limit.key, "heat-below" | "cool-above");
+    let temperature = limit.key.is_temperature();
     let needs = if temperature { "a temperature" } else { "a relative humidity or a dew point" };
     (!takes).then(|| format!("`{}` needs {needs}", limit.key))
 }

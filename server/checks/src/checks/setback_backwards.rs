@@ -45,7 +45,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair;
-use model::{Found, Quantity, Written, Zone};
+use model::{Found, LimitKey, Mode, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "setback-backwards",
@@ -56,17 +56,18 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    let (Some(occupied), Some(unoccupied)) = (&zone.is.occupied, &zone.is.unoccupied) else {
+    let (Some(occupied), Some(unoccupied)) =
+        (zone.is.limits(Mode::Occupied), zone.is.limits(Mode::Unoccupied))
+    else {
         return;
     };
-    let mut compare = |key: &str,
-                       does: &str,
-                       by_day: Option<Written<Quantity>>,
-                       by_night: Option<Written<Quantity>>,
-                       above: bool| {
-        let (Some(day), Some(night)) = (by_day, by_night) else {
-            return;
+    for key in [LimitKey::CoolAbove, LimitKey::HeatBelow] {
+        let (Some(day), Some(night), Some(does)) =
+            (occupied.value(key), unoccupied.value(key), key.service())
+        else {
+            continue;
         };
+        let above = key.above();
         let (d, n) = (day.value.si(), night.value.si());
         // A hair's breadth for the rounding of °F beside °C.
         if if above { n < d - 1e-9 } else { n > d + 1e-9 } {
@@ -79,7 +80,5 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 .because(zone.place(day.at), format!("`{key}` is {} while occupied", day.value))
                 .instead([day.value.to_string()]);
         }
-    };
-    compare("cool-above", "cooling", occupied.cool_above, unoccupied.cool_above, true);
-    compare("heat-below", "heating", occupied.heat_below, unoccupied.heat_below, false);
+    }
 }

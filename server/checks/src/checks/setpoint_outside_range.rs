@@ -58,7 +58,7 @@ use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::{repair, settings};
 use analysis::call_rules;
-use model::{Found, Zone};
+use model::{Call, Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "setpoint-outside-range",
@@ -74,14 +74,14 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         for rule in call_rules(&ctx.view, zone, &setting.limits) {
             let Some(limit) = rule.limit else { continue };
             // Second stages share the limit of their first.
-            if rule.call.ends_with("-2") {
+            if rule.call.first_stage().is_some() {
                 continue;
             }
-            let told_elsewhere = rule.call == "dehumidify";
+            let told_elsewhere = rule.call == Call::Dehumidify;
             if let Some(beyond) = rule.beyond.as_ref().filter(|_| !told_elsewhere) {
                 let message = format!(
                     "while {} the call at `{}` begins {}, and the sensor's range ends at {}: it is never made; set a limit inside the range",
-                    mode.word(),
+                    mode.name(),
                     rule.key,
                     beyond.begins(),
                     beyond.reports
@@ -94,7 +94,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     "`{}` is {} while {}, and the sensor's range ends at {end}: the call is made at every reading; set a limit inside the range",
                     rule.key,
                     limit.value,
-                    mode.word()
+                    mode.name()
                 );
                 let because = sensor.because();
                 out.report(limit.at, message).because(because.place, because.text);

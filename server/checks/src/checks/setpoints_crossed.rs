@@ -58,7 +58,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::{repair, settings};
-use model::{Found, Zone};
+use model::{Found, LimitKey, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "setpoints-crossed",
@@ -71,13 +71,14 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     settings::each(ctx, zone, out, |setting, out| {
         let limits = &setting.limits;
-        if let (Some(heat), Some(cool)) = (&limits.heat_below, &limits.cool_above)
+        let [below, above] = LimitKey::SETPOINTS;
+        if let (Some(heat), Some(cool)) = (limits.value(below), limits.value(above))
             && heat.value.si() >= cool.value.si()
         {
             out.report(
                 heat.at,
                 format!(
-                    "`heat-below` is {} and `cool-above` {}: between the two both would run; set heating below cooling",
+                    "`{below}` is {} and `{above}` {}: between the two both would run; set heating below cooling",
                     heat.value, cool.value
                 ),
             )

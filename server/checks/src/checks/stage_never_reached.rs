@@ -66,7 +66,7 @@ use crate::dehumidification::explain;
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, ReasonKind};
-use model::{Found, Unit, Wiring};
+use model::{Call, Found, Unit, Wiring};
 
 pub(crate) static CHECK: Check = Check {
     id: "stage-never-reached",
@@ -78,16 +78,17 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    for (second, first) in [("cool-2", "cool-1"), ("heat-2", "heat-1")] {
-        let Some((_, wiring)) = found.is.wiring(second).filter(|(_, w)| matches!(w.value, Wiring::Point(_)))
+    for (second, first) in Call::ALL.into_iter().filter_map(|call| Some((call, call.first_stage()?))) {
+        let Some((_, wiring)) =
+            found.is.wiring(second.name()).filter(|(_, w)| matches!(w.value, Wiring::Point(_)))
         else {
             continue;
         };
-        let can = |input: &str| unit.terminal(input).is_some_and(|on| unit.can_be_on(on));
+        let can = |input: Call| unit.terminal(input).is_some_and(|on| unit.can_be_on(on));
         if unit.terminal(second).is_none() || can(second) || !can(first) {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::InputNever(second), |_| true) else {
+        let Some(reasons) = unit.why(Claim::InputNever(second.name()), |_| true) else {
             continue;
         };
         if reasons.iter().any(|r| r.kind == ReasonKind::Undriven) {

@@ -9,9 +9,8 @@ use super::wiring::{rewire, wire};
 use super::{Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
-use crate::occupancy::OCCUPIED;
 use crate::written::value;
-use model::{Driver, Found, Item, Name, Operator, Place, Point, Source, Unit, UnitType, Zone};
+use model::{Driver, Found, Item, Mode, Name, Operator, Place, Point, Source, Unit, UnitType, Zone};
 use syntax::NodeId;
 use syntax::write::scalar;
 
@@ -85,7 +84,7 @@ pub(crate) fn unit_as_set(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     for option in unit_type.iter().flat_map(|t| &t.is.options) {
         choose(ctx, unit, &option.name.value, cost::CHOICE + 5, out);
     }
-    if let Some((input, wiring)) = unit.is.wiring(OCCUPIED) {
+    if let Some((input, wiring)) = unit.is.wiring(Mode::OCCUPIED_INPUT) {
         rewire(ctx, unit, &input.value, wiring.at, out);
     }
 }
@@ -162,7 +161,7 @@ fn redrive(ctx: &Ctx<'_>, point: Found<'_, Point>, driver: &Driver, out: &mut Ve
 /// The schedule of the point at a unit's occupied input for a zone whose own never is.
 fn follow(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Vec<Proposal>) {
     let Some(unit) = ctx.view.as_found::<Unit>(ctx.id) else { return };
-    let Some((_, wiring)) = unit.is.wiring("occupied") else { return };
+    let Some((_, wiring)) = unit.is.wiring(Mode::OCCUPIED_INPUT) else { return };
     let model::Wiring::Point(name) = &wiring.value else { return };
     let Some(point) = ctx.view.find::<Point>(name) else { return };
     let (Some(own), Some(Source::Schedule(other))) =

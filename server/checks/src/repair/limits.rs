@@ -6,35 +6,28 @@ use crate::context::Ctx;
 use crate::finding::Finding;
 use crate::written::value;
 use analysis::{CallRule, Mode, call_rules};
-use model::zone::Limits;
-use model::{Found, Measured, Quantity, Written, Zone};
+use model::{Found, LimitKey, Measured, Quantity, Zone};
 use syntax::NodeId;
 
 /// A hair's breadth, for the rounding of °F.
 const HAIR: f64 = 1e-6;
 
-/// A limit of a mode.
-type Limit = fn(&Limits) -> Option<Written<Quantity>>;
-
-/// Limits with their keys.
-const KEYS: [(&str, Limit); 4] = [
-    ("dehumidify-above", |l| l.dehumidify_above),
-    ("humidify-below", |l| l.humidify_below),
-    ("cool-above", |l| l.cool_above),
-    ("heat-below", |l| l.heat_below),
-];
-
 /// Limits of the one mode for the other, which sets none.
 pub(super) fn as_in_the_other_mode(zone: Found<'_, Zone>, out: &mut Vec<Proposal>) {
     // Without a schedule a zone is always occupied.
     let modes = if zone.is.schedule.is_some() { &Mode::ALL[..] } else { &[Mode::Occupied] };
+    // A humidity limit is what is left out most often.
+    let mut keys = LimitKey::ALL;
+    keys.sort_by_key(|key| (key.is_temperature(), !key.above()));
     for mode in modes {
-        let other = if *mode == Mode::Occupied { Mode::Unoccupied } else { Mode::Occupied };
-        let Some(there) = other.limits(zone.is) else { continue };
-        for (key, get) in KEYS {
-            let set_here =
-                mode.limits(zone.is).is_some_and(|l| get(l).is_some() || l.followed(key).is_some());
-            if !set_here && let Some(limit) = get(there) {
+        let here = zone.is.limits(*mode);
+        let others = Mode::ALL.into_iter().filter(|other| other != mode);
+        for (there, key) in
+            others.filter_map(|other| zone.is.limits(other)).flat_map(|l| keys.map(|key| (l, key)))
+        {
+            if !here.is_some_and(|limits| limits.sets(key))
+                && let Some(limit) = there.value(key)
+            {
                 out.extend(set(zone, *mode, key, limit.value, ""));
             }
         }
@@ -45,17 +38,17 @@ pub(super) fn as_in_the_other_mode(zone: Found<'_, Zone>, out: &mut Vec<Proposal
 pub(crate) fn set(
     zone: Found<'_, Zone>,
     mode: Mode,
-    key: &str,
+    key: LimitKey,
     limit: Quantity,
     why: &str,
 ) -> Option<Proposal> {
     let part = &zone.entry.part;
     let target = Target::new(zone.id, zone.entry);
-    let edit = match value(part, part.value(), mode.word()) {
-        Some(map) => target.pair(map, key, &limit.to_string()),
-        None => target.pair(part.value(), mode.word(), &format!("{{{key}: {limit}}}")),
+    let edit = match value(part, part.value(), mode.name()) {
+        Some(map) => target.pair(map, key.name(), &limit.to_string()),
+        None => target.pair(part.value(), mode.name(), &format!("{{{key}: {limit}}}")),
     };
-    let title = format!("Set `{key}: {limit}` for `{}` while {}{why}", zone.name(), mode.word());
+    let title = format!("Set `{key}: {limit}` for `{}` while {}{why}", zone.name(), mode.name());
     Proposal::one(title, cost::LIMIT, edit)
 }
 
@@ -64,13 +57,13 @@ pub(super) fn moved(ctx: &Ctx<'_>, zone: Found<'_, Zone>, node: NodeId, out: &mu
     let target = Target::new(zone.id, zone.entry);
     for mode in Mode::ALL {
         // What follows a schedule is set there.
-        let rules = mode.limits(zone.is).map(|limits| call_rules(&ctx.view, zone, limits));
+        let rules = zone.is.limits(mode).map(|limits| call_rules(&ctx.view, zone, limits));
         for rule in rules.into_iter().flatten() {
             let Some(limit) = within(&rule).filter(|_| rule.limit.is_some_and(|limit| limit.at == node))
             else {
                 continue;
             };
-            let title = format!("Move `{}` of `{}` while {} to {limit}", rule.key, zone.name(), mode.word());
+            let title = format!("Move `{}` of `{}` while {} to {limit}", rule.key, zone.name(), mode.name());
             out.extend(Proposal::one(title, cost::VALUE, target.value(node, &limit.to_string())));
         }
     }
@@ -101,13 +94,10 @@ fn within(rule: &CallRule) -> Option<Quantity> {
 pub(crate) fn exchange(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     let Some(zone) = ctx.view.as_found::<Zone>(ctx.id) else { return };
     let target = Target::new(ctx.id, ctx.entry);
-    for limits in Mode::ALL.iter().filter_map(|mode| mode.limits(zone.is)) {
-        let pairs = [
-            ("heat-below", limits.heat_below, "cool-above", limits.cool_above),
-            ("humidify-below", limits.humidify_below, "dehumidify-above", limits.dehumidify_above),
-        ];
-        for (lower, low, upper, high) in pairs {
-            let Some((low, high)) = low.zip(high) else { continue };
+    for limits in zone.is.each_limits() {
+        let below = LimitKey::ALL.into_iter().filter(|key| !key.above());
+        for (lower, upper) in below.filter_map(|key| Some((key, key.opposite()?))) {
+            let Some((low, high)) = limits.value(lower).zip(limits.value(upper)) else { continue };
             if ![low.at, high.at].map(Some).contains(&finding.spot.node()) {
                 continue;
             }

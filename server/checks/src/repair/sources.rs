@@ -5,7 +5,7 @@ use super::{Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
 use crate::written::has;
-use model::{Found, Kind, Name, Point, Schedule, Unit, Wiring, Zone, point};
+use model::{Call, Found, Kind, Mode, Name, Point, Schedule, Unit, Wiring, Zone};
 use syntax::write::scalar;
 
 /// Other schedules than the zone's are offered while they are so few.
@@ -36,12 +36,12 @@ pub(crate) fn drive(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Vec<Propos
             if wiring.value != Wiring::Point(name.clone()) {
                 continue;
             }
-            if point::CALLS.contains(&input.value.as_str()) {
+            if Call::of(&input.value).is_some() {
                 offer(format!("call: {}, zone: {}", input.value, scalar(&zone.value)), cost::SOURCE);
             }
             let found = ctx.view.find::<Zone>(&zone.value);
             if let Some(schedule) = found.and_then(|z| z.is.schedule.as_ref())
-                && input.value == "occupied"
+                && input.value == Mode::OCCUPIED_INPUT
             {
                 offer(format!("schedule: {}", scalar(&schedule.value)), cost::SOURCE);
             }

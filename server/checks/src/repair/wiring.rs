@@ -4,14 +4,10 @@ use super::text::Target;
 use super::{PartEdit, Proposal, cost};
 use crate::context::Ctx;
 use crate::finding::Finding;
-use crate::occupancy::OCCUPIED;
 use crate::written::value;
-use model::{Driver, Found, Key, Kind, Name, Place, Point, Source, Unit, UnitType, Zone, point};
+use model::{Call, Driver, Found, Key, Kind, Mode, Name, Place, Point, Source, Unit, UnitType, Zone};
 use syntax::NodeId;
 use syntax::write::scalar;
-
-/// What gives dehumidification precedence at any hour.
-const TIE: &str = "{tied-to: dehumidify}";
 
 /// Of more points none is looked for by the words of its name.
 const FEW_POINTS: usize = 500;
@@ -39,10 +35,16 @@ pub(crate) fn wire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, out: &mut 
         let title = format!("Wire {point} to `{input}` of {}", unit.name());
         out.extend(Proposal::one(title, cost::SOURCE, listed(unit, input, &scalar(&point))));
     }
-    if input == OCCUPIED && unit.is.wiring("dehumidify").is_some() {
-        let title = format!("Tie `occupied` of {} to `dehumidify`", unit.name());
-        out.extend(Proposal::one(title, cost::WIRE + 5, listed(unit, input, TIE)));
+    if input == Mode::OCCUPIED_INPUT && unit.is.wiring(Call::Dehumidify.name()).is_some() {
+        let (title, tie) = tied(unit, input);
+        out.extend(Proposal::one(title, cost::WIRE + 5, listed(unit, input, &tie)));
     }
+}
+
+/// What gives dehumidification precedence at any hour, in words and as it is written.
+fn tied(unit: Found<'_, Unit>, input: &str) -> (String, String) {
+    let call = Call::Dehumidify;
+    (format!("Tie `{input}` of {} to `{call}`", unit.name()), format!("{{tied-to: {call}}}"))
 }
 
 /// A wire added to those of a unit.
@@ -63,16 +65,16 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
         let title = format!("Wire {point} to `{input}` of {name}");
         out.extend(Proposal::one(title, cost::WIRE, target.yaml(at, &scalar(&point))));
     }
-    if input == OCCUPIED && unit.is.wiring("dehumidify").is_some() {
-        let title = format!("Tie `occupied` of {name} to `dehumidify`");
-        out.extend(Proposal::one(title, cost::WIRE + 5, target.yaml(at, TIE)));
+    if input == Mode::OCCUPIED_INPUT && unit.is.wiring(Call::Dehumidify.name()).is_some() {
+        let (title, tie) = tied(unit, input);
+        out.extend(Proposal::one(title, cost::WIRE + 5, target.yaml(at, &tie)));
     }
     // What is neither a call nor the hours may be there for safety, which no repair defeats; and a unit that
     // does not take the call to dry is no remedy for one that cannot.
     let cost = match input {
-        OCCUPIED => cost::WIRE + 9,
-        "dehumidify" => return,
-        call if point::CALLS.contains(&call) => cost::LOSS,
+        Mode::OCCUPIED_INPUT => cost::WIRE + 9,
+        input if input == Call::Dehumidify.name() => return,
+        call if Call::of(call).is_some() => cost::LOSS,
         _ => return,
     };
     let title = format!("State that `{input}` of {name} is not wired");
@@ -83,11 +85,11 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
 /// that goes by the input's name. Where some of them are read by nothing yet, those: they were made for
 /// this, and the others serve another unit.
 fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
-    if input != OCCUPIED && !point::CALLS.contains(&input) {
+    if input != Mode::OCCUPIED_INPUT && Call::of(input).is_none() {
         return contacts(ctx, input);
     }
     let Some(zone) = &unit.is.zone else { return Vec::new() };
-    let key = if input == OCCUPIED {
+    let key = if input == Mode::OCCUPIED_INPUT {
         let found = ctx.view.find::<Zone>(&zone.value);
         let Some(schedule) = found.and_then(|z| z.is.schedule.as_ref()) else { return Vec::new() };
         Key::Refer(Kind::Schedule, schedule.value.clone())
@@ -96,8 +98,8 @@ fn fitting(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str) -> Vec<Name> {
     };
     let points = ctx.view.contributors(key).into_iter().filter_map(|id| ctx.view.as_found::<Point>(id));
     let gives = |driver: &Driver| match &driver.source {
-        Some(Source::Schedule(_)) => input == OCCUPIED,
-        Some(Source::Call { call, zone: Some(z) }) => call.value == input && z.value == zone.value,
+        Some(Source::Schedule(_)) => input == Mode::OCCUPIED_INPUT,
+        Some(Source::Call { call, zone: Some(z) }) => call.value.name() == input && z.value == zone.value,
         _ => false,
     };
     let plain = |d: &Driver| d.inverted.is_none() && d.override_.is_none();

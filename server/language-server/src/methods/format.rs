@@ -6,13 +6,11 @@
 //! that is written in any other way is left alone and ends the table.
 
 use crate::context::Context;
+use model::Mode;
 use std::ops::Range;
 use syntax::{File, Kind, NodeId, Part, Piece, Role};
 use tower_lsp_server::ls_types as lsp;
 use unicode_width::UnicodeWidthStr;
-
-/// The modes of a zone, whose limits stand below each other.
-const MODES: [&str; 2] = ["occupied", "unoccupied"];
 
 /// The edits that line a document up, or the lines of it that a range touches.
 pub(super) fn format(context: &Context, range: Option<lsp::Range>) -> Option<Vec<lsp::TextEdit>> {
@@ -71,7 +69,7 @@ fn modes(part: &Part, start: u32, found: &mut Vec<(Range<u32>, usize)>) {
     let pairs: Vec<(NodeId, NodeId)> = part.pairs(value).collect();
     for two in pairs.windows(2) {
         let [(first, limits), (second, others)] = two else { continue };
-        let named = [first, second].map(|key| part.scalar(*key).is_some_and(|name| MODES.contains(&name)));
+        let named = [first, second].map(|key| part.scalar(*key).is_some_and(|name| Mode::of(name).is_some()));
         let between = part.text().get(part.span(*limits).end as usize..part.span(*second).start as usize);
         let breaks = between.unwrap_or_default().split_inclusive('\n').count();
         let rows = [Row::of(part, start, *first, *limits), Row::of(part, start, *second, *others)];

@@ -4,8 +4,8 @@ use super::hover;
 use crate::context::Context;
 use crate::convert;
 use crate::entry_ranges::EntryRanges;
-use analysis::{Mode, hours_words};
-use model::{Entry, Item, Limits, Measure, Quantity, Schedule, View, Zone};
+use analysis::hours_words;
+use model::{Entry, Item, LimitKey, Limits, Measure, Quantity, Schedule, View, Zone};
 use serde::{Deserialize, Serialize};
 use syntax::NodeId;
 use tower_lsp_server::ls_types as lsp;
@@ -94,10 +94,10 @@ fn hours(entry: &Entry, schedule: &Schedule) -> Option<Hint> {
 /// that the mode's own setpoints and schedules make of it.
 fn dew_points(view: &View<'_>, entry: &Entry, zone: &Zone) -> Vec<Hint> {
     let mut hints = Vec::new();
-    for limits in Mode::ALL.iter().filter_map(|mode| mode.limits(zone)) {
-        let setpoints = ["heat-below", "cool-above"].iter().flat_map(|key| values(view, limits, key));
+    for limits in zone.each_limits() {
+        let setpoints = LimitKey::SETPOINTS.into_iter().flat_map(|key| values(view, limits, key));
         let Some((coolest, warmest)) = ends(setpoints) else { continue };
-        for key in ["dehumidify-above", "humidify-below"] {
+        for key in LimitKey::ALL.into_iter().filter(|key| !key.is_temperature()) {
             let written = limits.value(key).map(|limit| limit.at);
             let Some(at) = written.or_else(|| limits.followed(key).map(|followed| followed.at)) else {
                 continue;
@@ -120,7 +120,7 @@ fn dew_points(view: &View<'_>, entry: &Entry, zone: &Zone) -> Vec<Hint> {
 }
 
 /// All that a limit can be: the one value that is written, or those of the schedule that it follows.
-fn values(view: &View<'_>, limits: &Limits, key: &str) -> Vec<Quantity> {
+fn values(view: &View<'_>, limits: &Limits, key: LimitKey) -> Vec<Quantity> {
     if let Some(written) = limits.value(key) {
         return vec![written.value];
     }

@@ -4,9 +4,9 @@
 
 use crate::context::Context;
 use crate::convert;
-use analysis::{Analysis, DRYING, Gap, can_dry, drying_units, hours_words, moment_words};
+use analysis::{Analysis, Gap, can_dry, drying_units, hours_words, moment_words};
 use calendar::Period;
-use model::{EntryId, Found, Item, Name, Unit, View, Zone};
+use model::{Call, EntryId, Found, Item, Name, Service, Unit, View, Zone};
 use serde::{Deserialize, Serialize};
 use tower_lsp_server::ls_types as lsp;
 
@@ -62,24 +62,24 @@ fn title(context: &Context, about: &About) -> Option<String> {
     let view = View::new(workspace.job());
     let over = Analysis::of_review(&view, workspace.memo())?;
     let name = Name::new(&about.name);
+    let drying = Service::Dehumidification.name();
     match about.of {
         Of::Unit => {
             let unit: Found<'_, Unit> = view.find(&name)?;
             let analysis = over.unit(unit)?;
-            let [call, ..] = analysis::call_inputs(DRYING) else { return None };
-            if analysis.left_out_on_purpose(call) {
-                return Some(format!("{DRYING}: left out on purpose"));
+            if analysis.left_out_on_purpose(Call::Dehumidify.name()) {
+                return Some(format!("{drying}: left out on purpose"));
             }
-            let verdict = analysis.verdict(&Name::new(DRYING));
-            Some(words(DRYING, &analysis.period, verdict.hours, verdict.longest_gap))
+            let verdict = analysis.verdict(&Name::new_static(drying));
+            Some(words(drying, &analysis.period, verdict.hours, verdict.longest_gap))
         }
         Of::Zone => {
             let zone: Found<'_, Zone> = view.find(&name)?;
-            let drying = over.zone_drying(zone)?;
+            let dried = over.zone_drying(zone)?;
             let units = drying_units(&view, zone).len();
-            let any = format!("{DRYING} by any of {units} units");
-            let what = if units == 1 { DRYING } else { &any };
-            Some(words(what, &drying.period, drying.hours, drying.longest_gap))
+            let any = format!("{drying} by any of {units} units");
+            let what = if units == 1 { drying } else { &any };
+            Some(words(what, &dried.period, dried.hours, dried.longest_gap))
         }
     }
 }

@@ -8,13 +8,10 @@ use super::subject::Detail;
 use crate::context::Context;
 use crate::convert;
 use crate::entry_ranges::EntryRanges;
-use model::{Contributors, EntryId, FileId, Found, Key, Kind, Name, SERVICES, UnitType, View};
+use model::{Call, Contributors, EntryId, FileId, Found, Key, Kind, Mode, Name, UnitType, View};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use tower_lsp_server::ls_types as lsp;
-
-/// Words in the name of an output by which checks know what it switches.
-const OUTPUT_WORDS: [&str; 4] = ["compressor", "chilled-water", "cooling", "reheat"];
 
 /// Bytes of entries.
 type Edits = Vec<(EntryId, Range<u32>)>;
@@ -104,21 +101,13 @@ fn found(view: &View<'_>, id: EntryId, offset: u32) -> Option<Result<(Target, Ve
 
 /// Why a part keeps its name: verdicts know it by that.
 fn known_by_name(detail: &Detail, name: &str) -> Option<String> {
-    let known = match detail {
-        Detail::Input(_) => is_call(name),
-        Detail::Output(_) => !output_words(name).is_empty(),
-        _ => false,
-    };
+    let known = matches!(detail, Detail::Input(_)) && is_call(name);
     known.then(|| format!("`{name}` says by its name what it does, and verdicts go by that, so it keeps it."))
 }
 
 /// Inputs that verdicts know by their names.
 fn is_call(name: &str) -> bool {
-    name == "occupied" || SERVICES.iter().any(|service| analysis::call_inputs(service).contains(&name))
-}
-
-fn output_words(name: &str) -> Vec<&'static str> {
-    OUTPUT_WORDS.into_iter().filter(|word| name.contains(word)).collect()
+    name == Mode::OCCUPIED_INPUT || Call::of(name).is_some_and(|call| call.service().is_some())
 }
 
 /// Why something cannot be a name here.
@@ -191,11 +180,7 @@ fn in_type(view: &View<'_>, unit_type: Found<'_, UnitType>, detail: &Detail, new
             unit_type.name()
         ));
     }
-    let known = match detail {
-        Detail::Input(_) => is_call(new),
-        Detail::Output(_) => !output_words(new).is_empty(),
-        _ => false,
-    };
+    let known = matches!(detail, Detail::Input(_)) && is_call(new);
     known.then(|| {
         format!("`{new}` says what something does, and verdicts would go by that: choose another name.")
     })

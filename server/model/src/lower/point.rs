@@ -5,6 +5,7 @@ use crate::bacnet::{EngineeringUnit, Object, ObjectType};
 use crate::fields::{Field, Shape, free};
 use crate::names::{Kind, Name, Written};
 use crate::quantity::Range;
+use crate::trade::Call;
 use crate::words::Words;
 use syntax::{Kind as Node, NodeId};
 
@@ -28,7 +29,7 @@ pub(crate) const FIELDS: &[Field] = &[
 
 const DRIVER: &[Field] = &[
     free("schedule", Shape::NameOf(Kind::Schedule), "a schedule's value"),
-    free("call", Shape::Word(CALLS), "a thermostat's call; with `zone`"),
+    free("call", Shape::Word(Call::NAMES), "a thermostat's call; with `zone`"),
     free("zone", Shape::NameOf(Kind::Zone), "the zone whose thermostat calls"),
     free("operator", Shape::Word(&["on", "off", "either"]), "set by hand"),
     free("point", Shape::NameOf(Kind::Point), "another point's value"),
@@ -51,9 +52,6 @@ const MEASURES: &[Field] = &[
     free("zone", Shape::NameOf(Kind::Zone), "the zone it is in"),
     free("quantity", Shape::Word(QUANTITIES), "what it measures"),
 ];
-
-/// Calls a thermostat makes.
-pub const CALLS: &[&str] = &["cool-1", "cool-2", "heat-1", "heat-2", "dehumidify", "humidify", "fan"];
 
 /// Quantities a zone's point measures.
 pub const QUANTITIES: &[&str] =
@@ -158,8 +156,8 @@ pub enum Source {
     Schedule(Written<Name>),
     /// A thermostat's call.
     Call {
-        /// One of [`CALLS`].
-        call: Written<&'static str>,
+        /// The call.
+        call: Written<Call>,
         /// The zone; nothing if it is not written.
         zone: Option<Written<Name>>,
     },
@@ -324,12 +322,12 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
             Source::Logic(Box::new(words))
         }
         _ => {
-            let word = r.word(node, CALLS)?;
+            let word = r.word(node, Call::NAMES)?;
             let zone = f.get("zone").and_then(|n| r.reference(n, Kind::Zone));
             if f.get("zone").is_none() && !r.part.broken() {
                 r.unfit(node, "a call needs the `zone` whose thermostat makes it");
             }
-            Source::Call { call: Written::new(*CALLS.get(word)?, node), zone }
+            Source::Call { call: Written::new(*Call::ALL.get(word)?, node), zone }
         }
     })
 }

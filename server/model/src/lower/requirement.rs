@@ -5,12 +5,13 @@ use crate::fields::{Field, Shape, free, needed};
 use crate::names::{Kind, Name, Written};
 use crate::problem::ProblemKind;
 use crate::quantity::{Measure, Quantity};
+use crate::trade::{Mode, Service};
 use syntax::{Kind as Node, NodeId};
 
 pub(crate) const FIELDS: &[Field] = &[
     needed("zone", Shape::NameOf(Kind::Zone), "the zone it is about"),
     free(
-        "dehumidification",
+        Service::Dehumidification.name(),
         Shape::Either(&[Shape::Word(&["always"]), Shape::Fields(GAP)]),
         "when it must be able to run",
     ),
@@ -21,7 +22,8 @@ pub(crate) const FIELDS: &[Field] = &[
 ];
 
 /// What a requirement may ask for.
-const DEMANDS: [&str; 3] = ["dehumidification", "dew-point-at-most", "relative-humidity-at-most"];
+const DEMANDS: [&str; 3] =
+    [Service::Dehumidification.name(), "dew-point-at-most", "relative-humidity-at-most"];
 
 const GAP: &[Field] =
     &[needed("gap-at-most", Shape::Quantity("12 h"), "the longest time it may be unable to run")];
@@ -29,16 +31,43 @@ const GAP: &[Field] =
 /// No gap, and one as long as the longest year.
 const GAPS: (&str, &str) = ("0 h", "8784 h");
 
-const HOURS: &[&str] = &["all", "occupied", "unoccupied"];
+/// `all`, or the name of a mode.
+const HOURS: &[&str] = &{
+    let mut words = ["all"; Mode::ALL.len() + 1];
+    let mut n = 0;
+    while n < Mode::ALL.len() {
+        words[n + 1] = Mode::ALL[n].name();
+        n += 1;
+    }
+    words
+};
 
 /// Hours a requirement holds in.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
-#[allow(missing_docs)] // the words of the format
 pub enum Hours {
+    /// All.
     #[default]
     All,
-    Occupied,
-    Unoccupied,
+    /// Those of a mode.
+    In(Mode),
+}
+
+impl Hours {
+    /// Whether an hour of a mode is one of them.
+    pub fn hold_in(self, mode: Option<Mode>) -> bool {
+        match self {
+            Hours::All => true,
+            Hours::In(wanted) => mode == Some(wanted),
+        }
+    }
+
+    /// The modes whose hours they are.
+    pub fn modes(self) -> &'static [Mode] {
+        match self {
+            Hours::All => &Mode::ALL,
+            Hours::In(mode) => Mode::ALL.get(mode as usize).map_or(&[], std::slice::from_ref),
+        }
+    }
 }
 
 /// What dehumidification must be able to do.
@@ -79,7 +108,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
     let hours = f.get("hours").and_then(|n| r.word(n, HOURS));
     Requirement {
         zone: f.get("zone").and_then(|n| r.reference(n, Kind::Zone)),
-        dehumidification: f.get("dehumidification").and_then(|n| demand(r, n)),
+        dehumidification: f.get(Service::Dehumidification.name()).and_then(|n| demand(r, n)),
         dew_point_at_most: f
             .get("dew-point-at-most")
             .and_then(|n| r.quantity(n, &[Measure::Temperature, Measure::DewPoint], "58 °F")),
@@ -87,14 +116,14 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
             .get("relative-humidity-at-most")
             .and_then(|n| r.quantity(n, &[Measure::RelativeHumidity], "60 %RH")),
         hours: hours
-            .and_then(|h| [Hours::All, Hours::Occupied, Hours::Unoccupied].get(h).copied())
+            .and_then(|word| Some(Hours::In(*Mode::ALL.get(word.checked_sub(1)?)?)))
             .unwrap_or_default(),
     }
 }
 
 fn demand(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Demand>> {
     if r.part.kind(node) == Node::Map {
-        let f = r.fields(node, GAP, "`dehumidification`");
+        let f = r.fields(node, GAP, &format!("`{}`", Service::Dehumidification));
         let gap = r.quantity_within(f.get("gap-at-most")?, &[Measure::Duration], "12 h", GAPS)?;
         return Some(Written::new(Demand::GapAtMost(gap.value), node));
     }

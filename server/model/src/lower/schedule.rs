@@ -5,6 +5,7 @@ use super::reader::{Fields, Reader};
 use crate::fields::{Field, Shape, free, needed};
 use crate::names::{Kind, Name, Written};
 use crate::quantity::{Measured, Quantity};
+use crate::trade::Mode;
 use calendar::Value;
 use jiff::civil::Date;
 use syntax::{Kind as Node, NodeId};
@@ -70,12 +71,12 @@ pub struct State {
 impl State {
     /// Whether a relay driven by it is closed: the state `occupied` or `on`.
     pub fn is_on(&self) -> bool {
-        matches!(self.name.as_str(), "occupied" | "on")
+        self.name == Mode::Occupied.name() || self.name == "on"
     }
 
     /// Whether it can drive a relay at all.
     pub fn is_switch(&self) -> bool {
-        self.is_on() || matches!(self.name.as_str(), "unoccupied" | "off")
+        self.is_on() || self.name == Mode::Unoccupied.name() || self.name == "off"
     }
 }
 
@@ -170,10 +171,10 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Schedule {
     }
     if plan.schedule.states.is_empty() {
         // Something must stand for the default that could not be read.
-        plan.schedule.states.push(State { name: Name::new("unoccupied"), quantity: None });
+        plan.schedule.states.push(State { name: Name::new_static(Mode::Unoccupied.name()), quantity: None });
     }
     if plan.is_occupancy() {
-        plan.schedule.off = plan.state("unoccupied");
+        plan.schedule.off = plan.state(Mode::Unoccupied.name());
     }
     plan.week(r, &f);
     plan.exceptions(r, &f);
@@ -204,7 +205,8 @@ fn values(r: &mut Reader<'_>, node: NodeId) -> (Option<Written<Values>>, Option<
             return (None, None);
         }
     };
-    let allowed = (values == Values::Occupancy).then(|| vec!["unoccupied".into(), "occupied".into()]);
+    let allowed = (values == Values::Occupancy)
+        .then(|| [Mode::Unoccupied, Mode::Occupied].map(|mode| mode.name().into()).to_vec());
     (Some(Written::new(values, node)), allowed)
 }
 
@@ -317,7 +319,7 @@ impl Planner {
                     let Some(text) = r.text(item, "a window like 08:00-17:30") else { continue };
                     let Some((start, end)) = times(r, item, text) else { continue };
                     if self.is_occupancy() {
-                        let value = self.state("occupied");
+                        let value = self.state(Mode::Occupied.name());
                         windows.push(Window { at: item, start, end, value });
                     } else if self.schedule.values.is_some() {
                         r.unfit(

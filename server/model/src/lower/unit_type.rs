@@ -5,15 +5,20 @@ use super::reader::Reader;
 use crate::fields::{Field, Shape, free, needed};
 use crate::names::{Name, Written};
 use crate::quantity::{Measure, Quantity};
+use crate::trade::{Role, Service};
 use crate::words::Words;
-use syntax::NodeId;
+use syntax::{Kind as Node, NodeId};
 
 pub(crate) const FIELDS: &[Field] = &[
     free("text", Shape::Text, "what it is, in a sentence"),
     free("options", Shape::Named(&Shape::Fields(OPTION)), "what the contractor may choose"),
     needed("inputs", Shape::Named(&Shape::Fields(INPUT)), "what the field wires to it"),
     free("terms", Shape::Named(&Shape::Logic), "names for parts of the logic"),
-    needed("outputs", Shape::Named(&Shape::Fields(OUTPUT)), "what it switches, and when"),
+    needed(
+        "outputs",
+        Shape::Named(&Shape::Either(&[Shape::Fields(OUTPUT), Shape::Logic])),
+        "what it switches, and when",
+    ),
     free("serves", Shape::Named(&Shape::Logic), "the services it gives, and when"),
     free("never", Shape::List(&Shape::Logic), "states it must not reach"),
     free("coil-leaving-dew-point", Shape::Quantity("52 °F"), "the lowest dew point its coil can make"),
@@ -34,11 +39,11 @@ const INPUT: &[Field] = &[
     free("text", Shape::Text, "what it is for"),
 ];
 
-const OUTPUT: &[Field] =
-    &[needed("when", Shape::Logic, "when it is on"), free("text", Shape::Text, "what it switches")];
-
-/// Services a unit can give.
-pub const SERVICES: &[&str] = &["dehumidification", "cooling", "heating", "humidification", "ventilation"];
+const OUTPUT: &[Field] = &[
+    needed("when", Shape::Logic, "when it is on"),
+    free("role", Shape::Word(Role::NAMES), "what kind of part it switches, by which verdicts know it"),
+    free("text", Shape::Text, "what it switches"),
+];
 
 /// A type of unit.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -92,11 +97,23 @@ pub struct OutputDecl {
     pub name: Written<Name>,
     /// When it is on; nothing if that cannot be read.
     pub when: Option<Written<Words>>,
+    /// What kind of part it switches.
+    pub role: Option<Written<Role>>,
     /// What it switches.
     pub text: Option<Written<Name>>,
 }
 
 impl UnitType {
+    /// When it gives a service, with the key that says so.
+    pub fn service(&self, service: Service) -> Option<&(Written<Name>, Written<Words>)> {
+        self.serves.iter().find(|(name, _)| name.value == service.name())
+    }
+
+    /// The outputs of such a role.
+    pub fn outputs_that(&self, is: impl Fn(Role) -> bool) -> impl Iterator<Item = &OutputDecl> {
+        self.outputs.iter().filter(move |output| output.role.is_some_and(|role| is(role.value)))
+    }
+
     /// The option of this name.
     pub fn option(&self, name: &str) -> Option<&OptionDecl> {
         self.options.iter().find(|o| o.name.value == name)
@@ -152,16 +169,14 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
     }
     if let Some(node) = f.get("outputs") {
         for (name, at) in r.named(node, "`outputs`") {
-            let o = r.fields(at, OUTPUT, "an output");
-            let when = o.get("when").and_then(|n| r.logic(n));
-            t.outputs.push(OutputDecl { name, when, text: o.get("text").and_then(|n| r.name(n, "a text")) });
+            t.outputs.push(output(r, name, at));
         }
     }
     if let Some(node) = f.get("serves") {
         t.serves = named_logic(r, node, "`serves`");
         for (service, _) in &t.serves {
-            if !SERVICES.contains(&service.value.as_str()) {
-                r.unknown_key(service.at, &service.value, SERVICES.iter().copied(), "`serves`");
+            if Service::of(&service.value).is_none() {
+                r.unknown_key(service.at, &service.value, Service::NAMES.iter().copied(), "`serves`");
             }
         }
     }
@@ -174,6 +189,24 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
         .get("coil-leaving-dew-point")
         .and_then(|n| r.quantity(n, &[Measure::Temperature, Measure::DewPoint], "52 °F"));
     t
+}
+
+/// An output: its logic alone, or with what it switches.
+fn output(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> OutputDecl {
+    if !matches!(r.part.kind(at), Node::Map | Node::Null) {
+        return OutputDecl { name, when: r.logic(at), role: None, text: None };
+    }
+    let f = r.fields(at, OUTPUT, "an output");
+    let role = f.get("role").and_then(|n| {
+        let word = r.word(n, Role::NAMES)?;
+        Some(Written::new(*Role::ALL.get(word)?, n))
+    });
+    OutputDecl {
+        name,
+        when: f.get("when").and_then(|n| r.logic(n)),
+        role,
+        text: f.get("text").and_then(|n| r.name(n, "a text")),
+    }
 }
 
 fn option(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> Option<OptionDecl> {

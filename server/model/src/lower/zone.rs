@@ -4,6 +4,7 @@ use super::reader::Reader;
 use crate::fields::{Field, Shape, free, needed};
 use crate::names::{Kind, Name, Written};
 use crate::quantity::{Measure, Quantity, Range};
+use crate::trade::{LimitKey, Mode};
 use syntax::{Kind as Node, NodeId};
 
 pub(crate) const FIELDS: &[Field] = &[
@@ -12,26 +13,34 @@ pub(crate) const FIELDS: &[Field] = &[
         Shape::NameOf(Kind::Schedule),
         "the schedule that says when the zone is occupied; always occupied when left out",
     ),
-    free("occupied", Shape::Fields(LIMITS), "limits while occupied"),
-    free("unoccupied", Shape::Fields(LIMITS), "limits while unoccupied"),
+    free(Mode::Occupied.name(), Shape::Fields(LIMITS), "limits while occupied"),
+    free(Mode::Unoccupied.name(), Shape::Fields(LIMITS), "limits while unoccupied"),
     free("thermostat", Shape::Fields(THERMOSTAT), "differentials, offsets and sensor ranges"),
     free("space", Shape::Fields(SPACE), "the room, for predictions"),
 ];
 
-const LIMITS: &[Field] = &[
-    free("heat-below", Shape::Either(&[Shape::Quantity("70 °F"), FOLLOWED]), "heating setpoint"),
-    free("cool-above", Shape::Either(&[Shape::Quantity("75 °F"), FOLLOWED]), "cooling setpoint"),
-    free(
-        "dehumidify-above",
-        Shape::Either(&[Shape::Quantity("55 %RH"), FOLLOWED]),
-        "upper humidity limit, relative or as a dew point (58 °F dew point)",
-    ),
-    free(
-        "humidify-below",
-        Shape::Either(&[Shape::Quantity("30 %RH"), FOLLOWED]),
-        "lower humidity limit, relative or as a dew point",
-    ),
-];
+/// A limit's key: a quantity, or a schedule that says it.
+const LIMITS: &[Field] = &{
+    let mut fields = [free("", Shape::Text, ""); LimitKey::ALL.len()];
+    let mut n = 0;
+    while n < fields.len() {
+        let key = LimitKey::ALL[n];
+        fields[n] = free(key.name(), Shape::Either(&VALUES[n]), key.text());
+        n += 1;
+    }
+    fields
+};
+
+/// What may stand behind each.
+static VALUES: [[Shape; 2]; LimitKey::ALL.len()] = {
+    let mut values = [[FOLLOWED; 2]; LimitKey::ALL.len()];
+    let mut n = 0;
+    while n < values.len() {
+        values[n] = [Shape::Quantity(LimitKey::ALL[n].example()), FOLLOWED];
+        n += 1;
+    }
+    values
+};
 
 const FOLLOWED: Shape = Shape::Fields(FOLLOWED_FIELDS);
 
@@ -76,16 +85,24 @@ const SPACE: &[Field] = &[
 pub struct Zone {
     /// Its occupancy schedule.
     pub schedule: Option<Written<Name>>,
-    /// Limits while occupied.
-    pub occupied: Option<Limits>,
-    /// Limits while unoccupied.
-    pub unoccupied: Option<Limits>,
+    /// Limits, by mode.
+    limits: [Option<Limits>; Mode::ALL.len()],
     /// The thermostat.
     pub thermostat: Thermostat,
     space: Option<Box<Space>>,
 }
 
 impl Zone {
+    /// Its limits in a mode.
+    pub fn limits(&self, mode: Mode) -> Option<&Limits> {
+        self.limits.get(mode as usize)?.as_ref()
+    }
+
+    /// The limits of each mode that sets any.
+    pub fn each_limits(&self) -> impl Iterator<Item = &Limits> {
+        self.limits.iter().flatten()
+    }
+
     /// The room.
     pub fn space(&self) -> &Space {
         static NONE: Space = Space {
@@ -105,23 +122,17 @@ impl Zone {
 pub struct Limits {
     /// The mode's key.
     pub at: NodeId,
-    /// Heating setpoint.
-    pub heat_below: Option<Written<Quantity>>,
-    /// Cooling setpoint.
-    pub cool_above: Option<Written<Quantity>>,
-    /// Upper humidity limit: relative, or a dew point.
-    pub dehumidify_above: Option<Written<Quantity>>,
-    /// Lower humidity limit: relative, or a dew point.
-    pub humidify_below: Option<Written<Quantity>>,
-    /// Those that follow a schedule; their fields above are nothing.
+    /// Values, by key.
+    values: [Option<Written<Quantity>>; LimitKey::ALL.len()],
+    /// Those that follow a schedule; their values are nothing.
     pub followed: Box<[FollowedLimit]>,
 }
 
 /// A limit that is whatever a schedule says.
 #[derive(Clone, PartialEq, Debug)]
 pub struct FollowedLimit {
-    /// Its key: `cool-above`.
-    pub key: &'static str,
+    /// Its key.
+    pub key: LimitKey,
     /// What stands behind the key.
     pub at: NodeId,
     /// The schedule.
@@ -131,7 +142,7 @@ pub struct FollowedLimit {
 impl FollowedLimit {
     /// Whether a value of its schedule can be such a limit.
     pub fn takes(&self, value: Quantity) -> bool {
-        measures(self.key).iter().any(|measure| value.is(*measure))
+        self.key.measures().iter().any(|measure| value.is(*measure))
     }
 }
 
@@ -143,38 +154,34 @@ impl Limits {
         let mut limits = self.clone();
         for followed in &self.followed {
             let value = value(followed).filter(|value| followed.takes(*value));
-            *limits.field(followed.key) = value.map(|value| Written::new(value, followed.at));
+            limits.set(followed.key, value.map(|value| Written::new(value, followed.at)));
         }
         limits
     }
 
     /// The limit behind a key that follows a schedule.
-    pub fn followed(&self, key: &str) -> Option<&FollowedLimit> {
+    pub fn followed(&self, key: LimitKey) -> Option<&FollowedLimit> {
         self.followed.iter().find(|followed| followed.key == key)
     }
 
-    /// The limit behind a key.
-    pub fn value(&self, key: &str) -> Option<Written<Quantity>> {
-        match key {
-            "heat-below" => self.heat_below,
-            "cool-above" => self.cool_above,
-            "dehumidify-above" => self.dehumidify_above,
-            "humidify-below" => self.humidify_below,
-            _ => None,
-        }
+    /// The value behind a key.
+    pub fn value(&self, key: LimitKey) -> Option<Written<Quantity>> {
+        *self.values.get(key as usize)?
     }
 
-    /// Whether a dehumidification limit is set, be it a value or a schedule's.
+    /// Whether a limit is set, be it a value or a schedule's.
+    pub fn sets(&self, key: LimitKey) -> bool {
+        self.value(key).is_some() || self.followed(key).is_some()
+    }
+
+    /// Whether a dehumidification limit is set.
     pub fn dries(&self) -> bool {
-        self.dehumidify_above.is_some() || self.followed("dehumidify-above").is_some()
+        self.sets(LimitKey::DehumidifyAbove)
     }
 
-    fn field(&mut self, key: &str) -> &mut Option<Written<Quantity>> {
-        match key {
-            "heat-below" => &mut self.heat_below,
-            "cool-above" => &mut self.cool_above,
-            "dehumidify-above" => &mut self.dehumidify_above,
-            _ => &mut self.humidify_below,
+    fn set(&mut self, key: LimitKey, value: Option<Written<Quantity>>) {
+        if let Some(slot) = self.values.get_mut(key as usize) {
+            *slot = value;
         }
     }
 }
@@ -185,14 +192,6 @@ const SETPOINTS: (&str, &str) = ("-40 °F", "150 °F");
 /// Where people build: well inside what the equation of air pressure holds for, ASHRAE Fundamentals 2017,
 /// chapter 1, equation 3 (5,000 m below to 11,000 m above sea level).
 pub(super) const ALTITUDES: (&str, &str) = ("-1500 ft", "20000 ft");
-
-/// What a limit is a limit of.
-fn measures(key: &str) -> &'static [Measure] {
-    match key {
-        "heat-below" | "cool-above" => &[Measure::Temperature],
-        _ => &[Measure::RelativeHumidity, Measure::DewPoint],
-    }
-}
 
 /// Differentials and ranges; defaults are constants beside it.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -229,7 +228,7 @@ pub struct Space {
 pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
     let f = r.fields(r.part.value(), FIELDS, "a zone");
     let schedule = f.get("schedule").and_then(|n| r.reference(n, Kind::Schedule));
-    if let (None, Some(at)) = (f.get("schedule"), f.key("unoccupied")) {
+    if let (None, Some(at)) = (f.get("schedule"), f.key(Mode::Unoccupied.name())) {
         r.unfit(
             at,
             "unoccupied limits never hold: the zone has no `schedule` that says when it is unoccupied",
@@ -237,39 +236,26 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
     }
     Zone {
         schedule,
-        occupied: limits(r, &f, "occupied"),
-        unoccupied: limits(r, &f, "unoccupied"),
+        limits: Mode::ALL.map(|mode| limits(r, &f, mode)),
         thermostat: f.get("thermostat").map(|n| thermostat(r, n)).unwrap_or_default(),
         space: f.get("space").map(|n| Box::new(space(r, n))),
     }
 }
 
-fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: &'static str) -> Option<Limits> {
-    let at = f.key(mode)?;
-    let m = r.fields(f.get(mode)?, LIMITS, if mode == "occupied" { "`occupied`" } else { "`unoccupied`" });
-    let mut limits = Limits {
-        at,
-        heat_below: None,
-        cool_above: None,
-        dehumidify_above: None,
-        humidify_below: None,
-        followed: Box::default(),
-    };
+fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: Mode) -> Option<Limits> {
+    let at = f.key(mode.name())?;
+    let m = r.fields(f.get(mode.name())?, LIMITS, &format!("`{mode}`"));
+    let mut limits = Limits { at, values: [None; LimitKey::ALL.len()], followed: Box::default() };
     let mut all = Vec::new();
-    for (key, example) in [
-        ("heat-below", "70 °F"),
-        ("cool-above", "75 °F"),
-        ("dehumidify-above", "55 %RH"),
-        ("humidify-below", "30 %RH"),
-    ] {
-        let Some(node) = m.get(key) else { continue };
+    for key in LimitKey::ALL {
+        let Some(node) = m.get(key.name()) else { continue };
         if r.part.kind(node) != Node::Map {
-            *limits.field(key) = match measures(key) {
-                temperature @ [Measure::Temperature] => {
-                    r.quantity_within(node, temperature, example, SETPOINTS)
-                }
-                humidity => r.quantity(node, humidity, example),
+            let value = if key.is_temperature() {
+                r.quantity_within(node, key.measures(), key.example(), SETPOINTS)
+            } else {
+                r.quantity(node, key.measures(), key.example())
             };
+            limits.set(key, value);
         } else if let Some(schedule) = followed(r, node, key) {
             all.push(FollowedLimit { key, at: node, schedule });
         }
@@ -278,7 +264,7 @@ fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: &'static str) -> 
     Some(limits)
 }
 
-fn followed(r: &mut Reader<'_>, node: NodeId, key: &str) -> Option<Written<Name>> {
+fn followed(r: &mut Reader<'_>, node: NodeId, key: LimitKey) -> Option<Written<Name>> {
     let f = r.fields(node, FOLLOWED_FIELDS, &format!("`{key}`"));
     f.get("schedule").and_then(|n| r.reference(n, Kind::Schedule))
 }

@@ -1,7 +1,7 @@
 //! Which points are likely to be wired to an input of a unit.
 
 use super::offer::Offer;
-use model::{Key, Kind, Name, Point, Source, Unit, View, Zone};
+use model::{Key, Kind, Mode, Name, Point, Source, Unit, View, Zone};
 
 /// Puts the points that are likely at an input first, and leaves the order of those that are as likely:
 /// what is driven by what the input is for, then what is named after the unit, what nothing reads yet before
@@ -16,10 +16,10 @@ pub(super) fn sort(view: &View<'_>, unit: &Unit, name: &str, input: &str, points
         let driver = point.and_then(|point| point.drivers.first()?.source.as_ref());
         let fits = match driver {
             Some(Source::Call { call, zone: of }) => {
-                call.value == input && zone.is_some() && of.as_ref().map(|of| &of.value) == zone
+                call.value.name() == input && zone.is_some() && of.as_ref().map(|of| &of.value) == zone
             }
             Some(Source::Schedule(by)) => {
-                input == "occupied" && schedule.is_some_and(|schedule| schedule.value == by.value)
+                input == Mode::OCCUPIED_INPUT && schedule.is_some_and(|schedule| schedule.value == by.value)
             }
             _ => false,
         };

@@ -2,7 +2,7 @@
 
 use super::offer::Offer;
 use super::slot::Slot;
-use model::{Found, Item, Kind, Name, OptionDecl, SERVICES, UnitType, View, Written};
+use model::{Found, Item, Kind, Mode, Name, OptionDecl, Service, UnitType, View, Written};
 use syntax::{Kind as Node, Part};
 use tower_lsp_server::ls_types::CompletionItemKind as Icon;
 
@@ -24,7 +24,7 @@ impl Own<'_, '_> {
             (Item::Unit(_), ["options"]) => self.of_type(|t| t.options.iter().map(option).collect()),
             (Item::Unit(_), ["inputs"]) => self.of_type(inputs),
             (Item::Unit(_), ["outputs"]) => self.of_type(outputs),
-            (Item::UnitType(_), ["serves"]) => words(SERVICES),
+            (Item::UnitType(_), ["serves"]) => words(Service::NAMES),
             (Item::Schedule(_), ["week"]) => words(&DAYS),
             _ => Vec::new(),
         }
@@ -110,7 +110,7 @@ impl Own<'_, '_> {
                 let states = part.items(values).filter_map(|state| part.scalar(state));
                 states.map(|state| Offer::word(state, Icon::ENUM_MEMBER)).collect()
             }
-            (_, Some("occupancy")) => words(&["unoccupied", "occupied"]),
+            (_, Some("occupancy")) => words(&[Mode::Unoccupied.name(), Mode::Occupied.name()]),
             _ => Vec::new(),
         }
     }

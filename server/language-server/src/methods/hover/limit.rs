@@ -3,31 +3,32 @@
 use super::{Look, Sheet};
 use crate::markdown::code;
 use air::{Celsius, RelativeHumidity};
-use analysis::degrees_words;
-use model::{FollowedLimit, Found, Limits, Measure, Measured, Quantity, Schedule, Zone, plain, zone};
+use analysis::{call_rules, degrees_words};
+use model::{
+    FollowedLimit, Found, LimitKey, Limits, Measure, Mode, Quantity, Schedule, Thermostat, Zone, plain,
+};
 
 impl<'j> Look<'_, 'j> {
     /// What a limit does in its mode.
     pub(super) fn limit(&self, sheet: &mut Sheet, zone: Found<'j, Zone>, mode: &str, key: &str) {
-        let limits = if mode == "occupied" { &zone.is.occupied } else { &zone.is.unoccupied };
-        let Some(limits) = limits else { return };
-        let (limit, call, above) = match key {
-            "heat-below" => (limits.heat_below, "heating", false),
-            "cool-above" => (limits.cool_above, "cooling", true),
-            "dehumidify-above" => (limits.dehumidify_above, "dehumidify", true),
-            "humidify-below" => (limits.humidify_below, "humidify", false),
-            _ => return,
-        };
+        let (Some(mode), Some(key)) = (Mode::of(mode), LimitKey::of(key)) else { return };
+        let (Some(limits), Some(call)) = (zone.is.limits(mode), key.call()) else { return };
+        let words = call.plain_words();
         if let Some(followed) = limits.followed(key) {
-            self.followed_limit(sheet, followed, (mode, call));
+            self.followed_limit(sheet, followed, (mode, words));
         }
-        let Some(limit) = limit.map(|limit| limit.value) else { return };
-        let (begins, shown) = begins(zone.is, limit, above);
-        let side = if above { "above" } else { "below" };
+        let Some(limit) = limits.value(key).map(|limit| limit.value) else { return };
+        let rules = call_rules(self.view, zone, limits);
+        let rule = rules.iter().find(|rule| rule.call == call);
+        let Some((begins, step)) = rule.and_then(|rule| rule.begins_at().zip(rule.differential())) else {
+            return;
+        };
+        let side = if key.above() { "above" } else { "below" };
         sheet.line(format!(
-            "while {mode}, the {call} call begins {side} {begins} and ends at {limit}; differential {shown}"
+            "while {mode}, the {words} call begins {side} {begins} and ends at {limit}; {}",
+            differential_words(&zone.is.thermostat, key, step)
         ));
-        if !limit.is(Measure::Temperature) {
+        if !key.is_temperature() {
             at_setpoints(sheet, limits, limit);
         }
     }
@@ -35,7 +36,7 @@ impl<'j> Look<'_, 'j> {
 
 impl Look<'_, '_> {
     /// The values of the schedule that a limit follows.
-    fn followed_limit(&self, sheet: &mut Sheet, limit: &FollowedLimit, (mode, call): (&str, &str)) {
+    fn followed_limit(&self, sheet: &mut Sheet, limit: &FollowedLimit, (mode, call): (Mode, &str)) {
         let name = &limit.schedule.value;
         let Some(schedule) = self.view.find::<Schedule>(name) else { return };
         let mut values: Vec<Quantity> =
@@ -50,27 +51,24 @@ impl Look<'_, '_> {
     }
 }
 
-/// The reading that begins the call, and the differential with where it comes from.
-fn begins(zone: &Zone, limit: Quantity, above: bool) -> (Quantity, String) {
-    let t = &zone.thermostat;
-    let temperature = limit.is(Measure::Temperature);
-    let written = if temperature { &t.differential } else { &t.humidity_differential };
-    // The same as in the verdicts: a step in SI, on the scale of the limit.
-    let default = if temperature { zone::DIFFERENTIAL_K } else { zone::HUMIDITY_DIFFERENTIAL };
-    let si = written.as_ref().map_or(default, |w| w.value.si_step());
-    let step = Quantity { value: si, unit: Measured::Kelvin }.step_in(limit.unit);
-    let value = if above { limit.value + step } else { limit.value - step };
-    let source = written.as_ref().map_or_else(
-        || format!("{} {}, the default: common practice", plain(step), limit.unit.symbol()),
-        |w| w.value.to_string(),
-    );
-    (Quantity { value, unit: limit.unit }, source)
+/// The differential past a limit and where it comes from.
+fn differential_words(thermostat: &Thermostat, key: LimitKey, step: Quantity) -> String {
+    let written =
+        if key.is_temperature() { thermostat.differential } else { thermostat.humidity_differential };
+    let shown = format!("{} {}", plain(step.value), step.unit.symbol());
+    match written {
+        _ if step.value == 0.0 && written.is_none_or(|written| written.value.value != 0.0) => {
+            "no differential, since one in %RH does not apply to a dew point".to_owned()
+        }
+        Some(written) => format!("differential {}", written.value),
+        None => format!("differential {shown}, the default: common practice"),
+    }
 }
 
 /// What a humidity limit means at the mode's temperatures.
 fn at_setpoints(sheet: &mut Sheet, limits: &Limits, limit: Quantity) {
-    for (key, setpoint) in [("heat-below", limits.heat_below), ("cool-above", limits.cool_above)] {
-        let Some(setpoint) = setpoint.map(|setpoint| setpoint.value) else { continue };
+    for key in LimitKey::SETPOINTS {
+        let Some(setpoint) = limits.value(key).map(|setpoint| setpoint.value) else { continue };
         let meaning = if limit.is(Measure::RelativeHumidity) {
             dew_point_at(setpoint, limit).map(|dew_point| format!("a dew point of {dew_point}"))
         } else {

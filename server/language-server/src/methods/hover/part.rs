@@ -61,6 +61,9 @@ pub(super) fn of_type(unit_type: Found<'_, UnitType>, detail: &Detail) -> Option
             if let Some(when) = output.when.as_ref().and_then(|when| part.scalar(when.at)) {
                 sheet.line(format!("on when {}", code(when)));
             }
+            if let Some(role) = output.role {
+                sheet.line(format!("{}: {}", role.value, role.value.text()));
+            }
             Some(sheet)
         }
         Detail::Logic(name) => {

@@ -3,7 +3,6 @@
 use super::sheet::listed;
 use super::{Look, Sheet};
 use crate::markdown::code;
-use analysis::call_words;
 use model::{Driver, Found, Kind, Name, Operator, Point, Source, Unit};
 
 /// Links of a chain of points that are shown.
@@ -64,7 +63,7 @@ fn driver_words(driver: &Driver) -> String {
         Some(Source::Schedule(name)) => format!("follows schedule {}", code(&name.value)),
         Some(Source::Call { call, zone }) => {
             let zone = zone.as_ref().map_or_else(String::new, |zone| format!(" of {}", code(&zone.value)));
-            format!("carries {}{zone}", call_words(call.value))
+            format!("carries {}{zone}", call.value.words())
         }
         Some(Source::Operator(operator)) => match operator.value {
             Operator::On => "is left on by hand".to_owned(),

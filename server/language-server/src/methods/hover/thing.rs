@@ -3,7 +3,9 @@
 use super::sheet::listed;
 use super::{Look, Sheet};
 use crate::markdown::code;
-use model::{Calendar, Device, Found, Kind, Limits, Name, Point, Schedule, Unit, UnitType, Zone};
+use model::{
+    Calendar, Device, Found, Kind, LimitKey, Limits, Mode, Name, Point, Schedule, Unit, UnitType, Zone,
+};
 
 impl<'j> Look<'_, 'j> {
     pub(super) fn zone(&self, zone: Found<'j, Zone>) -> Option<Sheet> {
@@ -12,8 +14,8 @@ impl<'j> Look<'_, 'j> {
             Some(schedule) => sheet.line(format!("occupied by schedule {}", code(&schedule.value))),
             None => sheet.line("always occupied: it has no schedule"),
         }
-        for (mode, limits) in [("occupied", &zone.is.occupied), ("unoccupied", &zone.is.unoccupied)] {
-            if let Some(limits) = limits {
+        for mode in Mode::ALL {
+            if let Some(limits) = zone.is.limits(mode) {
                 sheet.line(format!("{mode}: {}", limits_words(limits)));
             }
         }
@@ -67,16 +69,12 @@ impl<'j> Look<'_, 'j> {
 
 /// `heat below 70 °F, cool above 75 °F`.
 fn limits_words(limits: &Limits) -> String {
-    let each = [
-        ("heat below", limits.heat_below),
-        ("cool above", limits.cool_above),
-        ("dehumidify above", limits.dehumidify_above),
-        ("humidify below", limits.humidify_below),
-    ];
-    let set = each.iter().filter_map(|(words, limit)| Some(format!("{words} {}", limit.as_ref()?.value)));
+    let words = |key: LimitKey| key.name().replace('-', " ");
+    let set = LimitKey::ALL
+        .into_iter()
+        .filter_map(|key| Some(format!("{} {}", words(key), limits.value(key)?.value)));
     let followed = limits.followed.iter();
-    let followed =
-        followed.map(|f| format!("{} by schedule {}", f.key.replace('-', " "), code(&f.schedule.value)));
+    let followed = followed.map(|f| format!("{} by schedule {}", words(f.key), code(&f.schedule.value)));
     let set: Vec<String> = set.chain(followed).collect();
     if set.is_empty() { "no limits".to_owned() } else { set.join(", ") }
 }
