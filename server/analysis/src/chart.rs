@@ -1,7 +1,9 @@
 //! The logic chart of a unit as wired and set: inputs against outputs, don't-cares merged.
 
+use crate::logic_of_type::TypeLogic;
 use crate::signal::{Feed, Signal};
 use crate::unit::UnitAnalysis;
+use crate::variables;
 use logic::{Function, Limits, Var, merge_rows};
 use model::Name;
 
@@ -50,15 +52,19 @@ pub struct ChartRow {
 /// The chart of a unit.
 pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
     // The atoms behind the inputs keep their numbers; the inputs follow them.
-    let first = analysis.wires.atoms().len() as u16;
-    let input = |i: usize| Var(first.saturating_add(i as u16));
-    let outputs: Vec<Function> = analysis
-        .logic
-        .outputs
-        .iter()
-        .map(|(_, expr)| Function::substituted(expr, |var| by_input(analysis, var, &input)))
-        .collect();
-    let found = merge_rows(&outputs, &input_states(analysis, &input), Limits::default());
+    let first = analysis.wires.atoms().len();
+    let input = |i: usize| variables::own(first + i).unwrap_or(Var(u32::MAX));
+    let found = analysis.solved.budget.chart(|| {
+        let values = analysis.logic.values(
+            (0..analysis.logic.known()).map(|var| by_input(analysis, var, &input)).collect(),
+            |var| Function::var(input(var.0 as usize)),
+            |_, gate, values| TypeLogic::meaning(&gate.expr, values),
+        );
+        let outputs: Vec<Function> = (analysis.logic.outputs.iter())
+            .map(|output| analysis.logic.output_in(output, &values).unwrap_or_else(Function::unknown))
+            .collect();
+        merge_rows(&outputs, &input_states(analysis, &input), Limits::default())
+    });
     let unit_type = analysis.unit_type.is;
     Chart {
         unit: Name::new(analysis.unit.name()),
@@ -86,7 +92,7 @@ pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
                 wired: wired(signal),
             })
             .collect(),
-        outputs: analysis.logic.outputs.iter().map(|(name, _)| name.clone()).collect(),
+        outputs: analysis.logic.outputs.clone(),
         rows: found
             .items
             .iter()
@@ -111,31 +117,32 @@ fn wired(signal: &Signal) -> String {
 }
 
 /// A variable of the type's logic with the choices in force: inputs stand for themselves.
-fn by_input(analysis: &UnitAnalysis<'_>, var: Var, input: &dyn Fn(usize) -> Var) -> Function {
+fn by_input(analysis: &UnitAnalysis<'_>, number: usize, input: &dyn Fn(usize) -> Var) -> Function {
     let options = &analysis.unit_type.is.options;
     for (vars, option) in analysis.logic.choices.iter().zip(options) {
-        if vars.contains(&var.0)
+        let vars = vars.start as usize..vars.end as usize;
+        if vars.contains(&number)
             && let Some(chosen) = analysis.choice(&option.name.value)
         {
-            let this = option.choices.get(usize::from(var.0 - vars.start));
+            let this = option.choices.get(number - vars.start);
             return Function::constant(this.is_some_and(|c| c.value == *chosen));
         }
     }
-    Function::var(input(usize::from(var.0)))
+    Function::var(input(number))
 }
 
 /// The states that the inputs can be in together, at some moment.
 fn input_states(analysis: &UnitAnalysis<'_>, input: &dyn Fn(usize) -> Var) -> Function {
     Function::any(analysis.moments().iter().map(|moment| {
         let wired = analysis.signals.iter().enumerate().map(|(i, signal)| {
-            let signal = Function::from_expr(&signal.expr).restrict_all(&moment.scheduled);
-            Function::var(input(i)).equivalence(&signal)
+            let signal = analysis.terminal(&signal.input).map(|on| on.restrict_all(&moment.scheduled));
+            Function::var(input(i)).equivalence(&signal.unwrap_or_else(Function::unknown))
         });
         let mut wired: Vec<Function> = wired.collect();
         let mut states = moment.allowed.clone();
         // One atom at a time, with only the inputs behind it: all of them together are too many to hold.
-        for atom in (0..analysis.wires.atoms().len()).map(|i| Var(i as u16)) {
-            let (behind, others) = wired.into_iter().partition(|of| of.support().contains(&atom));
+        for atom in (0..analysis.wires.atoms().len()).filter_map(variables::own) {
+            let (behind, others) = wired.into_iter().partition(|of| !of.depends_on(atom).is_no());
             wired = others;
             let behind: Vec<Function> = behind;
             states = Function::all(std::iter::once(states).chain(behind)).exists(atom);

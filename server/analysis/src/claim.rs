@@ -1,9 +1,11 @@
 //! What can be claimed of a unit, and the written facts that force it.
 
+use crate::proof::circuit::Fact;
 use crate::proof::question::Asked;
 use crate::proof::solved::Moment;
 use crate::reasons::Reason;
 use crate::unit::UnitAnalysis;
+use logic::Answer;
 
 /// Something that can be claimed of a unit.
 #[derive(Clone, Copy, Debug)]
@@ -23,16 +25,20 @@ pub enum Claim<'n> {
 }
 
 impl UnitAnalysis<'_> {
-    /// Whether a claim is proven for all moments that `at` picks.
-    pub fn holds(&self, claim: Claim<'_>, at: impl Fn(&Moment) -> bool) -> bool {
-        self.asked(claim).is_some_and(|asked| self.solved.holds(asked, &self.picked(at)))
+    /// Whether a claim holds at all moments that `at` picks.
+    pub fn holds(&self, claim: Claim<'_>, at: impl Fn(&Moment) -> bool) -> Answer {
+        let Some(asked) = self.asked(claim) else { return Answer::No };
+        self.heard(self.solved.holds(asked, &self.picked(at)))
     }
 
     /// The smallest useful set of facts that force a claim at the moments that `at` picks, in the
-    /// order option, wiring, source, schedule, limit, logic; nothing if it does not hold.
+    /// order option, wiring, source, schedule, limit, logic; nothing if it is not proven to hold.
     pub fn why(&self, claim: Claim<'_>, at: impl Fn(&Moment) -> bool) -> Option<Vec<Reason>> {
-        let core = self.solved.core(self.asked(claim)?, self.picked(at))?;
-        Some(core.iter().map(|f| Reason { kind: self.kind(*f), because: self.because(*f) }).collect())
+        let core = self.solved.core(self.asked(claim)?, self.picked(at));
+        // Checks leave a finding to others by its reasons, which must not be more than there are.
+        let _ = self.heard(core.is_smallest);
+        let reason = |fact: &Fact| Reason { kind: self.kind(*fact), because: self.because(*fact) };
+        self.heard(core.holds).is_yes().then(|| core.facts.iter().map(reason).collect())
     }
 
     /// The moments that `at` picks, one of each state of the schedules.

@@ -11,8 +11,8 @@ use std::sync::Arc;
 pub struct ZoneDrying {
     /// The period.
     pub period: Arc<Period>,
-    /// Hours in which at least one unit can.
-    pub hours: f64,
+    /// Hours in which at least one unit can; nothing where that is not proven.
+    pub hours: Option<f64>,
     /// The longest stretch in which none can, the earliest of equals.
     pub longest_gap: Option<Gap>,
 }
@@ -35,9 +35,19 @@ impl<'j> Analysis<'_, 'j> {
     pub fn zone_drying(&self, zone: Found<'_, Zone>) -> Option<ZoneDrying> {
         let units: Option<Vec<UnitAnalysis<'j>>> =
             drying_units(self.view, zone).into_iter().map(|unit| self.unit(unit)).collect();
-        let gaps = shared(units?.into_iter().map(|unit| unit.gaps(Service::Dehumidification)))?;
-        let idle: f64 = gaps.iter().map(Gap::hours).sum();
+        let each: Vec<Option<Vec<Gap>>> =
+            units?.iter().map(|unit| unit.gaps(Service::Dehumidification)).collect();
+        if each.is_empty() {
+            return None;
+        }
         let period = self.over.clone();
-        Some(ZoneDrying { hours: period.hours() - idle, longest_gap: longest(&gaps), period })
+        let all_proven = each.iter().all(Option::is_some);
+        let gaps = shared(each.into_iter().flatten());
+        // Where those that are proven leave no gap, the others do not matter.
+        let Some(gaps) = gaps.filter(|gaps| all_proven || gaps.is_empty()) else {
+            return Some(ZoneDrying { hours: None, longest_gap: None, period });
+        };
+        let idle: f64 = gaps.iter().map(Gap::hours).sum();
+        Some(ZoneDrying { hours: Some(period.hours() - idle), longest_gap: longest(&gaps), period })
     }
 }

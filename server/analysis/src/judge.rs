@@ -4,7 +4,7 @@ use crate::proof::solved::Moment;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;
-use logic::{Cube, Found, Function, Limits, Literal, Var, blocking_sets, prime_implicants};
+use logic::{Answer, Cube, Found, Function, Limits, Literal, Var, blocking_sets, prime_implicants};
 use model::Mode;
 use model::Name;
 use std::sync::Arc;
@@ -23,7 +23,9 @@ impl UnitAnalysis<'_> {
     pub fn verdict(&self, service: &Name) -> ServiceVerdict {
         let each = self.each(service);
         let gaps = self.gaps_of(&each);
-        let verdict = if each.iter().all(|v| *v == Verdict::Never) {
+        let verdict = if each.contains(&Verdict::NotProven) {
+            Verdict::NotProven
+        } else if each.iter().all(|v| *v == Verdict::Never) {
             Verdict::Never
         } else if each.iter().all(|v| *v == Verdict::Always) {
             Verdict::Always
@@ -37,9 +39,9 @@ impl UnitAnalysis<'_> {
             service: service.clone(),
             verdict,
             // Not `sum`, which makes -0 of nothing.
-            hours: hours.fold(0.0, |sum, (m, _)| sum + self.hours(m)),
-            gaps: gaps.len(),
-            longest_gap: longest(&gaps),
+            hours: gaps.as_ref().map(|_| hours.fold(0.0, |sum, (m, _)| sum + self.hours(m))),
+            gaps: gaps.as_ref().map(Vec::len),
+            longest_gap: gaps.as_deref().and_then(longest),
             unless,
             cut_short,
         }
@@ -50,7 +52,13 @@ impl UnitAnalysis<'_> {
         let Some(function) = self.service(service) else {
             return Verdict::Never;
         };
-        judge(function, &self.demand(service), moment)
+        let judged = || judge(function, &self.demand(service), moment);
+        self.told(self.solved.budget.each(judged))
+    }
+
+    fn told(&self, verdict: Verdict) -> Verdict {
+        let _ = self.heard(if verdict == Verdict::NotProven { Answer::Unknown } else { Answer::Yes });
+        verdict
     }
 
     /// The verdict on a service at each kind of moment.
@@ -58,10 +66,16 @@ impl UnitAnalysis<'_> {
         let Some((number, function)) = self.numbered(service) else {
             return self.moments().iter().map(|_| Verdict::Never).collect();
         };
-        self.solved.verdicts.of(&number, || {
-            let demand = self.demand(service);
-            self.moments().iter().map(|m| judge(function, &demand, m)).collect()
-        })
+        let each: Arc<[Verdict]> = self.solved.verdicts.of(&number, || {
+            self.solved.budget.each(|| {
+                let demand = self.demand(service);
+                self.moments().iter().map(|m| judge(function, &demand, m)).collect()
+            })
+        });
+        for verdict in each.iter() {
+            let _ = self.told(*verdict);
+        }
+        each
     }
 
     /// A service of the type with its number.
@@ -70,15 +84,18 @@ impl UnitAnalysis<'_> {
         services.into_iter().find(|(_, (name, _))| name == service).map(|(n, (_, function))| (n, function))
     }
 
-    /// The stretches of time in which a service cannot run.
-    pub fn gaps(&self, service: impl AsRef<str>) -> Vec<Gap> {
+    /// The stretches of time in which a service cannot run; nothing where that is not proven.
+    pub fn gaps(&self, service: impl AsRef<str>) -> Option<Vec<Gap>> {
         self.gaps_of(&self.each(service.as_ref()))
     }
 
-    fn gaps_of(&self, each: &[Verdict]) -> Vec<Gap> {
+    fn gaps_of(&self, each: &[Verdict]) -> Option<Vec<Gap>> {
         let mut gaps: Vec<Gap> = Vec::new();
+        if each.contains(&Verdict::NotProven) {
+            return None;
+        }
         if !each.contains(&Verdict::Never) {
-            return gaps;
+            return Some(gaps);
         }
         for (stretch, kind) in self.course.intervals() {
             if each.get(kind) == Some(&Verdict::Never) {
@@ -88,7 +105,7 @@ impl UnitAnalysis<'_> {
                 }
             }
         }
-        gaps
+        Some(gaps)
     }
 
     /// What blocks a service in the moments in which it can run, in words, and whether there is more of it.
@@ -141,25 +158,30 @@ impl UnitAnalysis<'_> {
     fn blocking(&self, service: &str, moment: &Moment) -> Option<Arc<Found<Cube>>> {
         let (number, function) = self.numbered(service)?;
         Some(self.solved.blocking.of(&(number, moment.number), || {
-            let demand = self.demand(service).restrict_all(&moment.scheduled);
-            let on = function.restrict_all(&moment.scheduled);
-            let limits = Limits { answers: MOST_SETS, ..Limits::default() };
-            Arc::new(blocking_sets(&demand, &on, &moment.allowed, limits))
+            self.solved.budget.each(|| {
+                let demand = self.demand(service).restrict_all(&moment.scheduled);
+                let on = function.restrict_all(&moment.scheduled);
+                let limits = Limits { answers: MOST_SETS, ..Limits::default() };
+                Arc::new(blocking_sets(&demand, &on, &moment.allowed, limits))
+            })
         }))
     }
 
     /// The fewest circumstances under which a function is on at a moment, in words; nothing where
-    /// no allowed state turns it on.
+    /// it is not proven that an allowed state turns it on.
     pub fn circumstances(&self, function: &Function, moment: &Moment) -> Option<String> {
-        if !moment.can_be_on(function) {
+        if !self.can_be_on_at(moment, function).is_yes() {
             return None;
         }
         let fewest = moment.fewest.of(function, || {
             let limits = Limits { answers: 1, ..Limits::default() };
-            let on = function.restrict_all(&moment.scheduled);
-            prime_implicants(&on, &moment.allowed.not(), limits).items.into_iter().next()
+            self.solved.budget.each(|| {
+                let on = function.restrict_all(&moment.scheduled);
+                prime_implicants(&on, &moment.allowed.not(), limits).items.into_iter().next()
+            })
         });
-        let mut literals = fewest?.literals().to_vec();
+        let Some(fewest) = fewest else { return Some("some of its calls and contacts".to_owned()) };
+        let mut literals = fewest.literals().to_vec();
         // What is on makes the case; what is off comes after.
         literals.sort_by_key(|literal| !literal.value);
         Some(self.words(&literals, " and "))
@@ -181,7 +203,7 @@ impl UnitAnalysis<'_> {
 
     fn words(&self, literals: &[Literal], join: &str) -> String {
         let several_zones = self.wires.of_several_zones();
-        let words = literals.iter().map(|literal| match self.wires.atoms().get(usize::from(literal.var.0)) {
+        let words = literals.iter().map(|literal| match self.wires.atom_of(literal.var) {
             Some(atom) => circumstance(atom, literal.value, several_zones),
             None => match self.option_of(literal.var) {
                 Some(option) => format!("`{option}`, whose choice could not be read"),
@@ -194,9 +216,15 @@ impl UnitAnalysis<'_> {
 
 fn judge(service: &Function, demand: &Function, moment: &Moment) -> Verdict {
     let on = service.restrict_all(&moment.scheduled);
-    if moment.allowed.and(&on).is_false() {
-        return Verdict::Never;
+    match moment.allowed.and(&on).can_be_on() {
+        Answer::No => return Verdict::Never,
+        Answer::Unknown => return Verdict::NotProven,
+        Answer::Yes => {}
     }
     let asked = moment.allowed.and(&demand.restrict_all(&moment.scheduled));
-    if asked.implies(&on) { Verdict::Always } else { Verdict::Unless }
+    match asked.implies(&on) {
+        Answer::Yes => Verdict::Always,
+        Answer::No => Verdict::Unless,
+        Answer::Unknown => Verdict::NotProven,
+    }
 }

@@ -3,6 +3,7 @@
 
 mod analysis;
 mod atom;
+mod bounds;
 mod calls;
 mod chart;
 mod claim;
@@ -28,10 +29,12 @@ mod words;
 
 pub use analysis::Analysis;
 pub use atom::Atom;
+pub use bounds::UnitBounds;
 pub use calls::{Beyond, CallRule, call_rules};
 pub use chart::{Chart, ChartInput, ChartRow, chart};
 pub use claim::Claim;
 pub use drying::{ZoneDrying, can_dry, drying_units};
+pub use logic::Answer;
 pub use logic_of_type::TypeLogic;
 pub use memo::Memo;
 pub use model::Mode;
@@ -41,7 +44,7 @@ pub use reasons::{Because, Reason, ReasonKind};
 pub use sensors::Sensor;
 pub use signal::Signal;
 pub use time::TimedSchedule;
-pub use unit::UnitAnalysis;
+pub use unit::{UnitAnalysis, Unproven};
 pub use verdict::{Gap, ServiceVerdict, Verdict, Verdicts, common, longest, shared};
 pub use wires::Wires;
 pub use words::{day_words, degrees_words, hours_words, moment_words};

@@ -3,6 +3,7 @@
 //! An answer is kept by all that it was made from, so nothing is ever invalidated: other facts are another key. What
 //! is asked, and what its answer is, says the module that asks ([`MemoKey`]); the memory knows none of them.
 
+use crate::bounds::UnitBounds;
 use parking_lot::RwLock;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::any::{Any, TypeId};
@@ -35,6 +36,7 @@ pub struct Memo {
     /// One for each kind of question, in the order in which each was first asked.
     shelves: [OnceLock<(TypeId, Box<dyn Shelf>)>; KINDS],
     most: usize,
+    bounds: UnitBounds,
 }
 
 /// Room for so many kinds of questions. Those of further ones are answered anew each time.
@@ -49,7 +51,17 @@ impl Default for Memo {
 impl Memo {
     /// A memory that keeps no more than so many answers of each kind. What it answers is the same.
     pub fn of_at_most(most: usize) -> Memo {
-        Memo { shelves: [const { OnceLock::new() }; KINDS], most }
+        Memo { shelves: [const { OnceLock::new() }; KINDS], most, bounds: UnitBounds::default() }
+    }
+
+    /// A memory of proofs within other bounds than the usual ones.
+    pub fn bounded(bounds: UnitBounds) -> Memo {
+        Memo { bounds, ..Memo::default() }
+    }
+
+    /// What the proofs of one unit, or of one unit type, may take.
+    pub fn bounds(&self) -> UnitBounds {
+        self.bounds
     }
 
     /// The answer to a question. It is worked out without a lock held: twice at the worst, and then all go by the

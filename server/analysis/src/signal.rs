@@ -1,18 +1,18 @@
 //! A unit's inputs as wired: which terminal is fed by what.
 
+use crate::atom::Atom;
 use crate::reasons::Because;
 use crate::wires::{Value, Wires};
 use crate::words::on_off;
 use logic::Expr;
-use model::{Found, Name, Unit, View, Wiring};
+use model::{Found, Name, Unit, View, Wiring, Written};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// A unit's input as wired: what turns it on, and the path to it.
 #[derive(Clone, Debug)]
 pub struct Signal {
     /// The input.
     pub input: Name,
-    /// When it is on, over the atoms of [`Wires`].
-    pub expr: Expr,
     /// The written facts from the terminal to the source.
     pub path: Vec<Because>,
     /// Whether the unit's wiring list names it at all.
@@ -21,6 +21,15 @@ pub struct Signal {
     pub hangs_free: bool,
     /// What stands at the terminal itself.
     pub(crate) feed: Feed,
+    /// What stands at the end of its ties.
+    near: Expr,
+}
+
+impl Signal {
+    /// What decides it, in the order of the first appearance.
+    pub fn atoms<'w>(&self, wires: &'w Wires) -> Vec<&'w Atom> {
+        wires.behind(&self.near)
+    }
 }
 
 /// What feeds a terminal.
@@ -34,7 +43,7 @@ pub(crate) enum Feed {
     Open,
 }
 
-/// Ties in a row beyond this lead nowhere; panels have one.
+/// Ties beyond so many are followed and not told one by one; panels have one.
 const LONGEST_TIE: usize = 16;
 
 /// The signals at `inputs`, the inputs of a unit's type in their order.
@@ -44,7 +53,11 @@ pub(crate) fn signals(
     unit: Found<'_, Unit>,
     inputs: &[Name],
 ) -> Vec<Signal> {
-    let mut terminals = Terminals { wires, view, unit, inputs, in_circle: false };
+    let numbers: FxHashMap<&Name, usize> =
+        inputs.iter().enumerate().rev().map(|(n, input)| (input, n)).collect();
+    let wiring = unit.is.inputs.iter().rev().map(|(input, wiring)| (&input.value, wiring)).collect();
+    let strays = unit.is.inputs.iter().any(|(input, _)| !numbers.contains_key(&input.value));
+    let mut terminals = Terminals { wires, view, unit, numbers, wiring, strays };
     inputs.iter().map(|input| terminals.signal(input)).collect()
 }
 
@@ -52,62 +65,69 @@ struct Terminals<'a, 'j> {
     wires: &'a mut Wires,
     view: &'a View<'j>,
     unit: Found<'j, Unit>,
-    inputs: &'a [Name],
-    /// Whether the ties of the signal at hand lead nowhere: none of them may then be followed.
-    in_circle: bool,
+    /// The inputs of the type by name.
+    numbers: FxHashMap<&'a Name, usize>,
+    /// What the unit writes of each input.
+    wiring: FxHashMap<&'j Name, &'j Written<Wiring>>,
+    /// Whether the unit names inputs that the type has not.
+    strays: bool,
 }
 
 impl Terminals<'_, '_> {
+    /// What feeds an input, through however many ties.
     fn signal(&mut self, input: &Name) -> Signal {
-        let mentioned = self.unit.is.wiring(input).is_some();
         let mut path = Vec::new();
-        self.in_circle = false;
-        let (feed, value) = self.terminal(input, &mut path, &mut Vec::new());
-        let Value { expr, path, hangs_free, .. } = value.after(path);
-        Signal { input: input.clone(), expr, path, mentioned, hangs_free, feed }
-    }
-
-    /// What feeds an input, and its value in the end; `path` takes the wiring on the way.
-    fn terminal(&mut self, input: &Name, path: &mut Vec<Because>, tied: &mut Vec<Name>) -> (Feed, Value) {
-        let Some((_, wiring)) = self.unit.is.wiring(input) else {
-            return self.nothing(input, path);
-        };
-        let place = self.unit.place(wiring.at);
-        let mut because = |text: String| path.push(Because::new(place.clone(), text));
-        match &wiring.value {
-            Wiring::NotWired => {
-                because(format!("`{input}` is not wired"));
-                (Feed::Open, Value::hanging())
-            }
-            Wiring::Tied(on) => {
-                because(format!("`{input}` is tied {}", on_off(*on)));
-                (Feed::Value(Expr::constant(*on)), Value::of(Expr::constant(*on)))
-            }
-            Wiring::TiedTo(other) => {
-                because(format!("`{input}` is tied to `{other}`"));
-                tied.push(input.clone());
-                if tied.contains(other) || tied.len() > LONGEST_TIE {
-                    self.in_circle = true;
-                    return self.unknown(other);
+        let mut tied: FxHashSet<&Name> = FxHashSet::default();
+        let mut tie = None;
+        let mut at = input;
+        let value = loop {
+            let Some(wiring) = self.wiring.get(at).copied() else {
+                break self.nothing(at, &mut path);
+            };
+            let mut because = |text: String| {
+                if path.len() < LONGEST_TIE {
+                    path.push(Because::new(self.unit.place(wiring.at), text));
                 }
-                let (feed, value) = self.terminal(other, path, tied);
-                let known = self.inputs.iter().position(|i| i == other);
-                (known.filter(|_| !self.in_circle).map_or(feed, Feed::Tie), value)
+            };
+            match &wiring.value {
+                Wiring::NotWired => {
+                    because(format!("`{at}` is not wired"));
+                    break (Feed::Open, Value::hanging());
+                }
+                Wiring::Tied(on) => {
+                    because(format!("`{at}` is tied {}", on_off(*on)));
+                    break (Feed::Value(Expr::constant(*on)), Value::of(Expr::constant(*on)));
+                }
+                Wiring::TiedTo(other) => {
+                    because(format!("`{at}` is tied to `{other}`"));
+                    tied.insert(at);
+                    if tied.contains(other) {
+                        // Ties that lead round lead nowhere: none of them may be followed.
+                        tie = None;
+                        break self.unknown(other);
+                    }
+                    tie = tie.or_else(|| self.numbers.get(other).copied());
+                    at = other;
+                }
+                Wiring::Point(point) => {
+                    because(format!("`{at}` is wired to {point}"));
+                    let value = self.wires.point(self.view, point);
+                    break (Feed::Value(value.near.clone()), value);
+                }
+                Wiring::Unreadable => break self.unknown(at),
             }
-            Wiring::Point(point) => {
-                because(format!("`{input}` is wired to {point}"));
-                let value = self.wires.point(self.view, point);
-                (Feed::Value(value.near.clone()), value)
-            }
-            Wiring::Unreadable => self.unknown(input),
-        }
+        };
+        let (feed, value) = value;
+        let Value { near, path, hangs_free } = value.after(path);
+        let mentioned = self.wiring.contains_key(input);
+        let feed = tie.map_or(feed, Feed::Tie);
+        Signal { input: input.clone(), path, mentioned, hangs_free, feed, near }
     }
 
     /// An input that the wiring list does not name.
     fn nothing(&mut self, input: &Name, path: &mut Vec<Because>) -> (Feed, Value) {
         // Its line may be one that could not be read, or one whose name is mistyped.
-        let strays = self.unit.is.inputs.iter().any(|(name, _)| !self.inputs.contains(&name.value));
-        if self.unit.entry.facts.doubtful() || strays || !self.inputs.contains(input) {
+        if self.unit.entry.facts.doubtful() || self.strays || !self.numbers.contains_key(input) {
             return self.unknown(input);
         }
         let at = self.unit.is.inputs_at.map_or_else(|| self.unit.head(), |at| self.unit.place(at));
@@ -116,7 +136,7 @@ impl Terminals<'_, '_> {
     }
 
     fn unknown(&mut self, input: &Name) -> (Feed, Value) {
-        let value = self.wires.unknown(input);
-        (Feed::Value(value.near.clone()), value)
+        let near = self.wires.unknown(input);
+        (Feed::Value(near.clone()), Value::of(near))
     }
 }

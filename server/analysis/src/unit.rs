@@ -9,12 +9,13 @@ use crate::proof::solved::{Moment, Reach, Solved};
 use crate::signal::{Signal, signals};
 use crate::time::TimedSchedule;
 use crate::variables;
-use crate::verdict::Gap;
+use crate::verdict::{Gap, Verdict};
 use crate::wires::Wires;
 use calendar::Period;
-use logic::{Function, Var};
+use logic::{Answer, Function, Var};
 use model::{Found, Limits, Name, OutputDecl, Role, Unit, UnitType, Zone};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// A unit with its type, its signals, and the moments of the period.
 pub struct UnitAnalysis<'j> {
@@ -35,6 +36,19 @@ pub struct UnitAnalysis<'j> {
     pub(crate) ruled: Ruled<'j>,
     pub(crate) course: Arc<Course>,
     pub(crate) solved: Arc<Solved>,
+    /// Whether a question was asked that has no proven answer.
+    unproven: AtomicBool,
+}
+
+/// Something about a unit that was too large to prove.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Unproven {
+    /// When a service can run.
+    Service(Name),
+    /// Whether an output can be on, and off.
+    Output(Name),
+    /// Whether an output depends on an input.
+    Input(Name),
 }
 
 impl<'j> Analysis<'_, 'j> {
@@ -44,16 +58,29 @@ impl<'j> Analysis<'_, 'j> {
         let unit_type: Found<'j, UnitType> = view.find(&unit.is.type_.as_ref()?.value)?;
         let logic = TypeLogic::shared(self.memo, unit_type);
         let mut wires = Wires::default();
-        let signals = signals(&mut wires, view, unit, &logic.inputs);
+        let bounds = self.memo.bounds();
+        let signals = bounds.0.within(|| signals(&mut wires, view, unit, &logic.inputs));
         let zone = unit.is.zone.as_ref().and_then(|z| view.find(&z.value));
         let followed = Followed::of(self, wires.atoms(), zone);
         let course = followed.course(self);
         let ruled = followed.under(&course);
         let chosen = choices(unit, unit_type.is);
         let shape = Arc::new(ruled.shape(&logic, chosen, &signals, wires.lines()));
-        let solved = self.memo.of(shape, |shape| Arc::new(Solved::of(shape)));
-        let period = self.over.clone();
-        Some(UnitAnalysis { unit, unit_type, zone, logic, wires, signals, period, ruled, course, solved })
+        let solved = self.memo.of(shape, |shape| Arc::new(Solved::of(shape, bounds)));
+        let (period, unproven) = (self.over.clone(), AtomicBool::new(false));
+        Some(UnitAnalysis {
+            unit,
+            unit_type,
+            zone,
+            logic,
+            wires,
+            signals,
+            period,
+            ruled,
+            course,
+            solved,
+            unproven,
+        })
     }
 }
 
@@ -103,8 +130,45 @@ impl<'j> UnitAnalysis<'j> {
     }
 
     /// Whether some allowed state at some moment turns a function of the atoms on.
-    pub fn can_be_on(&self, function: &Function) -> bool {
-        self.solved.can_be_on(function)
+    pub fn can_be_on(&self, function: &Function) -> Answer {
+        self.heard(self.solved.can_be_on(function))
+    }
+
+    /// Whether some allowed state at a moment turns a function of the atoms on.
+    pub fn can_be_on_at(&self, moment: &Moment, function: &Function) -> Answer {
+        self.heard(moment.can_be_on(function))
+    }
+
+    /// Does work on functions of the unit within what one question may take.
+    pub fn bounded<T>(&self, work: impl FnOnce() -> T) -> T {
+        self.solved.budget.each(work)
+    }
+
+    /// Remembers where an answer is not known: who asked says nothing then, and somebody has to.
+    pub(crate) fn heard(&self, answer: Answer) -> Answer {
+        if answer.is_unknown() {
+            self.unproven.store(true, Ordering::Relaxed);
+        }
+        answer
+    }
+
+    /// Whether any question so far had no proven answer.
+    pub fn left_something_unproven(&self) -> bool {
+        self.unproven.load(Ordering::Relaxed)
+    }
+
+    /// What was too large to prove: services, outputs, and the effect of inputs that are wired.
+    pub fn unproven(&self) -> Vec<Unproven> {
+        let services = self.services().iter().map(|(name, _)| name);
+        let services = services.filter(|name| self.verdict(name).verdict == Verdict::NotProven);
+        let outputs = self.outputs().iter().filter(|(_, on)| {
+            self.can_be_on(on).is_unknown() || self.can_be_on(&self.bounded(|| on.not())).is_unknown()
+        });
+        let inputs = self.signals.iter().filter(|signal| signal.mentioned);
+        let inputs = inputs.filter(|signal| self.has_effect(&signal.input).is_unknown());
+        let services = services.cloned().map(Unproven::Service);
+        let outputs = outputs.map(|(name, _)| Unproven::Output(name.clone()));
+        services.chain(outputs).chain(inputs.map(|signal| Unproven::Input(signal.input.clone()))).collect()
     }
 
     /// The limits of the unit's own zone at a moment; nothing where it sets none, or its mode cannot be told.
@@ -146,7 +210,11 @@ impl<'j> UnitAnalysis<'j> {
 
     /// The states that an input can be in at each kind of moment, in the order of [`UnitAnalysis::moments`].
     pub fn reach(&self, input: &str) -> Option<Arc<[Reach]>> {
-        Some(self.solved.reach(self.logic.input(input)?))
+        let reach = self.solved.reach(self.logic.input(input)?);
+        for reach in reach.iter() {
+            let _ = (self.heard(reach.on), self.heard(reach.off));
+        }
+        Some(reach)
     }
 
     /// What asks for a service: the signal of the input that takes its call, and the call of a zone's
@@ -157,26 +225,28 @@ impl<'j> UnitAnalysis<'j> {
     }
 
     /// Whether some output depends on an input at any moment, everything else as wired and set.
-    pub fn has_effect(&self, input: &str) -> bool {
-        self.logic.input(input).is_none_or(|input| self.solved.has_effect(input))
+    pub fn has_effect(&self, input: &str) -> Answer {
+        self.heard(self.logic.input(input).map_or(Answer::Yes, |input| self.solved.has_effect(input)))
     }
 
     /// Whether an output depends on an input under the options chosen, whatever is wired to the others
     /// and whatever is set.
-    pub fn looks_at(&self, input: &str) -> bool {
+    pub fn looks_at(&self, input: &str) -> Answer {
         let Some(var) = self.logic.input(input) else {
-            return true;
+            return Answer::Yes;
         };
-        self.solved.unwired_outputs().iter().any(|function| depends(function, var))
+        let outputs = self.solved.unwired_outputs();
+        self.heard(Answer::any(outputs.iter().map(|function| depends(function, var))))
     }
 
-    /// The inputs that each output depends on under the options chosen, whatever is wired and set.
+    /// The inputs that each output depends on, or may, under the options chosen, whatever is wired and set.
     pub fn inputs_of_outputs(&self) -> Vec<(&Name, Vec<&Name>)> {
         let inputs = |function: &Function| {
             let all = self.logic.inputs.iter();
-            all.filter(|input| self.logic.input(input).is_some_and(|var| depends(function, var))).collect()
+            let may = |input: &Name| self.logic.input(input).map(|var| depends(function, var));
+            all.filter(|input| may(input).is_some_and(|answer| !answer.is_no())).collect()
         };
-        let outputs = self.logic.outputs.iter().map(|(name, _)| name);
+        let outputs = self.logic.outputs.iter();
         outputs
             .zip(self.solved.unwired_outputs().iter())
             .map(|(name, function)| (name, inputs(function)))
@@ -195,7 +265,7 @@ impl<'j> UnitAnalysis<'j> {
     }
 }
 
-/// Whether a function depends on an input of the type; one that is not known may.
-fn depends(function: &Function, input: Var) -> bool {
-    !function.is_known() || function.support().contains(&variables::of_type(input))
+/// Whether a function depends on an input of the type.
+fn depends(function: &Function, input: Var) -> Answer {
+    variables::of_type(input).map_or(Answer::Unknown, |var| function.depends_on(var))
 }

@@ -1,21 +1,31 @@
 //! How the variables of a unit's functions are numbered: each kind of thing has a range of its own.
 //!
 //! Atoms come first, so that variable `i` is atom `i`. The rest appear in functions only where
-//! something is left open.
+//! something is left open. A number past its range has no variable: what it stands for is unknown.
 
-use logic::{Expr, Var};
+use logic::{Expr, Function, Var};
 
-/// How many variables a range holds. Functions give up far below (at 1,024 inputs).
-const RANGE: usize = 1 << 14;
+/// How many variables a range holds.
+const RANGE: u32 = 1 << 28;
 
-const TYPE: u16 = 1 << 14;
-const POINTS: u16 = 2 << 14;
-const SCHEDULES: u16 = 3 << 14;
-const MODES: u16 = SCHEDULES + (1 << 13);
+const TYPE: u32 = 1 << 28;
+const POINTS: u32 = 2 << 28;
+const SCHEDULES: u32 = 3 << 28;
+const MODES: u32 = SCHEDULES + (1 << 27);
+
+fn numbered(first: u32, n: usize, room: u32) -> Option<Var> {
+    let n = u32::try_from(n).ok().filter(|n| *n < room)?;
+    Some(Var(first + n))
+}
+
+/// Atom `n`, or variable `n` of a unit type among its own kind.
+pub(crate) fn own(n: usize) -> Option<Var> {
+    numbered(0, n, RANGE)
+}
 
 /// A variable of a unit type, left open.
-pub(crate) fn of_type(var: Var) -> Var {
-    Var(TYPE + (var.0 & (TYPE - 1)))
+pub(crate) fn of_type(var: Var) -> Option<Var> {
+    numbered(TYPE, var.0 as usize, RANGE)
 }
 
 /// The variable of a unit type that a variable stands for.
@@ -24,26 +34,50 @@ pub(crate) fn in_type(var: Var) -> Option<Var> {
 }
 
 /// The value of point `n` of the wires.
-pub(crate) fn of_point(n: usize) -> Var {
-    Var(POINTS + n as u16 % TYPE)
+pub(crate) fn of_point(n: usize) -> Option<Var> {
+    numbered(POINTS, n, RANGE)
 }
 
 /// The number of the point that a variable stands for.
 pub(crate) fn point(var: Var) -> Option<usize> {
-    (POINTS..SCHEDULES).contains(&var.0).then(|| usize::from(var.0 - POINTS))
+    (POINTS..SCHEDULES).contains(&var.0).then(|| (var.0 - POINTS) as usize)
 }
 
 /// Schedule `n`, where no atom stands for it.
-pub(crate) fn of_schedule(n: usize) -> Var {
-    Var(SCHEDULES + n as u16 % (1 << 13))
+pub(crate) fn of_schedule(n: usize) -> Option<Var> {
+    numbered(SCHEDULES, n, RANGE / 2)
 }
 
 /// Whether zone `n` is occupied, where no schedule says it.
-pub(crate) fn of_mode(n: usize) -> Var {
-    Var(MODES + n as u16 % (1 << 13))
+pub(crate) fn of_mode(n: usize) -> Option<Var> {
+    numbered(MODES, n, RANGE / 2)
 }
 
-/// Variable `n` of a range, as long as there is room.
-pub(crate) fn within(n: usize, var: impl FnOnce(usize) -> Var) -> Expr {
-    if n < RANGE { Expr::var(var(n)) } else { Expr::unknown() }
+/// What is on when a variable is.
+pub(crate) fn expr(var: Option<Var>) -> Expr {
+    var.map_or_else(Expr::unknown, Expr::var)
+}
+
+/// The same as a function.
+pub(crate) fn function(var: Option<Var>) -> Function {
+    var.map_or_else(Function::unknown, Function::var)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ranges_do_not_run_into_each_other() {
+        let last = RANGE as usize - 1;
+        assert_eq!(own(last).and_then(of_type).and_then(in_type), own(last));
+        assert_eq!(of_point(last).and_then(point), Some(last));
+        let last_half = RANGE as usize / 2 - 1;
+        let ends = [own(last), own(last).and_then(of_type), of_point(last), of_schedule(last_half)];
+        let starts = [of_type(Var(0)), of_point(0), of_schedule(0), of_mode(0)];
+        assert!(ends.iter().zip(starts).all(|(end, start)| end.is_some() && *end < start));
+        let past = RANGE as usize;
+        assert_eq!([own(past), of_type(Var(RANGE)), of_point(past), of_schedule(past)], [None; 4]);
+        assert_eq!([of_mode(past), of_point(usize::MAX)], [None; 2]);
+    }
 }

@@ -11,15 +11,26 @@ pub enum Verdict {
     Unless,
     /// Every call for it is honoured.
     Always,
+    /// It was too large to prove: it may be any of the others.
+    NotProven,
 }
 
 impl Verdict {
-    /// `never`, `unless` or `always`.
+    /// `never`, `unless`, `always` or `not proven`.
     pub fn word(self) -> &'static str {
         match self {
             Verdict::Never => "never",
             Verdict::Unless => "unless",
             Verdict::Always => "always",
+            Verdict::NotProven => "not proven",
+        }
+    }
+
+    /// The word for programs, without spaces.
+    pub fn key(self) -> &'static str {
+        match self {
+            Verdict::NotProven => "not-proven",
+            proven => proven.word(),
         }
     }
 }
@@ -85,12 +96,13 @@ pub fn shared(each: impl IntoIterator<Item = Vec<Gap>>) -> Option<Vec<Gap>> {
 pub struct ServiceVerdict {
     /// The service.
     pub service: Name,
-    /// Never: at no moment. Always: at every moment, whatever else is called. Unless: the rest.
+    /// Never: at no moment. Always: at every moment, whatever else is called. Not proven: that at any
+    /// moment. Unless: the rest.
     pub verdict: Verdict,
-    /// Hours of the period in which it can run.
-    pub hours: f64,
-    /// Number of gaps.
-    pub gaps: usize,
+    /// Hours of the period in which it can run; nothing where that is not proven.
+    pub hours: Option<f64>,
+    /// Number of gaps; nothing where that is not proven.
+    pub gaps: Option<usize>,
     /// The longest gap, the earliest of equals.
     pub longest_gap: Option<Gap>,
     /// The smallest sets of circumstances that block it, each in words.

@@ -6,16 +6,15 @@ use crate::reasons::Because;
 use crate::variables;
 use crate::words::on_off;
 use logic::{Expr, Var};
+use model::graph::{self, Group};
 use model::{Driver, EntryId, Found, Name, Operator, Point, Schedule, Source, View, Words};
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// A value on the way to a terminal.
 #[derive(Clone)]
 pub(crate) struct Value {
     /// Over atoms and the points just behind it.
     pub(crate) near: Expr,
-    /// Over atoms alone.
-    pub(crate) expr: Expr,
     /// The facts it comes from, nearest first, each once.
     pub(crate) path: Vec<Because>,
     /// Whether an end of the path hangs free.
@@ -29,17 +28,13 @@ const LONGEST_WORDS: usize = 80;
 const LONGEST_PATH: usize = 64;
 
 impl Value {
-    pub(crate) fn of(expr: Expr) -> Value {
-        Value { near: expr.clone(), expr, path: Vec::new(), hangs_free: false }
+    pub(crate) fn of(near: Expr) -> Value {
+        Value { near, path: Vec::new(), hangs_free: false }
     }
 
     /// Off, since nothing gives it a value.
     pub(crate) fn hanging() -> Value {
         Value { hangs_free: true, ..Value::of(Expr::constant(false)) }
-    }
-
-    fn constant(on: bool, because: Because) -> Value {
-        Value::of(Expr::constant(on)).after(vec![because])
     }
 
     /// The same value with `path` before its own.
@@ -51,19 +46,6 @@ impl Value {
         }
         Value { path, ..self }
     }
-
-    fn inverted(self) -> Value {
-        Value { near: !self.near, expr: !self.expr, ..self }
-    }
-
-    fn join(all: Vec<Value>, join: fn(Vec<Expr>) -> Expr) -> Value {
-        let near = join(all.iter().map(|v| v.near.clone()).collect());
-        let expr = join(all.iter().map(|v| v.expr.clone()).collect());
-        let hangs_free = all.iter().any(|v| v.hangs_free);
-        let joined = Value { near, expr, path: Vec::new(), hangs_free };
-        let path = all.into_iter().fold(Vec::new(), |path, v| v.after(path).path);
-        Value { path, ..joined }
-    }
 }
 
 /// A point that was followed: one line of the point list.
@@ -74,7 +56,8 @@ pub(crate) struct Line {
     pub(crate) near: Expr,
     /// Whether nothing drives it.
     pub(crate) undriven: bool,
-    value: Value,
+    /// Whether an end of its path hangs free.
+    hangs_free: bool,
 }
 
 /// The atoms and points behind a unit's inputs; variable `i` of a signal is atom `i`.
@@ -84,22 +67,19 @@ pub struct Wires {
     numbers: FxHashMap<Atom, Var>,
     lines: Vec<Line>,
     known: FxHashMap<Name, usize>,
-    /// Points being followed, the outermost first.
-    trail: Vec<Name>,
-    depth: usize,
-    /// Points on a circle, each with the outermost it was followed from.
-    circular: FxHashMap<Name, Name>,
     /// Points that give themselves their value, each once.
     pub circles: Vec<(EntryId, Name)>,
 }
-
-/// Points and operators nest no deeper than this, wherever a person wrote them.
-const DEEPEST: usize = 512;
 
 impl Wires {
     /// The atoms in the order of their first use.
     pub fn atoms(&self) -> &[Atom] {
         &self.atoms
+    }
+
+    /// The atom that a variable is.
+    pub fn atom_of(&self, var: Var) -> Option<&Atom> {
+        self.atoms.get(var.0 as usize)
     }
 
     /// The variable of an atom that is in use.
@@ -122,137 +102,172 @@ impl Wires {
         &self.lines
     }
 
-    fn atom(&mut self, atom: Atom) -> Value {
-        let next = self.atoms.len();
-        let room = variables::within(next, |n| Var(n as u16));
+    fn atom(&mut self, atom: Atom) -> Expr {
         if let Some(var) = self.numbers.get(&atom) {
-            return Value::of(Expr::var(*var));
+            return Expr::var(*var);
         }
-        if let [logic::Op::Var(var)] = room.ops() {
-            self.numbers.insert(atom.clone(), *var);
+        let var = variables::own(self.atoms.len());
+        if let Some(var) = var {
+            self.numbers.insert(atom.clone(), var);
             self.atoms.push(atom);
         }
-        Value::of(room)
+        variables::expr(var)
     }
 
     /// Something of which nothing is known but its name.
-    pub(crate) fn unknown(&mut self, name: &Name) -> Value {
+    pub(crate) fn unknown(&mut self, name: &Name) -> Expr {
         self.atom(Atom::Unknown(name.clone()))
     }
 
     /// The value of a point.
     pub(crate) fn point(&mut self, view: &View<'_>, name: &Name) -> Value {
-        if let Some(line) = self.known.get(name) {
-            let line = *line;
-            if let Some(outermost) = self.circular.get(name).cloned() {
-                self.close_circle(view, &outermost);
-            }
-            return self.line(line);
-        }
-        let Some(point) = view.find::<Point>(name) else {
-            return self.unknown(name);
-        };
-        if self.trail.contains(name) {
-            self.close_circle(view, name);
-            return self.unknown(name);
-        }
-        if self.depth > DEEPEST {
-            return self.unknown(name);
-        }
-        self.trail.push(name.clone());
-        self.depth += 1;
-        let value = self.driven(view, point, name);
-        self.depth -= 1;
-        self.trail.pop();
-        // Whichever of its points a circle is met at, all of them are unknown.
-        let value = if self.circular.contains_key(name) { self.unknown(name) } else { value };
-        let because = value.path.first().cloned();
-        let undriven = value.hangs_free && value.path.len() == 1;
-        self.lines.push(Line { because, near: value.near.clone(), undriven, value });
-        self.known.insert(name.clone(), self.lines.len() - 1);
-        self.line(self.lines.len() - 1)
+        self.follow(view, name);
+        let line = self.known.get(name).and_then(|n| self.lines.get(*n));
+        let hangs_free = line.is_some_and(|line| line.hangs_free);
+        Value { near: self.near(name), path: self.path(name), hangs_free }
     }
 
-    /// Marks the points that are being followed from `outermost` on, if it is one of them.
-    fn close_circle(&mut self, view: &View<'_>, outermost: &Name) {
-        let Some(first) = self.trail.iter().position(|n| n == outermost) else {
+    /// Follows a point and all that it takes its value from, those behind it first.
+    fn follow(&mut self, view: &View<'_>, name: &Name) {
+        if self.known.contains_key(name) {
             return;
-        };
-        for name in self.trail.get(first..).unwrap_or(&[]) {
-            let known = self.circular.get(name).and_then(|n| self.trail.iter().position(|t| t == n));
-            if known.is_none_or(|known| first < known)
-                && self.circular.insert(name.clone(), outermost.clone()).is_none()
-            {
-                self.circles.extend(view.find::<Point>(name).map(|point| (point.id, name.clone())));
+        }
+        let behind = |name: &Name| view.find::<Point>(name).map_or_else(Vec::new, |point| sources(point.is));
+        for group in graph::groups(name.clone(), |name| !self.known.contains_key(name), behind) {
+            match group {
+                Group::One(name) => match view.find::<Point>(&name) {
+                    Some(point) => {
+                        let line = self.driven(view, point, &name);
+                        self.push(name, line);
+                    }
+                    None => drop(self.unknown(&name)),
+                },
+                // Whichever of its points a circle is met at, all of them are unknown.
+                Group::Circle(names) => {
+                    for name in names {
+                        let near = self.unknown(&name);
+                        self.circles.extend(view.find::<Point>(&name).map(|point| (point.id, name.clone())));
+                        self.push(name, Line { because: None, near, undriven: false, hangs_free: false });
+                    }
+                }
             }
         }
     }
 
-    fn line(&self, n: usize) -> Value {
-        match self.lines.get(n) {
-            Some(line) => Value { near: variables::within(n, variables::of_point), ..line.value.clone() },
-            None => Value::of(Expr::unknown()),
+    fn push(&mut self, name: Name, line: Line) {
+        self.known.insert(name, self.lines.len());
+        self.lines.push(line);
+    }
+
+    /// A point that was followed, as others see it: by the number of its line, or unknown.
+    fn near(&mut self, name: &Name) -> Expr {
+        match self.known.get(name) {
+            Some(line) => variables::expr(variables::of_point(*line)),
+            None => self.unknown(name),
         }
     }
 
-    fn driven(&mut self, view: &View<'_>, point: Found<'_, Point>, name: &Name) -> Value {
+    /// The facts that a point's value comes from, nearest first.
+    fn path(&self, name: &Name) -> Vec<Because> {
+        let mut path: Vec<Because> = Vec::new();
+        let (mut open, mut seen) = (Vec::from_iter(self.known.get(name).copied()), FxHashSet::default());
+        while let Some(n) = open.pop().filter(|_| path.len() < LONGEST_PATH) {
+            let Some(line) = self.lines.get(n).filter(|_| seen.insert(n)) else { continue };
+            path.extend(line.because.clone().filter(|because| !path.contains(because)));
+            open.extend(line.near.mentions().into_iter().rev().filter_map(variables::point));
+        }
+        path
+    }
+
+    /// The atoms behind a value, in the order of their first appearance in it.
+    pub(crate) fn behind(&self, near: &Expr) -> Vec<&Atom> {
+        let (mut atoms, mut seen) = (Vec::new(), FxHashSet::default());
+        let mut open: Vec<Var> = near.mentions().into_iter().rev().collect();
+        while let Some(var) = open.pop() {
+            if !seen.insert(var) {
+                continue;
+            }
+            match variables::point(var) {
+                Some(n) => {
+                    let mentions = self.lines.get(n).map(|line| line.near.mentions());
+                    open.extend(mentions.into_iter().flatten().rev());
+                }
+                None => atoms.extend(self.atom_of(var)),
+            }
+        }
+        atoms
+    }
+
+    fn driven(&mut self, view: &View<'_>, point: Found<'_, Point>, name: &Name) -> Line {
+        let said = |near: Expr, because: Because| Line {
+            because: Some(because),
+            near,
+            undriven: false,
+            hangs_free: false,
+        };
+        let unread = |near: Expr| Line { because: None, near, undriven: false, hangs_free: false };
         match in_command(point.is) {
             None if point.is.measures.is_some() => {
                 let because = Because::new(point.head(), format!("{name} is read from the field"));
-                self.atom(Atom::Contact(name.clone())).after(vec![because])
+                said(self.atom(Atom::Contact(name.clone())), because)
             }
-            None if point.entry.facts.doubtful() => self.unknown(name),
+            None if point.entry.facts.doubtful() => unread(self.unknown(name)),
             None => {
                 let text = format!("nothing drives {name}, so it stays off");
-                Value::hanging().after(vec![Because::new(point.head(), text)])
+                let because = Because::new(point.head(), text);
+                Line { undriven: true, hangs_free: true, ..said(Expr::constant(false), because) }
             }
             Some(Command::Pinned { at, value, priority }) => {
                 let text = format!("{name} is pinned {} at priority {priority}", on_off(value));
-                Value::constant(value, Because::new(point.place(at), text))
+                said(Expr::constant(value), Because::new(point.place(at), text))
             }
             Some(Command::Source(driver)) => {
-                let value = self.source(view, point, driver, name);
-                if driver.inverted.is_some() && !is_free(driver) { value.inverted() } else { value }
+                let line = self.source(view, point, driver, name);
+                let inverted = driver.inverted.is_some() && !is_free(driver);
+                if inverted { Line { near: !line.near, ..line } } else { line }
             }
         }
     }
 
-    fn source(&mut self, view: &View<'_>, point: Found<'_, Point>, driver: &Driver, name: &Name) -> Value {
+    fn source(&mut self, view: &View<'_>, point: Found<'_, Point>, driver: &Driver, name: &Name) -> Line {
         let inverted = if driver.inverted.is_some() { ", inverted" } else { "" };
         let at = point.place(driver.at);
-        let because = |text: String| vec![Because::new(at.clone(), text + inverted)];
+        let because = |text: String| Some(Because::new(at.clone(), text + inverted));
+        let line =
+            |near: Expr, because: Option<Because>| Line { because, near, undriven: false, hangs_free: false };
         match &driver.source {
-            None | Some(Source::Call { zone: None, .. }) => self.unknown(name),
+            None | Some(Source::Call { zone: None, .. }) => line(self.unknown(name), None),
             Some(Source::Schedule(schedule)) => {
                 let known = view.find::<Schedule>(&schedule.value).is_some();
                 let schedule = schedule.value.clone();
                 let because = because(format!("{name} follows schedule `{schedule}`"));
-                self.atom(if known { Atom::Schedule(schedule) } else { Atom::Unknown(schedule) })
-                    .after(because)
+                let atom = if known { Atom::Schedule(schedule) } else { Atom::Unknown(schedule) };
+                line(self.atom(atom), because)
             }
             Some(Source::Call { call, zone: Some(zone) }) => {
                 let words = call.value.words();
                 let because = because(format!("{name} carries {words} of `{}`", zone.value));
-                self.atom(Atom::Call { zone: zone.value.clone(), call: call.value }).after(because)
+                line(self.atom(Atom::Call { zone: zone.value.clone(), call: call.value }), because)
             }
             Some(Source::Operator(operator)) => match operator.value {
                 Operator::Either => {
                     let because = because(format!("{name} is set by hand"));
-                    self.atom(Atom::Operator(name.clone())).after(because)
+                    line(self.atom(Atom::Operator(name.clone())), because)
                 }
                 Operator::On | Operator::Off => {
                     let on = operator.value == Operator::On;
                     let because = because(format!("{name} is left {} by hand", on_off(on)));
-                    Value::of(Expr::constant(on)).after(because)
+                    line(Expr::constant(on), because)
                 }
             },
             Some(Source::Contact(contact)) => {
                 let because = because(format!("{name} is a contact ({})", contact.value));
-                self.atom(Atom::Contact(name.clone())).after(because)
+                line(self.atom(Atom::Contact(name.clone())), because)
             }
             Some(Source::Point(other)) => {
                 let because = because(format!("{name} follows {}", other.value));
-                self.point(view, &other.value).after(because)
+                let near = self.near(&other.value);
+                Line { hangs_free: self.any_hangs_free(&near), ..line(near, because) }
             }
             Some(Source::Logic(words)) => {
                 let text = point.entry.part.scalar(words.at).filter(|text| text.len() <= LONGEST_WORDS);
@@ -263,26 +278,42 @@ impl Wires {
                         Because::new(at, format!("{name} is worked out from other points{inverted}"))
                     }
                 };
-                self.words(view, &words.value).after(vec![because])
+                let near = self.words(&words.value);
+                Line { hangs_free: self.any_hangs_free(&near), ..line(near, Some(because)) }
             }
         }
     }
 
-    fn words(&mut self, view: &View<'_>, words: &Words) -> Value {
-        if self.depth > DEEPEST {
-            return Value::of(Expr::unknown());
-        }
-        self.depth += 1;
-        let value = match words {
-            Words::Is(name, _) => self.point(view, name),
-            Words::Choice { option, .. } => self.unknown(&option.0),
-            Words::Not(inner) => self.words(view, inner).inverted(),
-            Words::And(all) => Value::join(all.iter().map(|w| self.words(view, w)).collect(), Expr::and),
-            Words::Or(all) => Value::join(all.iter().map(|w| self.words(view, w)).collect(), Expr::or),
-        };
-        self.depth -= 1;
-        value
+    /// Whether a path hangs free behind any of the points that a value comes from.
+    fn any_hangs_free(&self, near: &Expr) -> bool {
+        let points = near.mentions().into_iter().filter_map(variables::point);
+        points.into_iter().any(|n| self.lines.get(n).is_some_and(|line| line.hangs_free))
     }
+
+    /// The meaning of words whose points were followed. What the reader of words accepts nests little.
+    fn words(&mut self, words: &Words) -> Expr {
+        match words {
+            Words::Is(name, _) => self.near(name),
+            Words::Choice { option, .. } => self.unknown(&option.0),
+            Words::Not(inner) => !self.words(inner),
+            Words::And(all) => Expr::and(all.iter().map(|w| self.words(w)).collect::<Vec<_>>()),
+            Words::Or(all) => Expr::or(all.iter().map(|w| self.words(w)).collect::<Vec<_>>()),
+        }
+    }
+}
+
+/// The points that a point takes its value from, in the order written.
+fn sources(point: &Point) -> Vec<Name> {
+    let mut names = Vec::new();
+    if let Some(Command::Source(driver)) = in_command(point) {
+        match &driver.source {
+            Some(Source::Point(other)) => names.push(other.value.clone()),
+            Some(Source::Logic(words)) => words.value.each_name(&mut |name, _| names.push(name.clone())),
+            Some(Source::Call { .. } | Source::Schedule(_) | Source::Contact(_) | Source::Operator(_))
+            | None => {}
+        }
+    }
+    names
 }
 
 /// Whether the point itself is what may be on or off, whichever way its relay is wired.

@@ -13,7 +13,7 @@ use std::sync::Arc;
 /// Hours from one local time of a week to another, and whether it may dehumidify in them.
 fn hours(unit: &UnitAnalysis<'_>) -> (f64, f64) {
     let verdict = unit.verdict(&Name::new("dehumidification"));
-    (verdict.hours, unit.period.hours())
+    (verdict.hours.unwrap(), unit.period.hours())
 }
 
 /// What is counted without the program: minutes of the period that lie in Monday to Friday, 8:00 to 17:00.
@@ -44,7 +44,7 @@ fn a_unit_over_its_year_and_over_a_past_week_is_told_of_the_hours_of_each() {
         let gap = year.verdict(&Name::new("dehumidification")).longest_gap.unwrap();
         assert!(review.over.start() <= gap.from && gap.to <= review.over.end());
     }
-    let gaps = past.unit(unit).unwrap().gaps("dehumidification");
+    let gaps = past.unit(unit).unwrap().gaps("dehumidification").unwrap();
     assert!(gaps.iter().all(|gap| week.start() <= gap.from && gap.to <= week.end()));
     assert_eq!(gaps.iter().map(|gap| gap.hours()).sum::<f64>(), 122.0);
 }

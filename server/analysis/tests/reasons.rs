@@ -74,7 +74,7 @@ fn wiring_is_told_before_setpoints() {
 fn a_gap_names_the_mode_it_comes_from() {
     let zone = ZONE.replace("cool-above: 80 °F, dehumidify-above: 55 %RH", "cool-above: 80 °F");
     unit(&heat_pump("any-time", "{operator: on}", &zone), |u| {
-        assert!(!u.holds(NEVER, |_| true));
+        assert!(u.holds(NEVER, |_| true).is_no());
         let unoccupied = |m: &analysis::Moment| m.mode == Some(analysis::Mode::Unoccupied);
         let reasons = u.why(NEVER, unoccupied).unwrap();
         let kinds: Vec<ReasonKind> =
@@ -101,7 +101,7 @@ fn outputs_and_inputs_have_reasons_too() {
         assert!(u.why(Claim::OutputNever("compressor"), |_| true).is_none());
         let never = u.why(Claim::OutputNever("auxiliary-heat"), |_| true).unwrap();
         assert_eq!(never.iter().map(|r| r.kind).collect::<Vec<_>>(), [ReasonKind::Tie, ReasonKind::Logic]);
-        assert!(!u.holds(Claim::InputWithoutEffect("occupied"), |_| true));
+        assert!(u.holds(Claim::InputWithoutEffect("occupied"), |_| true).is_no());
     });
     let text = text.replace("heat-1: U-heat-1", "heat-1: not-wired");
     unit(&text, |u| {
@@ -117,7 +117,7 @@ fn outputs_and_inputs_have_reasons_too() {
 fn a_tie_makes_choices_alike() {
     let alike = Claim::ChoicesAlike("dehumidify-when", 0, 1);
     let text = heat_pump("occupied", "{contact: field}", ZONE);
-    unit(&text, |u| assert!(!u.holds(alike, |_| true)));
+    unit(&text, |u| assert!(u.holds(alike, |_| true).is_no()));
     unit(&text.replace("occupied: U-occupied", "occupied: {tied-to: dehumidify}"), |u| {
         let kinds: Vec<ReasonKind> = u.why(alike, |_| true).unwrap().iter().map(|r| r.kind).collect();
         assert_eq!(kinds, [ReasonKind::Tie]);

@@ -78,7 +78,7 @@ fn forced(random: &RandomJob, claim: Claim<'_>, kept: &BTreeSet<Fact>) -> bool {
     let mut choices = vec![0; random.options.len()];
     loop {
         let written = random.write(&open_fact, &choices);
-        if !unit(&open(&written.text), |u| u.holds(claim, |_| true)) {
+        if !unit(&open(&written.text), |u| u.holds(claim, |_| true)).is_yes() {
             return false;
         }
         let next = (0..choices.len()).find(|n| choices[*n] + 1 < random.options[*n].len());
@@ -96,7 +96,7 @@ fn check(bytes: &[u8]) -> Result<usize, TestCaseError> {
     let mut findings = 0;
     for claim in claims(&random) {
         let reasons = unit(&job, |u| u.why(claim, |_| true));
-        prop_assert_eq!(reasons.is_some(), unit(&job, |u| u.holds(claim, |_| true)), "{:?}", claim);
+        prop_assert_eq!(reasons.is_some(), unit(&job, |u| u.holds(claim, |_| true)).is_yes(), "{:?}", claim);
         let Some(reasons) = reasons else { continue };
         let again = unit(&open(&written.text), |u| u.why(claim, |_| true));
         prop_assert!(

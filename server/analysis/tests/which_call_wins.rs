@@ -106,7 +106,9 @@ fn occupied_tied_to_the_dehumidify_call() {
                 logic::Cube::new([heat, call].map(|var| logic::Literal { var, value: true })).unwrap();
             let drying = u.service("dehumidification").unwrap();
             assert!(
-                u.moments().iter().all(|m| m.can_be_on(&drying.and(&logic::Function::cube(&heating_too))))
+                u.moments()
+                    .iter()
+                    .all(|m| u.can_be_on_at(m, &drying.and(&logic::Function::cube(&heating_too))).is_yes())
             );
             u.outputs().to_vec()
         })

@@ -4,7 +4,8 @@
 
 use crate::example::{Example, examples, files};
 use crate::{ALL, run};
-use analysis::Memo;
+use analysis::{Memo, UnitBounds};
+use logic::Bounds;
 use model::{FileId, ImportError, Job, Name, Prepared, Touched};
 use std::sync::Arc;
 use syntax::File;
@@ -38,10 +39,20 @@ fn imports(job: &Job) -> Vec<Name> {
     entries.flat_map(|entry| entry.facts.imports()).cloned().collect()
 }
 
+/// A memo that proves within what an example sets: `# limit: 60 steps`.
+fn memo(job: &Job, files: &[FileId]) -> Memo {
+    let mut texts = files.iter().map(|file| job.file(*file).unwrap().file().text().to_string());
+    let steps = texts.find_map(|text| {
+        let (_, limit) = text.split_once("# limit: ")?;
+        Some(limit.split_once(" steps")?.0.parse().unwrap())
+    });
+    steps.map_or_else(Memo::default, |steps| Memo::bounded(UnitBounds(Bounds { steps, ..Bounds::DEFAULT })))
+}
+
 /// What a check finds in a job, file by file, as (line, column, length, message), columns in
 /// characters.
 pub(crate) fn found(check: &str, job: &Job, files: &[FileId]) -> Vec<Vec<(usize, usize, usize, String)>> {
-    let memo = Memo::default();
+    let memo = memo(job, files);
     let mut all = Vec::new();
     for file in files {
         let text = job.file(*file).unwrap().file().text().to_string();

@@ -18,9 +18,13 @@ mod space_air;
 mod written;
 
 #[cfg(test)]
+mod bounds;
+#[cfg(test)]
 mod example;
 #[cfg(test)]
 mod fixture;
+#[cfg(test)]
+mod hostile;
 #[cfg(test)]
 mod required;
 

@@ -3,6 +3,7 @@
 use crate::context::Ctx;
 use crate::finding::Finding;
 use analysis::{Atom, Moment, Reach, Signal, UnitAnalysis};
+use logic::Answer;
 use model::{Found, Mode, Name, Schedule};
 use std::sync::Arc;
 use syntax::NodeId;
@@ -39,8 +40,7 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
     }
 
     fn atoms(&self) -> impl Iterator<Item = &'a Atom> {
-        let atoms = self.unit.wires.atoms();
-        self.signal.expr.mentions().into_iter().filter_map(|var| atoms.get(usize::from(var.0)))
+        self.signal.atoms(&self.unit.wires).into_iter()
     }
 
     /// The kinds of moments, each with what the input can be.
@@ -49,12 +49,12 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
     }
 
     /// Whether an output of the unit depends on it, as wired and set.
-    pub(crate) fn is_needed(&self) -> bool {
+    pub(crate) fn is_needed(&self) -> Answer {
         self.unit.has_effect(Mode::OCCUPIED_INPUT)
     }
 
     /// Whether the unit's logic looks at it under the options chosen.
-    pub(crate) fn is_looked_at(&self) -> bool {
+    pub(crate) fn is_looked_at(&self) -> Answer {
         self.unit.looks_at(Mode::OCCUPIED_INPUT)
     }
 

@@ -1,11 +1,8 @@
 //! Variables, literals, and the conjunctions of literals that answers are given in.
 
 /// One boolean input, known by its number.
-///
-/// Numbers also order the inputs: number them by first appearance, so that inputs read together
-/// stand together. Large functions stay small only under such an order.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug, Default)]
-pub struct Var(pub u16);
+pub struct Var(pub u32);
 
 /// A variable, or its negation. Off sorts before on.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]

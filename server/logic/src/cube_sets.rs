@@ -2,10 +2,11 @@
 //!
 //! A node splits a set by one literal into the cubes without it and those with it (less that
 //! literal). Nodes are unique, and a node whose `with` is empty is left out, so equal sets have
-//! equal places.
+//! equal places. Literals stand by the levels of a diagram's variables until they are listed.
 
 use rustc_hash::FxHashMap;
 
+use crate::bounds::{Bounds, spend};
 use crate::{Cube, Found, Literal, Var};
 
 /// A set by its place.
@@ -15,8 +16,6 @@ pub(crate) const NONE: SetRef = 0;
 /// The set of the empty cube alone.
 pub(crate) const EMPTY_CUBE: SetRef = 1;
 const FIRST_NODE: usize = 2;
-/// The most nodes, and the most remembered differences.
-const MAX_NODES: usize = 1 << 18;
 /// Cubes are listed whose size is less than this above the least.
 const SPAN: usize = 128;
 
@@ -51,7 +50,7 @@ impl CubeSets {
         if let Some(known) = self.unique.get(&node) {
             return *known;
         }
-        if self.nodes.len() >= MAX_NODES {
+        if self.nodes.len() >= Bounds::current().nodes || !spend(1) {
             self.full = true;
             return NONE;
         }
@@ -72,7 +71,7 @@ impl CubeSets {
         if let Some(known) = self.differences.get(&(from, taken)) {
             return *known;
         }
-        if self.differences.len() >= MAX_NODES {
+        if self.differences.len() >= Bounds::current().nodes || !spend(1) {
             self.full = true;
             return NONE;
         }
@@ -95,15 +94,20 @@ impl CubeSets {
         made
     }
 
-    /// The cubes of a set, smallest first and then by their literals, at most `most` of them.
-    pub(crate) fn list(&self, set: SetRef, most: usize) -> Found<Cube> {
+    /// The cubes of a set over the variables of these levels, smallest first and then by their
+    /// literals; of more than `most` the first by level.
+    pub(crate) fn list(&self, set: SetRef, most: usize, order: &[Var]) -> Found<Cube> {
+        let named = |literal: &Literal| {
+            let var = order.get(literal.var.0 as usize).copied().unwrap_or_default();
+            Literal { var, ..*literal }
+        };
         let sizes = self.sizes();
         let has = |at: SetRef, size: usize| {
             let sizes = sizes.get(at as usize);
             sizes.is_some_and(|sizes| sizes.contains(size))
         };
         let all = sizes.get(set as usize).copied().unwrap_or_default();
-        let mut complete = !all.cut;
+        let complete = !all.cut;
         let mut items = Vec::new();
         let mut cube: Vec<Literal> = Vec::new();
         for size in (all.least..).take(SPAN).filter(|size| all.contains(*size)) {
@@ -113,10 +117,10 @@ impl CubeSets {
                 cube.extend(literal);
                 match self.node(at) {
                     None if items.len() == most => {
-                        complete = false;
-                        return Found { items, complete };
+                        items.sort_unstable();
+                        return Found { items, complete: false };
                     }
-                    None => items.extend(Cube::new(cube.iter().copied())),
+                    None => items.extend(Cube::new(cube.iter().map(named))),
                     Some(node) => {
                         let depth = cube.len();
                         if has(node.without, left) {
@@ -129,6 +133,7 @@ impl CubeSets {
                 }
             }
         }
+        items.sort_unstable();
         Found { items, complete }
     }
 
@@ -177,7 +182,7 @@ impl Sizes {
     }
 }
 
-/// Both literals of a variable, in their order.
-pub(crate) fn literals(var: Var) -> [Literal; 2] {
-    [false, true].map(|value| Literal { var, value })
+/// Both literals of the variable of a level, in their order.
+pub(crate) fn literals(level: u32) -> [Literal; 2] {
+    [false, true].map(|value| Literal { var: Var(level), value })
 }

@@ -1,46 +1,62 @@
 //! Reduced ordered decision diagrams: functions of more inputs than a table holds.
 //!
-//! A [`Diagram`] is finished, shared and canonical: equal functions have equal nodes. Work happens
-//! in a [`Workshop`], which lives for one operation and is then dropped, so nothing accumulates.
-//! Both sizes and the depth of recursion are bounded; past a bound the workshop is *full* and its
-//! answer is no answer.
+//! A [`Diagram`] is finished and shared; it asks for its variables in an order of its own, which
+//! decides how large it is. Work happens in a [`Workshop`], which lives for one operation and is
+//! then dropped, so nothing accumulates. Both sizes and the depth of recursion are bounded; past a
+//! bound the workshop is *full* and its answer is no answer.
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
+use crate::bounds::{Bounds, spend};
 use crate::table::{Connective, Table, VarList};
 use crate::{Cube, Literal, Var};
 
-/// The most variables one diagram may have, and so the depth of every recursion here.
-pub(crate) const MAX_VARS: usize = 1024;
-/// The most nodes one operation may make.
-const MAX_NODES: usize = 1 << 18;
-/// The most subproblems one operation may remember.
-const MAX_STEPS: usize = 1 << 20;
+/// The most subproblems one operation may remember, for each node that it may make.
+const STEPS_OF_A_NODE: usize = 4;
 
 /// A node by its place: the two constants first, then the nodes of the diagram.
 pub(crate) type Ref = u32;
 pub(crate) const OFF: Ref = 0;
 pub(crate) const ON: Ref = 1;
-const FIRST_NODE: usize = 2;
+pub(crate) const FIRST_NODE: usize = 2;
 
-/// A choice by one variable between two smaller functions.
+/// A choice by one variable between two smaller functions. The variable is known by its level: its
+/// place in the order of the workshop or of the diagram.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub(crate) struct Node {
-    pub(crate) var: Var,
+    pub(crate) level: u32,
     pub(crate) low: Ref,
     pub(crate) high: Ref,
 }
 
-/// A finished function: its variables in order, and its nodes, children first, the root last.
+/// A finished function: its variables, and its nodes, children first, the root last.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(crate) struct Diagram {
+    /// Ascending.
     vars: Box<[Var]>,
+    /// The same, in the order in which the nodes ask for them.
+    order: Box<[Var]>,
     nodes: Box<[Node]>,
 }
 
 impl Diagram {
+    /// A diagram of nodes that are unique and all below the last.
+    pub(crate) fn new(order: Vec<Var>, nodes: Vec<Node>) -> Self {
+        let mut vars = order.clone();
+        vars.sort_unstable();
+        Self { vars: vars.into(), order: order.into(), nodes: nodes.into() }
+    }
+
     pub(crate) fn vars(&self) -> &[Var] {
         &self.vars
+    }
+
+    pub(crate) fn order(&self) -> &[Var] {
+        &self.order
+    }
+
+    pub(crate) fn nodes(&self) -> &[Node] {
+        &self.nodes
     }
 
     pub(crate) fn size(&self) -> usize {
@@ -55,10 +71,26 @@ impl Diagram {
         (self.nodes.len() + FIRST_NODE - 1) as Ref
     }
 
+    fn var(&self, node: &Node) -> Var {
+        self.order.get(node.level as usize).copied().unwrap_or_default()
+    }
+
+    /// On where this is off: the same choices with the constants exchanged.
+    pub(crate) fn not(&self) -> Self {
+        let exchanged = |at: Ref| match at {
+            OFF => ON,
+            ON => OFF,
+            _ => at,
+        };
+        let nodes = self.nodes.iter();
+        let nodes = nodes.map(|n| Node { low: exchanged(n.low), high: exchanged(n.high), ..*n }).collect();
+        Self { nodes, ..self.clone() }
+    }
+
     pub(crate) fn eval(&self, value: &dyn Fn(Var) -> bool) -> bool {
         let mut at = self.root();
         while let Some(node) = self.node(at) {
-            at = if value(node.var) { node.high } else { node.low };
+            at = if value(self.var(node)) { node.high } else { node.low };
         }
         at == ON
     }
@@ -68,7 +100,7 @@ impl Diagram {
         let mut forced = vec![false, true];
         for node in &self.nodes {
             let of = |at: Ref| forced.get(at as usize).copied().unwrap_or_default();
-            forced.push(match cube.value(node.var) {
+            forced.push(match cube.value(self.var(node)) {
                 Some(true) => of(node.high),
                 Some(false) => of(node.low),
                 None => of(node.low) && of(node.high),
@@ -77,32 +109,28 @@ impl Diagram {
         forced.last().copied().unwrap_or_default()
     }
 
-    /// The first assignment that is on, the first variable being the weightiest.
+    /// The first assignment that is on, the first variable of its order being the weightiest.
     pub(crate) fn least_model(&self) -> Vec<Literal> {
         let mut at = self.root();
-        let choose = |var: &Var| {
+        let choose = |(level, var): (usize, &Var)| {
             let mut value = false;
-            if let Some(node) = self.node(at).filter(|node| node.var == *var) {
+            if let Some(node) = self.node(at).filter(|node| node.level as usize == level) {
                 value = node.low == OFF;
                 at = if value { node.high } else { node.low };
             }
             Literal { var: *var, value }
         };
-        self.vars.iter().map(choose).collect()
+        self.order.iter().enumerate().map(choose).collect()
     }
 
     /// How many assignments of its variables are on; the greatest number if more than that.
     pub(crate) fn count(&self) -> u128 {
-        let level = |at: Ref| match self.node(at) {
-            Some(node) => self.vars.partition_point(|var| *var < node.var),
-            None => self.vars.len(),
-        };
+        let level = |at: Ref| self.node(at).map_or(self.order.len(), |node| node.level as usize);
         let mut counts: Vec<u128> = vec![0, 1];
         for node in &self.nodes {
-            let own = self.vars.partition_point(|var| *var < node.var);
             let branch = |to: Ref| {
                 let below = counts.get(to as usize).copied().unwrap_or_default();
-                let skipped = (level(to) - own - 1) as u32;
+                let skipped = (level(to) - node.level as usize - 1) as u32;
                 let factor = 1_u128.checked_shl(skipped).unwrap_or(u128::MAX);
                 below.saturating_mul(factor)
             };
@@ -121,15 +149,36 @@ pub(crate) enum Finished {
 }
 
 /// Where diagrams are built: nodes are unique within it, so equal functions have equal places.
-#[derive(Default)]
 pub(crate) struct Workshop {
+    /// The variable of each level.
+    order: Vec<Var>,
+    levels: FxHashMap<Var, u32>,
     nodes: Vec<Node>,
     unique: FxHashMap<Node, Ref>,
     choices: FxHashMap<(Ref, Ref, Ref), Ref>,
+    bounds: Bounds,
     full: bool,
 }
 
 impl Workshop {
+    /// A workshop that asks for variables in this order.
+    pub(crate) fn new(order: Vec<Var>) -> Self {
+        let bounds = Bounds::current();
+        Self {
+            full: order.len() > bounds.inputs.min(Bounds::MAX_INPUTS),
+            levels: order.iter().copied().zip(0..).collect(),
+            order,
+            nodes: Vec::new(),
+            unique: FxHashMap::default(),
+            choices: FxHashMap::default(),
+            bounds,
+        }
+    }
+
+    pub(crate) fn order(&self) -> &[Var] {
+        &self.order
+    }
+
     pub(crate) fn is_full(&self) -> bool {
         self.full
     }
@@ -139,25 +188,27 @@ impl Workshop {
         self.full = true;
     }
 
+    /// Counts work; one that is past its bounds is given up.
+    fn spend(&mut self, steps: usize) {
+        self.full |= !spend(steps as u64);
+    }
+
     pub(crate) fn node(&self, at: Ref) -> Option<Node> {
         let at = (at as usize).checked_sub(FIRST_NODE)?;
         self.nodes.get(at).copied()
     }
 
-    pub(crate) fn var(&mut self, var: Var) -> Ref {
-        self.make(var, OFF, ON)
-    }
-
-    /// The function that is `low` or `high` by `var`, which must stand before all variables of both.
-    pub(crate) fn make(&mut self, var: Var, low: Ref, high: Ref) -> Ref {
+    /// The function that is `low` or `high` by a variable that must stand before all those of both.
+    pub(crate) fn make(&mut self, level: u32, low: Ref, high: Ref) -> Ref {
         if low == high {
             return low;
         }
-        let node = Node { var, low, high };
+        let node = Node { level, low, high };
         if let Some(known) = self.unique.get(&node) {
             return *known;
         }
-        if self.nodes.len() >= MAX_NODES {
+        self.spend(1);
+        if self.full || self.nodes.len() >= self.bounds.nodes {
             self.full = true;
             return OFF;
         }
@@ -168,21 +219,61 @@ impl Workshop {
     }
 
     pub(crate) fn import_table(&mut self, table: &Table) -> Ref {
+        let mut levels: Vec<(u32, usize)> = Vec::with_capacity(table.vars().len());
+        for (row_bit, var) in table.vars().iter().enumerate() {
+            let Some(level) = self.levels.get(var) else {
+                self.full = true;
+                return OFF;
+            };
+            levels.push((*level, row_bit));
+        }
+        self.spend(1 << levels.len().saturating_sub(4));
+        if self.full {
+            return OFF;
+        }
         let mut rows: Vec<Ref> = table.rows().map(Ref::from).collect();
-        for var in table.vars().iter().rev() {
+        if !levels.is_sorted() {
+            levels.sort_unstable();
+            let row = |state: usize| {
+                let bits = levels.iter().enumerate();
+                let row = bits.fold(0, |row, (at, (_, bit))| row | (state >> at & 1) << bit);
+                rows.get(row).copied().unwrap_or(OFF)
+            };
+            rows = (0..rows.len()).map(row).collect();
+        }
+        for (level, _) in levels.iter().rev() {
             let (low, high) = rows.split_at(rows.len() / 2);
             let pairs = low.iter().zip(high);
-            rows = pairs.map(|(low, high)| self.make(*var, *low, *high)).collect();
+            rows = pairs.map(|(low, high)| self.make(*level, *low, *high)).collect();
         }
         rows.first().copied().unwrap_or(OFF)
     }
 
+    /// Brings a diagram in. One of another order is put together anew from below.
     pub(crate) fn import(&mut self, diagram: &Diagram) -> Ref {
+        let mut levels = Vec::with_capacity(diagram.order().len());
+        for var in diagram.order() {
+            let Some(level) = self.levels.get(var) else {
+                self.full = true;
+                return OFF;
+            };
+            levels.push(*level);
+        }
+        let same_order = levels.is_sorted();
         let mut places = vec![OFF, ON];
-        for node in &diagram.nodes {
+        for node in diagram.nodes() {
+            if self.full {
+                return OFF;
+            }
             let place = |at: Ref| places.get(at as usize).copied().unwrap_or(OFF);
             let (low, high) = (place(node.low), place(node.high));
-            places.push(self.make(node.var, low, high));
+            let level = levels.get(node.level as usize).copied().unwrap_or_default();
+            places.push(if same_order {
+                self.make(level, low, high)
+            } else {
+                let var = self.make(level, OFF, ON);
+                self.choose(var, high, low)
+            });
         }
         places.last().copied().unwrap_or(OFF)
     }
@@ -219,28 +310,28 @@ impl Workshop {
         if let Some(known) = self.choices.get(&key) {
             return *known;
         }
-        if self.choices.len() >= MAX_STEPS {
+        self.spend(1);
+        if self.full || self.choices.len() >= self.bounds.nodes.saturating_mul(STEPS_OF_A_NODE) {
             self.full = true;
             return OFF;
         }
         let (test, then, other) = key;
-        let Some(var) =
-            [test, then, other].into_iter().filter_map(|at| self.node(at)).map(|node| node.var).min()
-        else {
+        let tops = [test, then, other].into_iter().filter_map(|at| self.node(at));
+        let Some(level) = tops.map(|node| node.level).min() else {
             return OFF;
         };
-        let [t, a, b] = [test, then, other].map(|at| self.branches(at, var));
+        let [t, a, b] = [test, then, other].map(|at| self.branches(at, level));
         let low = self.choose(t.0, a.0, b.0);
         let high = self.choose(t.1, a.1, b.1);
-        let made = self.make(var, low, high);
+        let made = self.make(level, low, high);
         self.choices.insert(key, made);
         made
     }
 
     /// Both values of a function by a variable that stands before or at its top.
-    pub(crate) fn branches(&self, at: Ref, var: Var) -> (Ref, Ref) {
+    pub(crate) fn branches(&self, at: Ref, level: u32) -> (Ref, Ref) {
         match self.node(at) {
-            Some(node) if node.var == var => (node.low, node.high),
+            Some(node) if node.level == level => (node.low, node.high),
             _ => (at, at),
         }
     }
@@ -262,7 +353,8 @@ impl Workshop {
         if let Some(known) = done.get(&of) {
             return *known;
         }
-        let how_here = how(node.var);
+        self.spend(1);
+        let how_here = self.order.get(node.level as usize).map_or(Elimination::Keep, |var| how(*var));
         let made = match how_here {
             Elimination::Fix(value) => {
                 let branch = if value { node.high } else { node.low };
@@ -273,7 +365,7 @@ impl Workshop {
                 let high = self.eliminate_below(node.high, how, done);
                 match how_here {
                     Elimination::Join(connective) => self.combine(low, high, connective),
-                    _ => self.make(node.var, low, high),
+                    _ => self.make(node.level, low, high),
                 }
             }
         };
@@ -286,52 +378,67 @@ impl Workshop {
         if self.full {
             return Finished::TooLarge;
         }
-        let (order, mut vars) = self.reachable(root);
-        vars.sort_unstable();
-        vars.dedup();
-        if let Some(vars) = VarList::from_sorted(&vars) {
-            return Finished::Table(self.table(root, vars));
-        }
-        if vars.len() > MAX_VARS {
+        let (below, levels) = self.reachable(root);
+        if levels.len() > self.bounds.inputs.min(Bounds::MAX_INPUTS) || !spend(below.len() as u64) {
             return Finished::TooLarge;
         }
+        let order: Vec<Var> =
+            levels.iter().filter_map(|level| self.order.get(*level as usize).copied()).collect();
+        let mut vars = order.clone();
+        vars.sort_unstable();
+        if let Some(vars) = VarList::from_sorted(&vars) {
+            return match spend(1 << levels.len().saturating_sub(4)) {
+                true => Finished::Table(self.table(root, &levels, &order, vars)),
+                false => Finished::TooLarge,
+            };
+        }
         let mut places: FxHashMap<Ref, Ref> = FxHashMap::from_iter([(OFF, OFF), (ON, ON)]);
-        let mut nodes = Vec::with_capacity(order.len());
-        for (at, node) in order {
+        let mut nodes = Vec::with_capacity(below.len());
+        for (at, node) in below {
             let place = |of: Ref| places.get(&of).copied().unwrap_or(OFF);
             let (low, high) = (place(node.low), place(node.high));
             places.insert(at, (nodes.len() + FIRST_NODE) as Ref);
-            nodes.push(Node { low, high, ..node });
+            let level = levels.partition_point(|level| *level < node.level) as u32;
+            nodes.push(Node { level, low, high });
         }
-        Finished::Diagram(Diagram { vars: vars.into(), nodes: nodes.into() })
+        Finished::Diagram(Diagram::new(order, nodes))
     }
 
-    /// The nodes below a root, children before parents, low before high; and their variables.
-    fn reachable(&self, root: Ref) -> (Vec<(Ref, Node)>, Vec<Var>) {
+    /// The nodes below a root, children before parents, low before high; and their levels, ascending.
+    fn reachable(&self, root: Ref) -> (Vec<(Ref, Node)>, Vec<u32>) {
         let mut order = Vec::new();
-        let mut vars = Vec::new();
-        let mut entered = rustc_hash::FxHashSet::default();
+        let mut entered = FxHashSet::default();
         let mut stack = vec![(root, false)];
         while let Some((at, children_done)) = stack.pop() {
             let Some(node) = self.node(at) else { continue };
             if children_done {
                 order.push((at, node));
             } else if entered.insert(at) {
-                vars.push(node.var);
                 stack.extend([(at, true), (node.high, false), (node.low, false)]);
             }
         }
-        (order, vars)
+        let mut levels: Vec<u32> = order.iter().map(|(_, node)| node.level).collect();
+        levels.sort_unstable();
+        levels.dedup();
+        (order, levels)
     }
 
-    fn table(&self, root: Ref, vars: VarList) -> Table {
+    fn table(&self, root: Ref, levels: &[u32], order: &[Var], vars: VarList) -> Table {
         let mut rows = vec![root];
-        for var in vars.as_slice() {
-            let branches = || rows.iter().map(|at| self.branches(*at, *var));
+        for level in levels {
+            let branches = || rows.iter().map(|at| self.branches(*at, *level));
             let lows = branches().map(|(low, _)| low);
             rows = lows.chain(branches().map(|(_, high)| high)).collect();
         }
-        Table::of_rows(vars, rows.into_iter().map(|at| at == ON))
+        let is_on = |row: usize| rows.get(row) == Some(&ON);
+        if order == vars.as_slice() {
+            return Table::of_rows(vars, (0..rows.len()).map(is_on));
+        }
+        let bits: Vec<usize> =
+            vars.as_slice().iter().filter_map(|var| order.iter().position(|other| other == var)).collect();
+        let moved =
+            |state: usize| bits.iter().enumerate().fold(0, |row, (at, bit)| row | (state >> at & 1) << bit);
+        Table::of_rows(vars, (0..rows.len()).map(|state| is_on(moved(state))))
     }
 }
 

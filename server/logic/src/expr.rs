@@ -3,7 +3,7 @@
 use std::ops;
 use std::vec::Drain;
 
-use crate::Var;
+use crate::{Bounds, Var};
 
 /// One step of an expression in postfix order: operands stand before their operator.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -26,15 +26,11 @@ pub enum Op {
 ///
 /// It owns one list of [`Op`]s, so building, copying and dropping take no recursion. Builders drop
 /// neutral operands and double negations, and flatten nothing else: what was written can be shown.
-/// An expression of more than [`Expr::MAX_OPS`] steps becomes a single [`Op::Unknown`].
+/// An expression of more steps than [`Bounds::ops`] becomes a single [`Op::Unknown`].
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Expr(Vec<Op>);
 
 impl Expr {
-    /// The most steps an expression may hold. Substitution can double an expression at each turn;
-    /// this is where it stops. [`Function::substituted`](crate::Function::substituted) has no such limit.
-    pub const MAX_OPS: usize = 1 << 16;
-
     /// Always on, or always off.
     pub fn constant(value: bool) -> Self {
         Self(vec![Op::Constant(value)])
@@ -70,7 +66,7 @@ impl Expr {
                 _ => kept.push(operand),
             }
         }
-        if kept.iter().map(|operand| operand.0.len()).sum::<usize>() >= Self::MAX_OPS {
+        if kept.iter().map(|operand| operand.0.len()).sum::<usize>() >= Bounds::current().ops {
             return Self::unknown();
         }
         let operator = match kept.len() {

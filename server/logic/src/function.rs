@@ -3,18 +3,21 @@
 use std::sync::Arc;
 use std::vec::Drain;
 
-use crate::diagram::{Diagram, Elimination, Finished, MAX_VARS, OFF, Ref, Workshop};
+use crate::bounds::{Bounds, spend};
+use crate::diagram::{Diagram, Elimination, Finished, OFF, Ref, Workshop};
+use crate::order::arranged;
 use crate::table::{Connective, MAX_INPUTS, Table, VarList};
-use crate::{Cube, Expr, Op, Var};
+use crate::{Answer, Cube, Expr, Op, Var};
 
 /// What an expression means: its value for every assignment of its inputs.
 ///
-/// Held as a truth table up to sixteen inputs *that matter*, and as a decision diagram ordered by
-/// [`Var`] beyond; either way equal functions compare equal. Cheap to clone, free of shared state.
+/// Held as a truth table up to sixteen inputs *that matter*, and as a decision diagram beyond.
+/// Tables of equal functions compare equal; diagrams may differ in the order of their variables, so
+/// ask [`Function::equivalent`] there. Cheap to clone, free of shared state.
 ///
-/// A function too large to hold (about a quarter of a million diagram nodes, or 1,024 inputs) is
-/// [unknown](Function::unknown). Unknown spreads through every operation that depends on it, and
-/// no question about it is answered yes, so no claim can rest on it; ask [`Function::is_known`].
+/// A function too large for the [`Bounds`] in force is [unknown](Function::unknown). Unknown
+/// spreads through every operation that depends on it, and every question about it is answered
+/// [`Answer::Unknown`], so that no claim can rest on it.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Function(Body);
 
@@ -58,17 +61,18 @@ impl Function {
                 && let Err(at) = vars.binary_search(var)
             {
                 vars.insert(at, *var);
-                if vars.len() > MAX_VARS {
-                    return Self::unknown();
+                if vars.len() > MAX_INPUTS {
+                    return Self::substituted(expr, Self::var);
                 }
             }
         }
-        if let Some(vars) = VarList::from_sorted(&vars) {
-            return Table::of_expr(expr, vars).map_or_else(Self::unknown, Self::from);
+        let work = expr.ops().len().saturating_mul(1 << vars.len().saturating_sub(6));
+        match VarList::from_sorted(&vars) {
+            Some(vars) if spend(work as u64 / WORDS_OF_A_STEP + 1) => {
+                Table::of_expr(expr, vars).map_or_else(Self::unknown, Self::from)
+            }
+            _ => Self::unknown(),
         }
-        let mut workshop = Workshop::default();
-        let root = expr.fold(|op, operands| workshop.step(op, operands));
-        Self::from(workshop.finish(root.unwrap_or(OFF)))
     }
 
     /// What an expression means when each of its inputs stands for a function of its own.
@@ -86,23 +90,76 @@ impl Function {
 
     /// On where all of the functions are.
     pub fn all(functions: impl IntoIterator<Item = Function>) -> Self {
-        let joined = functions.into_iter().reduce(|a, b| a.and(&b));
-        joined.unwrap_or_else(|| Self::constant(true))
+        Self::join(functions, Connective::And)
     }
 
     /// On where any of the functions is.
     pub fn any(functions: impl IntoIterator<Item = Function>) -> Self {
-        let joined = functions.into_iter().reduce(|a, b| a.or(&b));
-        joined.unwrap_or_else(|| Self::constant(false))
+        Self::join(functions, Connective::Or)
+    }
+
+    /// All of the functions at once: only so can a good order of their variables be told.
+    fn join(functions: impl IntoIterator<Item = Function>, connective: Connective) -> Self {
+        // What changes nothing, and what decides whatever the others are.
+        let neutral = connective == Connective::And;
+        let (mut known, mut is_known) = (Vec::new(), true);
+        for function in functions {
+            match function.as_constant() {
+                Some(value) if value == neutral => {}
+                Some(decided) => return Self::constant(decided),
+                None if function.is_known() => known.push(function),
+                None => is_known = false,
+            }
+        }
+        let joined = match known.as_slice() {
+            [] => Self::constant(neutral),
+            [one] => one.clone(),
+            [a, b] => a.combine(b, connective),
+            all => Self::join_tables(all, connective).unwrap_or_else(|| Self::join_diagrams(all, connective)),
+        };
+        if is_known || joined.as_constant() == Some(!neutral) { joined } else { Self::unknown() }
+    }
+
+    /// Nothing where the functions together have more inputs than a table holds.
+    fn join_tables(all: &[Function], connective: Connective) -> Option<Self> {
+        let mut vars = VarList::default();
+        for function in all {
+            vars = vars.union(function.table()?.var_list())?;
+        }
+        let (first, rest) = all.split_first()?;
+        let mut joined = first.table()?.clone();
+        for function in rest {
+            if !joined.spend() {
+                return Some(Self::unknown());
+            }
+            joined = joined.combine(function.table()?, connective)?;
+        }
+        Some(joined.into())
+    }
+
+    fn join_diagrams(all: &[Function], connective: Connective) -> Self {
+        let mut workshop = Workshop::new(arranged(all));
+        let mut open: Vec<Ref> = all.iter().map(|function| function.enter(&mut workshop)).collect();
+        // In pairs of neighbours, then pairs of pairs: a long chain stays near linear.
+        while open.len() > 1 && !workshop.is_full() {
+            let pair = |pair: &[Ref]| match *pair {
+                [a, b] => workshop.combine(a, b, connective),
+                _ => pair.first().copied().unwrap_or(OFF),
+            };
+            open = open.chunks(2).map(pair).collect();
+        }
+        workshop.finish(open.pop().unwrap_or(OFF)).into()
     }
 
     /// On where this is off.
     #[must_use]
     pub fn not(&self) -> Self {
         match &self.0 {
-            Body::Table(table) => table.not().into(),
-            Body::Diagram(_) => self.worked(Workshop::not),
-            Body::Unknown => Self::unknown(),
+            Body::Table(table) if table.spend() => table.not().into(),
+            Body::Diagram(diagram) if spend(diagram.size() as u64) => {
+                Self(Body::Diagram(Arc::new(diagram.not())))
+            }
+            Body::Table(_) | Body::Diagram(_) | Body::Unknown => Self::unknown(),
         }
     }
 
@@ -150,7 +207,8 @@ impl Function {
     #[must_use]
     pub fn restrict(&self, var: Var, value: bool) -> Self {
         match &self.0 {
-            Body::Table(table) => table.restrict(var, value).into(),
+            Body::Table(table) if table.spend() => table.restrict(var, value).into(),
+            Body::Table(_) => Self::unknown(),
             _ => self.eliminated(
                 |other| {
                     if other == var { Elimination::Fix(value) } else { Elimination::Keep }
@@ -163,9 +221,10 @@ impl Function {
     #[must_use]
     pub fn restrict_all(&self, cube: &Cube) -> Self {
         match &self.0 {
-            Body::Table(table) => (cube.literals().iter())
+            Body::Table(table) if table.spend() => (cube.literals().iter())
                 .fold(table.clone(), |table, literal| table.restrict(literal.var, literal.value))
                 .into(),
+            Body::Table(_) => Self::unknown(),
             _ => self.eliminated(|var| cube.value(var).map_or(Elimination::Keep, Elimination::Fix)),
         }
     }
@@ -194,13 +253,18 @@ impl Function {
         self.quantified(vars, Connective::And)
     }
 
-    /// The inputs it depends on, ascending; none when it is unknown.
-    pub fn support(&self) -> &[Var] {
+    /// The inputs it depends on, ascending; `None` when it is unknown.
+    pub fn support(&self) -> Option<&[Var]> {
         match &self.0 {
-            Body::Table(table) => table.vars(),
-            Body::Diagram(diagram) => diagram.vars(),
-            Body::Unknown => &[],
+            Body::Table(table) => Some(table.vars()),
+            Body::Diagram(diagram) => Some(diagram.vars()),
+            Body::Unknown => None,
         }
+    }
+
+    /// Whether its value changes with an input.
+    pub fn depends_on(&self, var: Var) -> Answer {
+        self.support().map_or(Answer::Unknown, |vars| Answer::of(vars.binary_search(&var).is_ok()))
     }
 
     /// Whether the function could be held at all.
@@ -208,7 +272,7 @@ impl Function {
         !matches!(self.0, Body::Unknown)
     }
 
-    /// Its value, when it is certain to be the same everywhere.
+    /// Its value, when it is certain to be the same everywhere. `None` says nothing.
     pub fn as_constant(&self) -> Option<bool> {
         match &self.0 {
             Body::Table(table) => table.as_constant(),
@@ -216,37 +280,64 @@ impl Function {
         }
     }
 
-    /// Whether it is certain to be off everywhere.
-    pub fn is_false(&self) -> bool {
-        self.as_constant() == Some(false)
+    /// Whether some assignment turns it on.
+    pub fn can_be_on(&self) -> Answer {
+        match &self.0 {
+            Body::Table(table) => Answer::of(table.as_constant() != Some(false)),
+            // A diagram depends on each of its inputs.
+            Body::Diagram(_) => Answer::Yes,
+            Body::Unknown => Answer::Unknown,
+        }
     }
 
-    /// Whether it is certain to be on everywhere.
-    pub fn is_true(&self) -> bool {
-        self.as_constant() == Some(true)
+    /// Whether it is off everywhere.
+    pub fn is_false(&self) -> Answer {
+        !self.can_be_on()
     }
 
-    /// Whether the other is certain to be on wherever this is.
-    pub fn implies(&self, other: &Self) -> bool {
+    /// Whether it is on everywhere.
+    pub fn is_true(&self) -> Answer {
+        match &self.0 {
+            Body::Table(table) => Answer::of(table.as_constant() == Some(true)),
+            Body::Diagram(_) => Answer::No,
+            Body::Unknown => Answer::Unknown,
+        }
+    }
+
+    /// Whether the other is on wherever this is.
+    pub fn implies(&self, other: &Self) -> Answer {
         if let (Body::Table(a), Body::Table(b)) = (&self.0, &other.0)
+            && a.spend()
             && let Some(answer) = a.implies(b)
         {
-            return answer;
+            return Answer::of(answer);
         }
         self.implication(other).is_true()
     }
 
-    /// Whether it is certain to be on wherever the cube holds.
-    pub fn is_forced_by(&self, cube: &Cube) -> bool {
+    /// Whether it is on wherever the cube holds.
+    pub fn is_forced_by(&self, cube: &Cube) -> Answer {
         match &self.0 {
-            Body::Diagram(diagram) => diagram.is_forced_by(cube),
+            Body::Diagram(diagram) if spend(diagram.size() as u64) => Answer::of(diagram.is_forced_by(cube)),
+            Body::Diagram(_) => Answer::Unknown,
             Body::Table(_) | Body::Unknown => self.restrict_all(cube).is_true(),
         }
     }
 
-    /// Whether the two are certain to be the same function.
-    pub fn equivalent(&self, other: &Self) -> bool {
-        self.is_known() && self == other
+    /// Whether the two are the same function.
+    pub fn equivalent(&self, other: &Self) -> Answer {
+        match (&self.0, &other.0) {
+            (Body::Table(a), Body::Table(b)) => Answer::of(a == b),
+            (Body::Diagram(a), Body::Diagram(b)) if a == b => Answer::Yes,
+            // Each depends on all of its inputs.
+            _ if self.support().is_some()
+                && other.support().is_some()
+                && self.support() != other.support() =>
+            {
+                Answer::No
+            }
+            _ => self.xor(other).is_false(),
+        }
     }
 
     /// Its value under an assignment; `None` when it is unknown.
@@ -259,7 +350,8 @@ impl Function {
     }
 
     /// An assignment of its [support](Function::support) that turns it on: the least of them, off
-    /// before on, the first input weightiest. `None` when there is none, or it is unknown.
+    /// before on, the first input that is asked for weightiest. `None` when there is none, or it is
+    /// unknown: [`Function::can_be_on`] tells which.
     pub fn any_model(&self) -> Option<Vec<(Var, bool)>> {
         let literals = match &self.0 {
             Body::Table(table) => table.least_model()?,
@@ -300,21 +392,41 @@ impl Function {
         }
     }
 
+    fn table(&self) -> Option<&Table> {
+        if let Body::Table(table) = &self.0 { Some(table) } else { None }
+    }
+
+    /// The inputs in the order in which it asks for them, and how much that order matters.
+    pub(crate) fn order(&self) -> (&[Var], usize) {
+        match &self.0 {
+            Body::Table(table) => (table.vars(), 0),
+            Body::Diagram(diagram) => (diagram.order(), diagram.size()),
+            Body::Unknown => (&[], 0),
+        }
+    }
+
     fn combine(&self, other: &Self, connective: Connective) -> Self {
         if let (Body::Table(a), Body::Table(b)) = (&self.0, &other.0)
-            && let Some(table) = a.combine(b, connective)
+            && let Some(vars) = a.var_list().union(b.var_list())
         {
-            return table.into();
+            return match spend(vars.words() / WORDS_OF_A_STEP + 1) {
+                true => a.combine(b, connective).map_or_else(Self::unknown, Self::from),
+                false => Self::unknown(),
+            };
         }
-        self.worked(|workshop, own| {
-            let others = other.enter(workshop);
-            workshop.combine(own, others, connective)
-        })
+        if !self.is_known() || !other.is_known() {
+            return Self::unknown();
+        }
+        let mut workshop = Workshop::new(arranged([self, other]));
+        let (own, others) = (self.enter(&mut workshop), other.enter(&mut workshop));
+        let made = workshop.combine(own, others, connective);
+        workshop.finish(made).into()
     }
 
     fn quantified(&self, vars: &[Var], connective: Connective) -> Self {
         match &self.0 {
-            Body::Table(table) => table.quantify(vars, connective).into(),
+            Body::Table(table) if table.spend() => table.quantify(vars, connective).into(),
+            Body::Table(_) => Self::unknown(),
             _ => self.eliminated(|var| {
                 if vars.contains(&var) { Elimination::Join(connective) } else { Elimination::Keep }
             }),
@@ -322,51 +434,35 @@ impl Function {
     }
 
     fn eliminated(&self, how: impl Fn(Var) -> Elimination) -> Self {
-        self.worked(|workshop, own| workshop.eliminate(own, &how))
-    }
-
-    fn worked(&self, work: impl FnOnce(&mut Workshop, Ref) -> Ref) -> Self {
-        let mut workshop = Workshop::default();
+        let mut workshop = Workshop::new(arranged([self]));
         let own = self.enter(&mut workshop);
-        let made = work(&mut workshop, own);
+        let made = workshop.eliminate(own, &how);
         workshop.finish(made).into()
     }
 }
 
-impl Workshop {
-    fn step(&mut self, op: Op, mut operands: Drain<'_, Ref>) -> Ref {
-        match op {
-            Op::Constant(value) => Ref::from(value),
-            Op::Var(var) => self.var(var),
-            Op::Not => {
-                let of = operands.next().unwrap_or(OFF);
-                self.not(of)
-            }
-            Op::And(_) => self.join(operands, Connective::And),
-            Op::Or(_) => self.join(operands, Connective::Or),
-            Op::Unknown => {
-                self.fill();
-                OFF
-            }
-        }
-    }
+/// So many words of tables are worked on in the time that a diagram takes for a step.
+const WORDS_OF_A_STEP: u64 = 16;
 
-    /// Joins in pairs of neighbours, then pairs of pairs: a long chain stays near linear.
-    fn join(&mut self, operands: Drain<'_, Ref>, connective: Connective) -> Ref {
-        let mut open: Vec<Ref> = operands.collect();
-        while open.len() > 1 {
-            let pair = |pair: &[Ref]| match *pair {
-                [a, b] => self.combine(a, b, connective),
-                _ => pair.first().copied().unwrap_or(OFF),
-            };
-            open = open.chunks(2).map(pair).collect();
-        }
-        open.pop().unwrap_or(OFF)
+impl VarList {
+    /// The words of a table of these variables.
+    fn words(&self) -> u64 {
+        1 << self.as_slice().len().saturating_sub(6)
+    }
+}
+
+impl Table {
+    /// Counts the work of going over the table once; whether it may be done.
+    fn spend(&self) -> bool {
+        spend(self.var_list().words() / WORDS_OF_A_STEP + 1)
     }
 }
 
 impl From<Table> for Function {
     fn from(table: Table) -> Self {
+        if table.vars().len() > Bounds::current().inputs {
+            return Self::unknown();
+        }
         Self(Body::Table(table))
     }
 }

@@ -4,9 +4,11 @@
 //! the same give equal functions, so a claim about every state is a comparison and not a sample.
 //!
 //! Everything here is bounded: each answer that could grow without end takes [`Limits`] and says
-//! in [`Found::complete`] whether it stopped short, and a function that outgrows its diagram
-//! becomes [`Function::unknown`], which claims nothing.
+//! in [`Found::complete`] whether it stopped short, and a function that outgrows its [`Bounds`]
+//! becomes [`Function::unknown`], of which every question is answered [`Answer::Unknown`].
 
+mod answer;
+mod bounds;
 mod cores;
 mod cube;
 mod cube_sets;
@@ -15,10 +17,13 @@ mod expr;
 mod facts;
 mod function;
 mod limits;
+mod order;
 mod primes;
 mod rows;
 mod table;
 
+pub use answer::Answer;
+pub use bounds::Bounds;
 pub use cores::{cores, corrections, minimal_core};
 pub use cube::{Cube, Literal, Var};
 pub use expr::{Expr, Op};

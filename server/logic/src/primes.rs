@@ -7,6 +7,8 @@ use rustc_hash::FxHashMap;
 
 use crate::cube_sets::{CubeSets, EMPTY_CUBE, NONE, SetRef, literals};
 use crate::diagram::{OFF, ON, Ref, Workshop};
+use crate::order::arranged;
+use crate::table::MAX_INPUTS;
 use crate::{Cube, Found, Function, Limits, Literal};
 
 /// The minimal cubes that force `f` on, wherever `dont_care` is off.
@@ -16,7 +18,13 @@ use crate::{Cube, Found, Function, Limits, Literal};
 /// there are more than `limits.answers`, or so many that even their diagram is too large: then the
 /// list is cut short, holds only minimal cubes, but perhaps not the smallest.
 pub fn prime_implicants(f: &Function, dont_care: &Function, limits: Limits) -> Found<Cube> {
-    let mut search = Search::default();
+    let mut order = arranged([f, dont_care]);
+    // Of few variables any order will do, and this one lists the answers as they are sorted.
+    if order.len() <= MAX_INPUTS {
+        order.sort_unstable();
+    }
+    let mut search =
+        Search { workshop: Workshop::new(order), sets: CubeSets::default(), done: FxHashMap::default() };
     let wanted = f.enter(&mut search.workshop);
     let ignored = dont_care.enter(&mut search.workshop);
     let target = search.workshop.choose(ignored, ON, wanted);
@@ -27,7 +35,7 @@ pub fn prime_implicants(f: &Function, dont_care: &Function, limits: Limits) -> F
     if search.sets.is_full() || search.workshop.is_full() {
         return one_by_one(f, dont_care, limits);
     }
-    search.sets.list(useful, limits.answers)
+    search.sets.list(useful, limits.answers, search.workshop.order())
 }
 
 /// The minimal sets of literals that keep `service` off although `demand` asks for it.
@@ -46,7 +54,6 @@ pub fn blocking_sets(
     prime_implicants(&service.not(), &asked.not(), limits)
 }
 
-#[derive(Default)]
 struct Search {
     workshop: Workshop,
     sets: CubeSets,
@@ -70,7 +77,7 @@ impl Search {
             let primes = self.primes(half);
             self.sets.difference(primes, shared)
         });
-        let [off, on] = literals(node.var);
+        let [off, on] = literals(node.level);
         let without = self.sets.make(on, shared, high);
         let made = self.sets.make(off, without, low);
         self.done.insert(of, made);
@@ -103,7 +110,7 @@ fn one_by_one(f: &Function, dont_care: &Function, limits: Limits) -> Found<Cube>
 }
 
 fn forces(literals: &[Literal], target: &Function) -> bool {
-    Cube::new(literals.iter().copied()).is_some_and(|cube| target.is_forced_by(&cube))
+    Cube::new(literals.iter().copied()).is_some_and(|cube| target.is_forced_by(&cube).is_yes())
 }
 
 #[cfg(test)]
@@ -116,7 +123,7 @@ mod tests {
         let literal = |draw: u64| {
             let draw = (draw ^ seed << 32).wrapping_mul(0x9E37_79B9_7F4A_7C15);
             let draw = (draw ^ draw >> 29).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-            let var = Expr::var(Var((draw >> 33) as u16 % vars as u16));
+            let var = Expr::var(Var((draw >> 33) as u32 % vars as u32));
             if draw >> 63 == 0 { var } else { !var }
         };
         let term = |term: u64| Expr::and((0..width).map(|at| literal(term * width + at)));
@@ -135,7 +142,7 @@ mod tests {
             let all = prime_implicants(&f, &ignored, Limits::default()).items;
             let some = one_by_one(&f, &ignored, Limits::default());
             assert!(some.items.iter().all(|cube| all.contains(cube)));
-            assert!(f.and(&ignored.not()).implies(&covered(&some)));
+            assert!(f.and(&ignored.not()).implies(&covered(&some)).is_yes());
         }
     }
 
@@ -145,7 +152,7 @@ mod tests {
         let f = sum(20, 40, 4, 1);
         let found = prime_implicants(&f, &Function::constant(false), Limits::default());
         assert!(!found.complete);
-        assert!(covered(&found).equivalent(&f));
+        assert!(covered(&found).equivalent(&f).is_yes());
         for cube in &found.items {
             assert!(forces(cube.literals(), &f));
             for literal in cube.literals() {

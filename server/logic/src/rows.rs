@@ -55,7 +55,10 @@ struct Split {
 impl Split {
     /// Adds the rows within a cube, given the functions as they are there.
     fn visit(&mut self, mut outputs: Vec<Function>, mut allowed: Function, within: &Cube) {
-        if allowed.is_false() || !self.complete {
+        if allowed.is_false().is_yes() || !self.complete {
+            return;
+        }
+        if !self.are_known(&outputs, &allowed) {
             return;
         }
         if let Some(values) = constants(&outputs, &allowed) {
@@ -66,6 +69,9 @@ impl Split {
         if inputs.len() <= MAX_CHARTED + 4 {
             for var in inputs.iter().rev() {
                 leave_out(*var, &mut outputs, &mut allowed);
+            }
+            if !self.are_known(&outputs, &allowed) {
+                return;
             }
             inputs = self::inputs(&outputs, &allowed);
         }
@@ -81,8 +87,7 @@ impl Split {
             }
             return;
         }
-        let touched =
-            |var: &Var| (outputs.iter()).filter(|of| of.support().binary_search(var).is_ok()).count();
+        let touched = |var: &Var| outputs.iter().filter(|of| of.depends_on(*var).is_yes()).count();
         // Of equals, the first.
         let Some(var) = inputs.iter().rev().copied().max_by_key(touched) else {
             return;
@@ -94,6 +99,12 @@ impl Split {
                 self.visit(outputs.iter().map(part).collect(), part(&allowed), &within);
             }
         }
+    }
+
+    /// Whether all could be held; where not, rows are missing.
+    fn are_known(&mut self, outputs: &[Function], allowed: &Function) -> bool {
+        self.complete &= allowed.is_known() && outputs.iter().all(Function::is_known);
+        self.complete
     }
 
     fn add(&mut self, when: Cube, outputs: Vec<bool>) {
@@ -108,14 +119,18 @@ impl Split {
 /// The values of the outputs, when each is the same in all allowed states.
 fn constants(outputs: &[Function], allowed: &Function) -> Option<Vec<bool>> {
     let value = |output: &Function| {
-        if allowed.implies(output) { Some(true) } else { allowed.and(output).is_false().then_some(false) }
+        if allowed.implies(output).is_yes() {
+            Some(true)
+        } else {
+            allowed.and(output).is_false().is_yes().then_some(false)
+        }
     };
     outputs.iter().map(value).collect()
 }
 
 fn inputs(outputs: &[Function], allowed: &Function) -> Vec<Var> {
     let all = outputs.iter().chain([allowed]);
-    let mut vars: Vec<Var> = all.flat_map(Function::support).copied().collect();
+    let mut vars: Vec<Var> = all.filter_map(Function::support).flatten().copied().collect();
     vars.sort_unstable();
     vars.dedup();
     vars
@@ -128,7 +143,7 @@ fn leave_out(var: Var, outputs: &mut [Function], allowed: &mut Function) {
     let both = off.and(&on);
     let agrees = |output: &Function| {
         let [low, high] = halves(output);
-        low.xor(&high).and(&both).is_false()
+        low.xor(&high).and(&both).is_false().is_yes()
     };
     if !outputs.iter().all(agrees) {
         return;

@@ -55,7 +55,7 @@ impl VarList {
     }
 
     /// Both lists merged; `None` when that is more than a table holds.
-    fn union(&self, other: &Self) -> Option<Self> {
+    pub(crate) fn union(&self, other: &Self) -> Option<Self> {
         if self == other {
             return Some(*self);
         }
@@ -174,6 +174,10 @@ impl Table {
 
     pub(crate) fn vars(&self) -> &[Var] {
         self.vars.as_slice()
+    }
+
+    pub(crate) fn var_list(&self) -> &VarList {
+        &self.vars
     }
 
     /// The value, when it is the same in every row.

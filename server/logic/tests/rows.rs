@@ -6,12 +6,12 @@ use brute::{at, mixed, rows};
 use logic::{Expr, Found, Function, Limits, Row, Var, merge_rows};
 use proptest::prelude::*;
 
-const VARS: u16 = 8;
+const VARS: u32 = 8;
 const MANY: Limits = Limits { answers: 1 << 16, tests: 0 };
 
 /// Every allowed state lies in one row, which has its outputs; every row has such a state, and no
 /// two rows with the same outputs differ in one input alone.
-fn check(chart: &Found<Row>, outputs: &[Function], allowed: &Function, vars: u16) {
+fn check(chart: &Found<Row>, outputs: &[Function], allowed: &Function, vars: u32) {
     assert!(chart.complete);
     let mut used = vec![false; chart.items.len()];
     for row in rows(vars) {
@@ -56,7 +56,7 @@ proptest! {
     }
 }
 
-fn var(var: u16) -> Expr {
+fn var(var: u32) -> Expr {
     Expr::var(Var(var))
 }
 
@@ -85,7 +85,7 @@ fn what_is_not_allowed_takes_no_row() {
 #[test]
 fn parity_is_cut_short() {
     let parity =
-        |vars: u16| (1..vars).fold(Function::var(Var(0)), |sum, var| sum.xor(&Function::var(Var(var))));
+        |vars: u32| (1..vars).fold(Function::var(Var(0)), |sum, var| sum.xor(&Function::var(Var(var))));
     let chart = merge_rows(&[parity(6)], &Function::constant(true), MANY);
     assert_eq!((chart.items.len(), chart.complete), (64, true));
     for vars in [6, 14, 40] {
@@ -108,7 +108,7 @@ fn a_long_chain() {
 /// Beyond what is charted at once, an input that the allowed states make needless is not split on.
 #[test]
 fn needless_inputs_are_left_out() {
-    let alike = |at: u16| (var(0) & var(at)) | !(var(0) | var(at));
+    let alike = |at: u32| (var(0) & var(at)) | !(var(0) | var(at));
     let allowed = Function::from_expr(&Expr::and((2..14).map(alike)));
     let outputs = [Function::from_expr(&Expr::and((1..14).map(var)))];
     let chart = merge_rows(&outputs, &allowed, MANY);

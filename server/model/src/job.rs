@@ -2,6 +2,7 @@
 
 mod change;
 
+use crate::circles::Circles;
 use crate::entry::{Entry, EntryId, FileId};
 use crate::halves::Halves;
 use crate::index::Index;
@@ -77,6 +78,8 @@ pub struct Job {
     pub(crate) index: Index,
     /// Made when the first name is looked for that is not there: most jobs have none.
     halves: OnceLock<Halves>,
+    /// Made when a point is met that leads far: most jobs have none.
+    circles: OnceLock<Arc<Circles>>,
     imports: FxHashMap<Name, Import>,
 }
 
@@ -114,6 +117,7 @@ impl Job {
             numbers.push(file);
         }
         self.halves = OnceLock::new();
+        self.circles = OnceLock::new();
         self.index.add_all(&told);
         (numbers, told.into_iter().flat_map(|(_, told)| told.imports).collect())
     }
@@ -219,6 +223,25 @@ impl Job {
         };
         let names = ids.iter().filter_map(|id| self.entry(*id)?.part.key());
         nearest(name, names).into_iter().map(Name::new).collect()
+    }
+
+    /// The points that take their values from each other, of which this is one; nothing where it does not take its
+    /// value from itself.
+    pub fn circle(&self, point: &Name) -> Option<&[Name]> {
+        let define = |name: &Name| Key::Define(Kind::Point, name.clone());
+        let of_points = |facts: &Facts| -> Vec<Name> {
+            facts.uses.iter().filter(|used| used.kind == Kind::Point).map(|used| used.name.clone()).collect()
+        };
+        let sources = |name: &Name| {
+            let first = self.contributors(&define(name)).into_iter().find_map(|id| self.entry(id));
+            first.map_or_else(Vec::new, |entry| of_points(&entry.facts))
+        };
+        let circles = self.circles.get_or_init(|| {
+            let points = self.contributors(&Key::All(Kind::Point));
+            let names = points.iter().filter_map(|id| Some(Name::new(self.entry(*id)?.part.key()?)));
+            Arc::new(Circles::among(names, sources))
+        });
+        circles.of(point)
     }
 
     /// What entries are sorted by.

@@ -6,9 +6,11 @@
 //! that an edit of layout changes no fact.
 
 pub mod bacnet;
+mod circles;
 mod deviation;
 mod entry;
 mod fields;
+pub mod graph;
 mod halves;
 mod index;
 mod job;

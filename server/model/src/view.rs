@@ -162,6 +162,12 @@ impl<'j> View<'j> {
         ids.into_iter().filter_map(|id| self.as_found(id)).collect()
     }
 
+    /// The points that take their values from each other, of which this is one. Whoever asks depends on all points.
+    pub fn circle(&self, point: &Name) -> Option<&'j [Name]> {
+        self.note(|| Key::All(Kind::Point));
+        self.job.circle(point)
+    }
+
     /// The names of a kind that are near a mistyped one, nearest first. This is not noted as read, so nothing that
     /// a check reports may depend on it: it is for what is worked out each time it is shown.
     pub fn near(&self, kind: Kind, name: &str) -> Vec<Name> {

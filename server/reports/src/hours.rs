@@ -33,7 +33,7 @@ fn service(text: &mut String, service: &ServiceSheet, sheet: &UnitSheet) {
         } else {
             service.verdict.word()
         },
-        hours_words(service.hours),
+        service.hours.map_or_else(|| "-".to_owned(), hours_words),
         hours_words(sheet.period.hours)
     );
     for (i, set) in service.unless.iter().enumerate() {
@@ -43,7 +43,7 @@ fn service(text: &mut String, service: &ServiceSheet, sheet: &UnitSheet) {
         text.push_str("      or more, which are not listed\n");
     }
     if let Some(gap) = &service.longest_gap {
-        let count = match service.gaps.len() {
+        let count = match service.gaps.as_ref().map_or(0, Vec::len) {
             1 => "1 gap".to_owned(),
             more => format!("{more} gaps"),
         };
@@ -63,6 +63,9 @@ fn days(text: &mut String, service: &ServiceSheet, week: &ShownWeek) {
         let _ = writeln!(text, "  {:14} {bar}", day.day);
     }
     let _ = writeln!(text, "  {:14} # whenever called for, + unless blocked, . never", "");
+    if service.days.iter().any(|day| day.halves.contains(&Some(Verdict::NotProven))) {
+        let _ = writeln!(text, "  {:14} ? not proven", "");
+    }
     if week.outside > 0 {
         let _ = writeln!(text, "  {:14} blank outside the review period", "");
     }
@@ -73,6 +76,7 @@ fn sign(verdict: Option<Verdict>) -> char {
         Some(Verdict::Always) => '#',
         Some(Verdict::Unless) => '+',
         Some(Verdict::Never) => '.',
+        Some(Verdict::NotProven) => '?',
         None => ' ',
     }
 }

@@ -82,8 +82,9 @@ struct VerdictForm<'r> {
     unit: &'r str,
     service: &'r str,
     verdict: &'r str,
-    hours: f64,
-    gaps: usize,
+    /// `null` where that is not proven, like the gaps.
+    hours: Option<f64>,
+    gaps: Option<usize>,
     longest_gap: Option<GapForm>,
     unless: &'r [String],
     /// Whether `unless` lists all there is.
@@ -168,7 +169,7 @@ fn verdicts<'r>(review: &'r Review<'_>) -> Vec<VerdictForm<'r>> {
     each.map(|(unit, s)| VerdictForm {
         unit: unit.unit,
         service: &s.service,
-        verdict: s.verdict.word(),
+        verdict: s.verdict.key(),
         hours: s.hours,
         gaps: s.gaps,
         longest_gap: s.longest_gap.zip(review.period.as_ref()).map(|(g, p)| gap(&g, p)),

@@ -38,10 +38,10 @@ fn unit_sheet(name: &str) -> UnitSheet {
     let service = ServiceSheet {
         service: name.to_owned(),
         verdict: Verdict::Unless,
-        hours: 153.0,
+        hours: Some(153.0),
         unless: vec![name.to_owned(), "a heating call".to_owned()],
         unless_complete: false,
-        gaps: vec![gap(), gap()],
+        gaps: Some(vec![gap(), gap()]),
         longest_gap: Some(gap()),
         days: vec![DayBar { day: "Fri 2027-01-01".into(), halves }],
     };
@@ -137,8 +137,8 @@ fn verdicts(name: &str) -> Verdicts {
     let service = ServiceVerdict {
         service: Name::new("dehumidification"),
         verdict: Verdict::Unless,
-        hours: 153.0,
-        gaps: 2,
+        hours: Some(153.0),
+        gaps: Some(2),
         longest_gap: Some(Gap { from: 1_798_822_800, to: 1_798_876_800 }),
         unless: vec![name.to_owned(), "a heating call".to_owned()],
         cut_short: false,

@@ -153,7 +153,11 @@ fn verdicts(text: &mut String, review: &Review<'_>, period: &Period, paint: Pain
 type Row<'r> = [Cow<'r, str>; 5];
 
 fn row<'r>(unit: &'r str, s: &'r ServiceVerdict, period_hours: f64, period: &Period) -> Row<'r> {
-    let week = if period_hours > 0.0 { s.hours / period_hours * 168.0 } else { 0.0 };
+    // What is not proven is no number.
+    let Some(hours) = s.hours else {
+        return [unit.into(), verdict_words(s), "-".into(), "-".into(), "".into()];
+    };
+    let week = if period_hours > 0.0 { hours / period_hours * 168.0 } else { 0.0 };
     let gap = s.longest_gap.map_or_else(String::new, |g| hours_words(g.hours()));
     let dates = s.longest_gap.map_or_else(String::new, |g| {
         format!("{} to {}", moment_words(period, g.from), moment_words(period, g.to))
@@ -161,7 +165,7 @@ fn row<'r>(unit: &'r str, s: &'r ServiceVerdict, period_hours: f64, period: &Per
     [visible(unit), verdict_words(s), format!("{week:.1}").into(), gap.into(), dates.into()]
 }
 
-/// `never`, `always`, or `unless` with what blocks it.
+/// `never`, `always`, `not proven`, or `unless` with what blocks it.
 fn verdict_words(s: &ServiceVerdict) -> Cow<'_, str> {
     match s.verdict {
         Verdict::Unless => match s.unless.as_slice() {

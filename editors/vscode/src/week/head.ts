@@ -57,6 +57,7 @@ const LOOKS = [
   ["always", "can run whenever called for"],
   ["unless", "can run, unless something blocks it"],
   ["never", "cannot run"],
+  ["not-proven", "not proven"],
   ["occupied", "occupied"],
   ["unoccupied", "unoccupied"],
 ] as const;

@@ -52,6 +52,8 @@ export function stateWords({ verdict, unless, because }: State): [string, string
       return ["can run", "can run whenever it is called for"];
     case "unless":
       return ["can run, unless …", unless.length === 0 ? "can run, unless something blocks it" : `can run, unless blocked by ${unless.join(", or ")}`];
+    case "not-proven":
+      return ["not proven", "not proven: the logic is too large"];
     case "never":
       return ["cannot run", because.length === 0 ? "cannot run" : `cannot run: ${because.map(({ text }) => text).join("; ")}`];
   }

@@ -7,7 +7,7 @@ use crate::proof::shape::{Excluded, Shape};
 use crate::proof::state::{ByMode, Hours, State};
 use crate::signal::Feed;
 use crate::variables;
-use logic::{Cube, Function, Literal, Var};
+use logic::{Bounds, Cube, Expr, Function, Literal, Var};
 use model::Mode;
 use std::sync::Arc;
 
@@ -93,27 +93,25 @@ impl Circuit {
             let chosen = choice(chosen, option, open);
             values.extend(vars.clone().enumerate().map(|(i, var)| match chosen {
                 Some(chosen) => Function::constant(i == chosen),
-                None => Function::var(variables::of_type(Var(var))),
+                None => left_open(Var(var)),
             }));
         }
-        for (n, gate) in self.shape.logic.gates.iter().enumerate() {
-            unknown_up_to(gate.var, &mut values);
-            values.push(if open(Fact::Line(n)) {
-                Function::var(variables::of_type(gate.var))
+        self.shape.logic.values(values, left_open, |n, gate, values| {
+            if open(Fact::Line(n)) {
+                left_open(gate.var)
             } else {
-                Function::substituted(&gate.expr, |var| value(&values, var))
-            });
-        }
-        values
+                meaning(&gate.expr, |var| value(values, var))
+            }
+        })
     }
 
     fn points(&self, open: Open<'_>) -> Vec<Function> {
         let mut values: Vec<Function> = Vec::with_capacity(self.shape.points.len());
         for (n, point) in self.shape.points.iter().enumerate() {
             values.push(if open(Fact::Point(n)) {
-                Function::var(variables::of_point(n))
+                variables::function(variables::of_point(n))
             } else {
-                Function::substituted(&point.near, |var| point_value(&values, var))
+                meaning(&point.near, |var| point_value(&values, var))
             });
         }
         values
@@ -123,12 +121,12 @@ impl Circuit {
         let mut at = input;
         loop {
             if open(Fact::Wiring(at)) {
-                return Function::var(variables::of_type(Var(at as u16)));
+                return variables::own(at).map_or_else(Function::unknown, left_open);
             }
             match self.shape.feeds.get(at) {
                 Some(Feed::Tie(other)) => at = *other,
                 Some(Feed::Value(expr)) => {
-                    return Function::substituted(expr, |var| point_value(points, var));
+                    return meaning(expr, |var| point_value(points, var));
                 }
                 Some(Feed::Open) | None => return Function::constant(false),
             }
@@ -141,7 +139,7 @@ impl Circuit {
         let options = logic.choices.iter().enumerate();
         let undecided = options.filter(|(option, _)| choice(chosen, *option, open).is_none());
         Function::all(undecided.map(|(_, vars)| {
-            let vars = vars.clone().map(|var| Function::var(variables::of_type(Var(var))));
+            let vars = vars.clone().map(|var| left_open(Var(var)));
             exactly_one(&vars.collect::<Vec<_>>())
         }))
     }
@@ -161,11 +159,11 @@ impl Circuit {
                     match (decided(n), self.shape.schedules.get(n)) {
                         (Some(on), _) => Function::constant(on),
                         (None, var) => {
-                            Function::var(var.copied().unwrap_or_else(|| variables::of_schedule(n)))
+                            variables::function(var.copied().or_else(|| variables::of_schedule(n)))
                         }
                     }
                 }
-                Hours::Scheduled(_) | Hours::Unknown => Function::var(variables::of_mode(z)),
+                Hours::Scheduled(_) | Hours::Unknown => variables::function(variables::of_mode(z)),
             };
             let leaves = |mode: Mode| {
                 let holding = zone.rules.get(mode).holding(states, |n| open(Fact::Windows(n)));
@@ -191,22 +189,25 @@ fn choice(chosen: &[Option<usize>], option: usize, open: Open<'_>) -> Option<usi
     chosen.get(option).copied().flatten().filter(|_| !open(Fact::Choice(option)))
 }
 
+/// What an expression comes to; not known where the work is past its bounds.
+fn meaning(expr: &Expr, by: impl FnMut(Var) -> Function) -> Function {
+    if Bounds::spend(expr.ops().len() as u64) { Function::substituted(expr, by) } else { Function::unknown() }
+}
+
 /// The states in which any of some functions changes with a variable.
 pub(crate) fn difference(functions: &[Function], var: Var) -> Function {
-    let concerned = functions.iter().filter(|f| !f.is_known() || f.support().binary_search(&var).is_ok());
+    let concerned = functions.iter().filter(|f| !f.depends_on(var).is_no());
     Function::any(concerned.map(|f| f.restrict(var, true).xor(&f.restrict(var, false))))
 }
 
 /// The function behind a variable of a type; one that means nothing where there is no such.
 pub(crate) fn value(values: &[Function], var: Var) -> Function {
-    values.get(usize::from(var.0)).cloned().unwrap_or_else(|| Function::var(variables::of_type(var)))
+    values.get(var.0 as usize).cloned().unwrap_or_else(|| left_open(var))
 }
 
-/// Names that could not be found stand between the lines of the logic, and may be on or off.
-fn unknown_up_to(var: Var, values: &mut Vec<Function>) {
-    while values.len() < usize::from(var.0) {
-        values.push(Function::var(variables::of_type(Var(values.len() as u16))));
-    }
+/// A variable of a type that may be on or off, as far as the proof goes.
+fn left_open(var: Var) -> Function {
+    variables::function(variables::of_type(var))
 }
 
 fn point_value(points: &[Function], var: Var) -> Function {

@@ -12,8 +12,8 @@ use crate::proof::state::{ByMode, Hours, State};
 use crate::same::Same;
 use crate::sensors::Sensors;
 use crate::signal::Signal;
+use crate::variables;
 use crate::wires::Line;
-use logic::Var;
 use model::{Found, Name, Zone};
 use std::sync::Arc;
 
@@ -53,7 +53,7 @@ impl<'j> Followed<'j> {
         let mut schedules = Schedules::default();
         let mut zones: Vec<(&Name, Vec<CallVar>)> = Vec::new();
         for (i, atom) in atoms.iter().enumerate() {
-            let var = Var(i as u16);
+            let Some(var) = variables::own(i) else { break };
             match atom {
                 Atom::Schedule(name) => {
                     if let Some(n) = schedules.follow(analysis, name)

@@ -8,14 +8,18 @@
 //!   and is `Ruled` (what its zones' calls may do in each mode), which gives a `Shape`. No step can be left out;
 //! - `setting`: a zone's limits as they are set at one time and another, for who needs no unit;
 //! - `circuit`: a shape as functions, with any written fact of it left open;
+//! - `budget`: how much work each question may take;
+//! - `effects`: which inputs change what a unit does;
 //! - `question`: a claim put to a circuit; `why`: the fewest facts that force it;
 //! - `solved`: what follows from a shape, and what was asked of it (`recall`), shared by all units of this shape.
 //!
 //! Words are made outside (`claim`, `facts`, `judge`), where names and places are known.
 
+pub(crate) mod budget;
 pub(crate) mod circuit;
 pub(crate) mod constraint;
 pub(crate) mod course;
+pub(crate) mod effects;
 pub(crate) mod followed;
 pub(crate) mod question;
 pub(crate) mod recall;

@@ -4,8 +4,9 @@ use crate::proof::circuit::{Circuit, Fact, Open, difference, value};
 use crate::proof::state::State;
 use crate::signal::Feed;
 use crate::variables;
-use logic::{Expr, Function, Op, Var};
+use logic::{Answer, Bounds, Expr, Function, Op, Var};
 use model::Mode;
+use rustc_hash::FxHashSet;
 
 /// A claim in numbers.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -44,9 +45,12 @@ impl<'q> Question<'q> {
         if let Asked::WithoutEffect(input) = self.asked { Some(input) } else { None }
     }
 
-    /// Whether the claim is proven with some facts open.
-    pub(crate) fn holds(&self, open: Open<'_>) -> bool {
-        let free = self.free().map(|var| Fact::Wiring(usize::from(var.0)));
+    /// Whether the claim holds with some facts open.
+    pub(crate) fn holds(&self, open: Open<'_>) -> Answer {
+        if Bounds::are_spent() {
+            return Answer::Unknown;
+        }
+        let free = self.free().map(|var| Fact::Wiring(var.0 as usize));
         let open: Open<'_> = &|fact| Some(fact) == free || open(fact);
         let circuit = self.circuit;
         let looked_at = |values: &[Function]| -> Vec<Function> {
@@ -56,7 +60,10 @@ impl<'q> Question<'q> {
         let against = match self.asked {
             Asked::Never(_) => Function::any(at()),
             Asked::Always(_) => Function::all(at()).not(),
-            Asked::WithoutEffect(input) => difference(&at(), variables::of_type(input)),
+            Asked::WithoutEffect(input) => match variables::of_type(input) {
+                Some(free) => difference(&at(), free),
+                None => return Answer::Unknown,
+            },
             Asked::Alike(option, a, b) => {
                 let [a, b] = [a, b].map(|choice| {
                     let mut chosen = circuit.shape.chosen.clone();
@@ -66,13 +73,13 @@ impl<'q> Question<'q> {
                 Function::any(a.iter().zip(&b).map(|(a, b)| a.xor(b)))
             }
         };
-        if against.is_false() {
-            return true;
+        if against.is_false().is_yes() {
+            return Answer::Yes;
         }
-        self.states.iter().all(|states| {
+        Answer::all(self.states.iter().map(|states| {
             let (scheduled, allowed) = circuit.moment(states, open);
             allowed.and(&against.restrict_all(&scheduled)).is_false()
-        })
+        }))
     }
 
     /// The facts that can have to do with it, in the order they are told.
@@ -80,21 +87,22 @@ impl<'q> Question<'q> {
         let shape = &self.circuit.shape;
         let logic = &shape.logic;
         let (mut lines, mut inputs, mut options) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut seen_lines, mut seen_inputs) = (FxHashSet::default(), FxHashSet::default());
         let mut open = self.looked_at.clone();
         while let Some(var) = open.pop() {
             if let Some(line) = logic.gate_of(var) {
-                if !lines.contains(&line) {
+                if seen_lines.insert(line) {
                     lines.push(line);
                     open.extend(logic.gates.get(line).into_iter().flat_map(|g| g.expr.mentions()));
                 }
             } else if let Some(option) = logic.option_of(var) {
                 options.push(option);
-            } else if usize::from(var.0) < shape.feeds.len() {
-                let input = usize::from(var.0);
-                if !inputs.contains(&input) {
+            } else if (var.0 as usize) < shape.feeds.len() {
+                let input = var.0 as usize;
+                if seen_inputs.insert(input) {
                     inputs.push(input);
                     if let Some(Feed::Tie(other)) = shape.feeds.get(input) {
-                        open.push(Var(*other as u16));
+                        open.extend(variables::own(*other));
                     }
                 }
             }
@@ -103,7 +111,7 @@ impl<'q> Question<'q> {
             list.sort_unstable();
             list.dedup();
         }
-        inputs.retain(|input| self.free() != Some(Var(*input as u16)));
+        inputs.retain(|input| self.free().map(|var| var.0 as usize) != Some(*input));
         if let Asked::Alike(option, ..) = self.asked {
             options.retain(|other| *other != option);
         }

@@ -53,7 +53,7 @@ impl<'j> Schedules<'j> {
         }
         let found = analysis.view.find::<Schedule>(name)?;
         let timed = analysis.schedule(found);
-        let var = variables::of_schedule(self.all.len());
+        let var = variables::of_schedule(self.all.len())?;
         self.all.push(FollowedSchedule { name: name.clone(), found, timed, var });
         Some(self.all.len() - 1)
     }

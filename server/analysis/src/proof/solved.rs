@@ -1,17 +1,21 @@
 //! What follows from a unit's wiring and settings alone, and so is the same for every unit of its shape.
 
+use crate::bounds::UnitBounds;
 use crate::logic_of_type::TypeLogic;
 use crate::memo::{MemoKey, Part};
-use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, Open, difference, value};
+use crate::proof::budget::Budget;
+use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, Open, value};
+use crate::proof::effects::effects;
 use crate::proof::question::{Asked, Question};
 use crate::proof::recall::Recall;
 use crate::proof::shape::Shape;
 use crate::proof::state::State;
-use crate::variables;
+use crate::proof::why::Core;
 use crate::verdict::Verdict;
-use logic::{Cube, Found, Function, Var};
+use logic::{Answer, Cube, Found, Function, Var};
 use model::Name;
 use model::{Call, Mode, Service};
+use rustc_hash::FxHashSet;
 use std::sync::Arc;
 
 /// A kind of moment: everything that time decides is the same throughout.
@@ -24,33 +28,38 @@ pub struct Moment {
     pub scheduled: Cube,
     /// The states the free atoms may take.
     pub allowed: Function,
-    possible: Recall<Function, bool>,
+    budget: Budget,
+    possible: Recall<Function, Answer>,
     /// The fewest circumstances under which a function is on.
     pub(crate) fewest: Recall<Function, Option<Cube>>,
 }
 
 impl Moment {
-    /// Whether an allowed state turns a function of the atoms on.
-    pub fn can_be_on(&self, function: &Function) -> bool {
-        self.possible.of(function, || !self.allowed.and(&function.restrict_all(&self.scheduled)).is_false())
+    /// Whether an allowed state turns a function of the atoms on. Asked through
+    /// [`UnitAnalysis`](crate::UnitAnalysis), which remembers what was not proven.
+    pub(crate) fn can_be_on(&self, function: &Function) -> Answer {
+        self.possible.of(function, || self.budget.at_a_moment(|| self.turns_on(function)))
+    }
+
+    /// The same within the bounds in force.
+    pub(crate) fn turns_on(&self, function: &Function) -> Answer {
+        self.allowed.and(&function.restrict_all(&self.scheduled)).can_be_on()
     }
 }
-
-/// The facts that force a claim; nothing if it does not hold.
-pub(crate) type Core = Option<Arc<[Fact]>>;
 
 /// The states that something can be in.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Reach {
     /// Whether it can be on.
-    pub on: bool,
+    pub on: Answer,
     /// Whether it can be off.
-    pub off: bool,
+    pub off: Answer,
 }
 
 /// A unit's functions and moments, and the answers to what was asked about them.
 pub(crate) struct Solved {
     circuit: Circuit,
+    pub(crate) budget: Budget,
     /// Outputs as wired and set, over the atoms.
     pub(crate) outputs: Vec<(Name, Function)>,
     /// Services as wired and set, over the atoms.
@@ -67,8 +76,8 @@ pub(crate) struct Solved {
     pub(crate) blocking: Recall<(usize, usize), Arc<Found<Cube>>>,
     /// The states that an input can be in, at each kind of moment.
     reach: Recall<Var, Arc<[Reach]>>,
-    /// Whether some output depends on an input.
-    effects: Recall<Var, bool>,
+    /// For each input whether some output depends on it.
+    effects: Recall<(), Arc<[Answer]>>,
     /// The outputs over the type's inputs, with nothing wired to them.
     unwired: Recall<(), Arc<[Function]>>,
 }
@@ -83,13 +92,21 @@ impl MemoKey for Arc<Shape> {
 }
 
 impl Solved {
-    /// Works out what a shape comes to.
-    pub(crate) fn of(shape: &Arc<Shape>) -> Solved {
+    /// Works out what a shape comes to, within the bounds that a memory has for all of its units.
+    pub(crate) fn of(shape: &Arc<Shape>, bounds: UnitBounds) -> Solved {
+        let logic: &TypeLogic = &shape.logic;
+        let size = shape.points.len() + logic.gates.len() + shape.feeds.len();
+        let questions = shape.feeds.len() + logic.outputs.len() + logic.services.len();
+        let budget = Budget::of(bounds, size, questions, shape.kinds.len());
+        budget.once(|| Solved::within(shape, budget))
+    }
+
+    fn within(shape: &Arc<Shape>, budget: Budget) -> Solved {
         let circuit = Circuit::of(shape);
         let logic: &TypeLogic = &shape.logic;
         let values = circuit.values(AS_WRITTEN);
-        let named = |named: &[(Name, logic::Expr)], vars: &[Var]| {
-            named.iter().zip(vars).map(|((name, _), var)| (name.clone(), value(&values, *var))).collect()
+        let named = |named: &[Name], vars: &[Var]| {
+            named.iter().zip(vars).map(|(name, var)| (name.clone(), value(&values, *var))).collect()
         };
         let moments = shape.kinds.iter().enumerate().map(|(number, states)| {
             let (scheduled, allowed) = circuit.moment(states, AS_WRITTEN);
@@ -99,6 +116,7 @@ impl Solved {
                 mode,
                 scheduled,
                 allowed,
+                budget,
                 possible: Recall::default(),
                 fewest: Recall::default(),
             }
@@ -109,6 +127,7 @@ impl Solved {
             terminals: values.get(..shape.feeds.len()).unwrap_or(&[]).to_vec(),
             moments: moments.collect(),
             circuit,
+            budget,
             cores: Recall::default(),
             verdicts: Recall::default(),
             blocking: Recall::default(),
@@ -130,23 +149,24 @@ impl Solved {
 
     /// The function at an input.
     pub(crate) fn terminal(&self, input: &str) -> Option<&Function> {
-        self.terminals.get(usize::from(self.shape().logic.input(input)?.0))
+        self.terminals.get(self.shape().logic.input(input)?.0 as usize)
     }
 
     /// Whether some allowed state at some moment turns a function of the atoms on.
-    pub(crate) fn can_be_on(&self, function: &Function) -> bool {
-        self.moments.iter().any(|m| m.can_be_on(function))
+    pub(crate) fn can_be_on(&self, function: &Function) -> Answer {
+        Answer::any(self.moments.iter().map(|m| m.can_be_on(function)))
     }
 
-    /// Whether a claim is proven at some moments, by their numbers.
-    pub(crate) fn holds(&self, asked: Asked, moments: &[usize]) -> bool {
-        self.question(asked, moments).holds(AS_WRITTEN)
+    /// Whether a claim holds at some moments, by their numbers.
+    pub(crate) fn holds(&self, asked: Asked, moments: &[usize]) -> Answer {
+        self.budget.claim(|| self.question(asked, moments).holds(AS_WRITTEN))
     }
 
     /// The facts that force a claim at some moments, by their numbers.
     pub(crate) fn core(&self, asked: Asked, moments: Vec<usize>) -> Core {
         let key = (asked, moments);
-        self.cores.of(&key, || self.question(key.0, &key.1).core().map(Into::into))
+        let core = || self.question(key.0, &key.1).core();
+        self.cores.of(&key, || self.budget.claim(core))
     }
 
     fn question(&self, asked: Asked, moments: &[usize]) -> Question<'_> {
@@ -165,42 +185,41 @@ impl Solved {
         }
         let zones = self.shape().zones.iter().flat_map(|zone| &zone.calls);
         let behind = zones
-            .filter(|(call, var)| calls.contains(call) && asking.iter().any(|f| f.support().contains(var)))
+            .filter(|(call, var)| calls.contains(call) && asking.iter().any(|f| !f.depends_on(*var).is_no()))
             .map(|(_, var)| Function::var(*var));
-        Function::any(behind.chain(asking.iter().copied().cloned()))
+        self.budget.each(|| Function::any(behind.chain(asking.iter().copied().cloned())))
     }
 
     /// The states that an input can be in at each kind of moment.
     pub(crate) fn reach(&self, input: Var) -> Arc<[Reach]> {
-        self.reach.of(&input, || {
+        let reach = || {
             let on = value(&self.terminals, input);
             let off = on.not();
-            self.moments.iter().map(|m| Reach { on: m.can_be_on(&on), off: m.can_be_on(&off) }).collect()
-        })
+            self.moments.iter().map(|m| Reach { on: m.turns_on(&on), off: m.turns_on(&off) }).collect()
+        };
+        self.reach.of(&input, || self.budget.each(reach))
     }
 
     /// Whether some output depends on an input at any moment, everything else as wired and set.
-    pub(crate) fn has_effect(&self, input: Var) -> bool {
-        self.effects.of(&input, || {
-            let values = self.with_free(&[input]);
-            let outputs = self.shape().logic.output_vars.iter();
-            let outputs: Vec<Function> = outputs.map(|output| value(&values, *output)).collect();
-            self.can_be_on(&difference(&outputs, variables::of_type(input)))
-        })
+    pub(crate) fn has_effect(&self, input: Var) -> Answer {
+        // Of all inputs at once, so that what one of them takes does not depend on which was asked for first.
+        let all = || self.budget.once(|| effects(&self.circuit, &self.moments).into());
+        self.effects.of(&(), all).get(input.0 as usize).copied().unwrap_or(Answer::Unknown)
     }
 
     /// The outputs over the type's inputs, with nothing wired to them.
     pub(crate) fn unwired_outputs(&self) -> Arc<[Function]> {
-        self.unwired.of(&(), || {
+        let unwired = || {
             let values = self.circuit.values(&|fact| matches!(fact, Fact::Wiring(_)));
             self.shape().logic.output_vars.iter().map(|var| value(&values, *var)).collect()
-        })
+        };
+        self.unwired.of(&(), || self.budget.once(unwired))
     }
 
     /// Every variable of the type with some inputs free, everything else as wired and set.
     pub(crate) fn with_free(&self, inputs: &[Var]) -> Vec<Function> {
-        let wiring: Vec<Fact> = inputs.iter().map(|input| Fact::Wiring(usize::from(input.0))).collect();
-        let open: Open<'_> = &|fact| wiring.contains(&fact);
-        self.circuit.values(open)
+        let free: FxHashSet<Fact> = inputs.iter().map(|input| Fact::Wiring(input.0 as usize)).collect();
+        let open: Open<'_> = &|fact| free.contains(&fact);
+        self.budget.each(|| self.circuit.values(open))
     }
 }

@@ -3,23 +3,69 @@
 //! A fact that is left open may be anything: an option any of its choices, a terminal or a point
 //! on or off, a schedule occupied or not, a line of the logic on or off; a limit that is left open
 //! rules nothing out. A set of facts is enough when what is claimed holds with all others open; in
-//! the sets given here every fact is necessary.
+//! the sets given here every fact is necessary. Of a claim that takes too much work the set may not be
+//! the smallest: what is not proven to be enough stays in it.
 
-use crate::proof::circuit::{Fact, Open};
+use crate::proof::circuit::{AS_WRITTEN, Fact, Open};
 use crate::proof::question::Question;
-use logic::{BitSet, minimal_core};
+use logic::{Answer, BitSet, Bounds, minimal_core};
+use rustc_hash::FxHashMap;
+use std::sync::Arc;
+
+/// Whether a claim holds, and the facts that force it.
+#[derive(Clone)]
+pub(crate) struct Core {
+    pub(crate) holds: Answer,
+    pub(crate) facts: Arc<[Fact]>,
+    /// Whether none of the facts can be left out; not known where the work was past its bounds.
+    pub(crate) is_smallest: Answer,
+}
+
+/// Beyond so many facts, the points of a claim are left open together, and so are the lines.
+const MOST_FACTS: usize = 512;
+
+/// Facts of a set beyond so many are of no use to a reader.
+const MOST_TOLD: usize = 512;
 
 impl Question<'_> {
-    /// The smallest useful set of facts that force the claim, in the order they are told; nothing if it does not hold.
-    pub(crate) fn core(&self) -> Option<Vec<Fact>> {
-        let facts = self.facts();
-        let weights: Vec<u32> = facts.iter().map(|fact| fact.weight()).collect();
+    /// Whether the claim holds, and the smallest useful set of facts that force it, in the order they are told.
+    pub(crate) fn core(&self) -> Core {
+        let holds = self.holds(AS_WRITTEN);
+        if !holds.is_yes() {
+            return Core { holds, facts: Arc::default(), is_smallest: Answer::Yes };
+        }
+        let groups = groups(self.facts());
+        let numbered = groups.iter().enumerate();
+        let group_of: FxHashMap<Fact, usize> =
+            numbered.flat_map(|(n, group)| group.iter().map(move |fact| (*fact, n))).collect();
+        let weights: Vec<u32> =
+            groups.iter().map(|group| group.first().map_or(1, |fact| fact.weight())).collect();
         let enough = |kept: &BitSet| {
-            let open: Open<'_> =
-                &|fact| facts.iter().position(|f| *f == fact).is_some_and(|i| !kept.contains(i));
-            self.holds(open)
+            let open: Open<'_> = &|fact| group_of.get(&fact).is_some_and(|group| !kept.contains(*group));
+            self.holds(open).is_yes()
         };
-        let core = minimal_core(&weights, enough)?;
-        Some(core.iter().filter_map(|i| facts.get(i).copied()).collect())
+        let core = minimal_core(&weights, enough);
+        let facts = core.iter().flat_map(BitSet::iter).filter_map(|n| groups.get(n)).flatten().copied();
+        let is_smallest = if Bounds::are_spent() { Answer::Unknown } else { Answer::Yes };
+        Core { holds, facts: facts.take(MOST_TOLD).collect(), is_smallest }
     }
+}
+
+/// Facts that are left open together: each by itself, but of a long chain of points or of terms either all matter or none.
+fn groups(facts: Vec<Fact>) -> Vec<Vec<Fact>> {
+    let joined = facts.len() > MOST_FACTS;
+    let mut groups: Vec<Vec<Fact>> = Vec::with_capacity(facts.len());
+    for fact in facts {
+        let is_like = |group: &Vec<Fact>| {
+            matches!(
+                (group.first(), fact),
+                (Some(Fact::Point(_)), Fact::Point(_)) | (Some(Fact::Line(_)), Fact::Line(_))
+            )
+        };
+        match groups.last_mut() {
+            Some(group) if joined && is_like(group) => group.push(fact),
+            _ => groups.push(vec![fact]),
+        }
+    }
+    groups
 }

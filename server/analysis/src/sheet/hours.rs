@@ -39,14 +39,14 @@ pub struct ServiceSheet {
     pub service: String,
     /// The verdict over the whole period.
     pub verdict: Verdict,
-    /// Hours in which it can run.
-    pub hours: f64,
+    /// Hours in which it can run; nothing where that is not proven.
+    pub hours: Option<f64>,
     /// The smallest sets of circumstances that block it, in words.
     pub unless: Vec<String>,
     /// Whether these are all.
     pub unless_complete: bool,
-    /// The stretches in which it cannot run, in order.
-    pub gaps: Vec<GapSheet>,
+    /// The stretches in which it cannot run, in order; nothing where that is not proven.
+    pub gaps: Option<Vec<GapSheet>>,
     /// The longest of them, the earliest of equals.
     pub longest_gap: Option<GapSheet>,
     /// The days of the week that was asked for.
@@ -138,7 +138,7 @@ fn service(analysis: &UnitAnalysis<'_>, service: &Name, days: &[Date]) -> Servic
         hours: verdict.hours,
         unless: verdict.unless,
         unless_complete: !verdict.cut_short,
-        gaps: analysis.gaps(service).iter().map(gap).collect(),
+        gaps: analysis.gaps(service).map(|gaps| gaps.iter().map(gap).collect()),
         longest_gap: verdict.longest_gap.as_ref().map(gap),
         days: bars(analysis, service, days),
     }

@@ -66,6 +66,6 @@ impl When {
 
 impl Serialize for Verdict {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_str(self.word())
+        to.serialize_str(self.key())
     }
 }

@@ -309,8 +309,12 @@ impl<P: PartialEq> Maker<'_, '_, P> {
     }
 
     fn judged(&self, service: usize, number: usize) -> State {
-        let mut state =
-            State { moments: vec![number], verdict: Verdict::Never, unless: Vec::new(), reasons: Vec::new() };
+        let mut state = State {
+            moments: vec![number],
+            verdict: Verdict::NotProven,
+            unless: Vec::new(),
+            reasons: Vec::new(),
+        };
         let (Some((name, _)), Some(moment)) =
             (self.analysis.services().get(service), self.analysis.moments().get(number))
         else {
@@ -329,7 +333,7 @@ impl<P: PartialEq> Maker<'_, '_, P> {
                     .unless
                     .extend(cut_short.then(|| "something else: there is more than is listed".to_owned()));
             }
-            Verdict::Always => {}
+            Verdict::Always | Verdict::NotProven => {}
         }
         state
     }

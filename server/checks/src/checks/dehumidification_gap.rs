@@ -105,8 +105,10 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let gaps = unit.gaps(Service::Dehumidification);
-    let can_run = unit.service(Service::Dehumidification).is_some_and(|drying| unit.can_be_on(drying));
+    // Of a unit whose gaps are not proven that is told.
+    let Some(gaps) = unit.gaps(Service::Dehumidification) else { return };
+    let drying = unit.service(Service::Dehumidification);
+    let can_run = drying.is_some_and(|drying| unit.can_be_on(drying).is_yes());
     if gaps.is_empty() || !can_run || !is_wanted(ctx, unit) {
         return;
     }
@@ -183,7 +185,8 @@ fn because(requirement: Found<'_, Requirement>, demand: &Written<Demand>) -> Bec
 fn shared_gaps(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, own: Vec<Gap>) -> Vec<Gap> {
     let units = unit.zone.map_or_else(Vec::new, |zone| drying_units(&ctx.view, zone));
     let others = units.into_iter().filter(|other| other.id != ctx.id);
-    let gaps = others.filter_map(|other| Some(ctx.analysis()?.unit(other)?.gaps(Service::Dehumidification)));
+    // A unit that is not proven to run in a gap does not close it.
+    let gaps = others.filter_map(|other| ctx.analysis()?.unit(other)?.gaps(Service::Dehumidification));
     shared(std::iter::once(own).chain(gaps)).unwrap_or_default()
 }
 

@@ -93,13 +93,13 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    let can_run = unit.service(Service::Dehumidification).is_none_or(|drying| unit.can_be_on(drying));
-    if can_run || !is_wanted(ctx, unit) {
+    let drying = unit.service(Service::Dehumidification);
+    let never_runs = drying.is_some_and(|drying| unit.can_be_on(drying).is_no());
+    if !never_runs || !is_wanted(ctx, unit) {
         return;
     }
-    let Some(reasons) = unit.why(Claim::ServiceNever(Service::Dehumidification.name()), |_| true) else {
-        return;
-    };
+    let never = Claim::ServiceNever(Service::Dehumidification.name());
+    let reasons = unit.why(never, |_| true).unwrap_or_default();
     if told_at_the_zone(ctx, unit, &reasons) {
         return;
     }

@@ -79,13 +79,13 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(drying) = unit.service(Service::Dehumidification) else {
         return;
     };
-    let reheat = Function::any(unit.outputs_that(|role| role == Role::Reheat).map(|(_, on)| on.clone()));
+    let reheats = unit.outputs_that(|role| role == Role::Reheat).map(|(_, on)| on.clone());
+    let reheat = unit.bounded(|| Function::any(reheats));
     // Reheat that is never on is told as such; so is a unit without any.
-    if !reheat.is_known() || !unit.can_be_on(&reheat) {
+    if !unit.can_be_on(&reheat).is_yes() {
         return;
     }
-    let with_contacts = reheat.exists_all(&contacts(unit));
-    let bare = drying.and(&with_contacts.not());
+    let bare = unit.bounded(|| drying.and(&reheat.exists_all(&contacts(unit)).not()));
     let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&bare, m)) else {
         return;
     };
@@ -101,8 +101,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
 
 /// What stands at the unit and not in the job: proofs, safeties, switches, and what is unknown.
 fn contacts(unit: &UnitAnalysis<'_>) -> Vec<Var> {
-    let atoms = unit.wires.atoms().iter().enumerate();
-    let free =
-        atoms.filter(|(_, atom)| matches!(atom, Atom::Contact(_) | Atom::Operator(_) | Atom::Unknown(_)));
-    free.map(|(i, _)| Var(i as u16)).collect()
+    let atoms = unit.wires.atoms().iter();
+    let free = atoms.filter(|atom| matches!(atom, Atom::Contact(_) | Atom::Operator(_) | Atom::Unknown(_)));
+    free.filter_map(|atom| unit.wires.var(atom)).collect()
 }

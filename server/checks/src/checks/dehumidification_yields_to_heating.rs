@@ -119,12 +119,15 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     if required.is_empty() || !is_wanted(ctx, unit) {
         return;
     }
-    let both = call.and(heat);
+    let [alone, both, drying_too] = unit.bounded(|| {
+        let both = call.and(heat);
+        [drying.and(&heat.not()), both.clone(), drying.and(&both)]
+    });
     let yields = |m: &&Moment| {
         required.iter().any(|r| r.is.hours.hold_in(m.mode))
-            && m.can_be_on(&drying.and(&heat.not()))
-            && m.can_be_on(&both)
-            && !m.can_be_on(&drying.and(&both))
+            && unit.can_be_on_at(m, &alone).is_yes()
+            && unit.can_be_on_at(m, &both).is_yes()
+            && unit.can_be_on_at(m, &drying_too).is_no()
     };
     let hours = unit.moments().iter().filter(yields).fold(0.0, |sum, m| sum + unit.hours(m));
     if hours == 0.0 {

@@ -82,15 +82,16 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     };
     let drying =
         unit.service(Service::Dehumidification).cloned().unwrap_or_else(|| Function::constant(false));
-    let both = heating.and(cooling).and(&drying.not());
-    if !both.is_known() || !unit.can_be_on(&both) || !calls_are_known(ctx, unit) {
+    let both = unit.bounded(|| Function::all([heating.clone(), cooling.clone(), drying.not()]));
+    if !unit.can_be_on(&both).is_yes() || !calls_are_known(ctx, unit) {
         return;
     }
     let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&both, m)) else {
         return;
     };
-    let behind = |function: &Function| function.support().iter().any(|var| both.support().contains(var));
-    let mut zones: Vec<&Name> = both.support().iter().filter_map(|var| zone_of(unit, *var)).collect();
+    let of_both = both.support().unwrap_or(&[]);
+    let behind = |function: &Function| of_both.iter().any(|var| !function.depends_on(*var).is_no());
+    let mut zones: Vec<&Name> = of_both.iter().filter_map(|var| zone_of(unit, *var)).collect();
     zones.sort_unstable();
     zones.dedup();
     // One thermostat keeps its calls apart, so that it is the type's own logic that does both.
@@ -114,7 +115,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
 
 /// The zone whose call a variable is.
 fn zone_of<'u>(unit: &'u UnitAnalysis<'_>, var: Var) -> Option<&'u Name> {
-    match unit.wires.atoms().get(usize::from(var.0))? {
+    match unit.wires.atom_of(var)? {
         Atom::Call { zone, .. } => Some(zone),
         _ => None,
     }
@@ -149,12 +150,15 @@ fn lines(unit: &UnitAnalysis<'_>, finding: &mut Finding) {
 fn calls_are_known(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
     let inputs = [Service::Heating, Service::Cooling].into_iter().flat_map(Service::calls);
     inputs.filter_map(|input| unit.terminal(input)).all(|signal| {
-        signal.support().iter().all(|var| match unit.wires.atoms().get(usize::from(var.0)) {
-            Some(Atom::Call { zone, .. }) => {
-                ctx.view.find::<Zone>(zone).is_some_and(|zone| is_orderly(ctx, zone))
-            }
-            Some(Atom::Schedule(_)) => true,
-            _ => false,
+        // What is known of both is known of the signals behind them.
+        signal.support().is_some_and(|vars| {
+            vars.iter().all(|var| match unit.wires.atom_of(*var) {
+                Some(Atom::Call { zone, .. }) => {
+                    ctx.view.find::<Zone>(zone).is_some_and(|zone| is_orderly(ctx, zone))
+                }
+                Some(Atom::Schedule(_)) => true,
+                _ => false,
+            })
         })
     })
 }

@@ -59,6 +59,7 @@ use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair;
 use analysis::UnitAnalysis;
+use logic::Answer;
 use model::{Call, Found, Service, Unit, Wiring, list_words, nearest};
 
 pub(crate) static CHECK: Check = Check {
@@ -123,7 +124,7 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
                 "nothing is wired to `{input}`, so {services} can never run; wire it, or write `{input}: not-wired` if that is meant"
             );
             out.report(at, message).because(declared(input), "the unit's type has this input");
-        } else if unit.has_effect(input) {
+        } else if unit.has_effect(input).is_yes() {
             let message = format!(
                 "nothing is wired to `{input}`, and the outputs depend on it; wire it, or write `{input}: not-wired`"
             );
@@ -137,9 +138,9 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
 /// Whether a service can never run, could with what is left out, and not without this input of it.
 fn needs(unit: &UnitAnalysis<'_>, service: &str, input: &str, absent: &[&str]) -> bool {
     let others: Vec<&str> = absent.iter().copied().filter(|a| *a != input).collect();
-    !can_run(unit, service, &[])
-        && (can_run(unit, service, &[input])
-            || can_run(unit, service, absent) && !can_run(unit, service, &others))
+    let without_it = || can_run(unit, service, absent).and(|| !can_run(unit, service, &others));
+    let needs = (!can_run(unit, service, &[])).and(|| can_run(unit, service, &[input]).or(without_it));
+    needs.is_yes()
 }
 
 /// Services that are called for by other inputs than this one, and wait for it in vain.
@@ -148,13 +149,18 @@ fn stopped_services<'u>(unit: &'u UnitAnalysis<'_>, input: &str) -> Vec<&'u str>
         let calls: Vec<Call> = Service::of(service).into_iter().flat_map(Service::calls).collect();
         !calls.iter().any(|call| call.name() == input)
             && calls.iter().any(|call| unit.logic.input(call.name()).is_some())
-            && unit.can_be_on(&unit.demand(service))
+            && unit.can_be_on(&unit.demand(service)).is_yes()
     };
     let services = unit.services().iter().map(|(name, _)| name.as_str());
-    services.filter(|s| called(s) && !can_run(unit, s, &[]) && can_run(unit, s, &[input])).collect()
+    let waits = |service: &str| {
+        let waits = (!can_run(unit, service, &[])).and(|| can_run(unit, service, &[input]));
+        waits.is_yes()
+    };
+    services.filter(|service| called(service) && waits(service)).collect()
 }
 
 /// Whether a service can run at some moment, with some inputs free.
-fn can_run(unit: &UnitAnalysis<'_>, service: &str, free: &[&str]) -> bool {
-    unit.service_with_free(service, free).is_some_and(|function| unit.can_be_on(&function))
+fn can_run(unit: &UnitAnalysis<'_>, service: &str, free: &[&str]) -> Answer {
+    let service = unit.service_with_free(service, free);
+    service.map_or(Answer::No, |function| unit.can_be_on(&function))
 }

@@ -38,6 +38,7 @@ mod mould_conditions;
 mod name_breaks_rule;
 mod name_twice;
 mod name_unknown;
+mod not_proven;
 mod object_taken_twice;
 mod object_unfit;
 mod occupancy_always_asserts;
@@ -154,6 +155,8 @@ pub static ALL: &[&Check] = &[
     &import_unreadable::CHECK,
     &import_outside_job::CHECK,
     &too_large::CHECK,
+    // Behind all others of a unit, since it tells what they could not prove
+    &not_proven::CHECK,
     &deviation_without_reason::CHECK,
     &deviation_unneeded::CHECK,
 ];

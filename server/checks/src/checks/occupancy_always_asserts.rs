@@ -108,7 +108,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     };
     let unit = input.unit;
-    if input.reach.iter().any(|reach| reach.off) {
+    if input.reach.iter().any(|reach| !reach.off.is_no()) {
         return;
     }
     let (Some(zone), Some(schedule)) = (unit.zone, input.zone_schedule(ctx)) else {
@@ -116,7 +116,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     };
     let unoccupied = unit.moments().iter().filter(|m| m.mode == Some(Mode::Unoccupied));
     let hours: f64 = unoccupied.map(|m| unit.hours(m)).sum();
-    if hours == 0.0 || !input.is_looked_at() {
+    if hours == 0.0 || !input.is_looked_at().is_yes() {
         return;
     }
     let finding = out.report(

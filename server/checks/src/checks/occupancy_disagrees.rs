@@ -109,16 +109,17 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     // Only what must differ counts: a free contact in the path may always be the better way round.
-    let idle = |(m, reach): &(&Moment, Reach)| m.mode == Some(Mode::Unoccupied) && !reach.off;
-    let missing = |(m, reach): &(&Moment, Reach)| m.mode == Some(Mode::Occupied) && !reach.on;
+    let idle = |(m, reach): &(&Moment, Reach)| m.mode == Some(Mode::Unoccupied) && reach.off.is_no();
+    let missing = |(m, reach): &(&Moment, Reach)| m.mode == Some(Mode::Occupied) && reach.on.is_no();
     let hours = |wrong: &dyn Fn(&(&Moment, Reach)) -> bool| -> f64 {
         input.moments().filter(|m| wrong(m)).map(|(m, _)| unit.hours(m)).sum()
     };
     let wrong: Vec<&Moment> =
         input.moments().filter(|m| idle(m) || missing(m)).map(|(moment, _)| moment).collect();
     // An input that never changes is a matter of its own.
-    let varies = input.reach.iter().any(|reach| reach.on) && input.reach.iter().any(|reach| reach.off);
-    if wrong.is_empty() || !varies || !input.is_looked_at() {
+    let varies = input.reach.iter().any(|reach| !reach.on.is_no())
+        && input.reach.iter().any(|reach| !reach.off.is_no());
+    if wrong.is_empty() || !varies || !input.is_looked_at().is_yes() {
         return;
     }
     let is_wrong = |moment: &Moment| wrong.iter().any(|of| std::ptr::eq(*of, moment));

@@ -100,7 +100,10 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     };
     let unit = input.unit;
     // A call that cannot be made is told where its limit is set.
-    if input.follows_a_call() || input.reach.iter().any(|reach| reach.on) || !input.is_needed() {
+    if input.follows_a_call()
+        || input.reach.iter().any(|reach| !reach.on.is_no())
+        || !input.is_needed().is_yes()
+    {
         return;
     }
     let schedules: Vec<Found<'_, Schedule>> =

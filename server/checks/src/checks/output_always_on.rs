@@ -67,12 +67,10 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     // One switched by another's fault follows it, so only the first is told.
     let mut told: Vec<Vec<analysis::Reason>> = Vec::new();
     for (output, on) in unit.outputs() {
-        if unit.can_be_on(&on.not()) {
+        if !unit.can_be_on(&on.not()).is_no() {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::OutputAlways(output), |_| true) else {
-            continue;
-        };
+        let reasons = unit.why(Claim::OutputAlways(output), |_| true).unwrap_or_default();
         let facts: Vec<_> =
             reasons.iter().filter(|r| r.kind != analysis::ReasonKind::Logic).cloned().collect();
         if told.contains(&facts) {

@@ -56,7 +56,6 @@ use crate::dehumidification::{cause, explain};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, UnitAnalysis};
-use logic::Function;
 use model::{Found, Name, Role, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
@@ -70,12 +69,10 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     for (output, on) in unit.outputs() {
-        if unit.can_be_on(on) || reheats(unit, output) || only_dries(unit, output) {
+        if !unit.can_be_on(on).is_no() || reheats(unit, output) || only_dries(unit, output) {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else {
-            continue;
-        };
+        let reasons = unit.why(Claim::OutputNever(output), |_| true).unwrap_or_default();
         // What follows from a wire or a source that is missing is told there.
         if reasons.iter().any(|r| r.kind.reported_itself()) {
             continue;
@@ -94,12 +91,14 @@ fn reheats(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
 
 /// Whether an output is on with dehumidification only, and that can never run, which is told.
 fn only_dries(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
-    let expr = |named: &[(Name, logic::Expr)], name: &str| {
-        named.iter().find(|(n, _)| n == name).map(|(_, expr)| Function::from_expr(expr))
-    };
-    let never_dries = unit.service(Service::Dehumidification).is_some_and(|drying| !unit.can_be_on(drying));
+    let drying = unit.service(Service::Dehumidification);
+    let never_dries = drying.is_some_and(|drying| unit.can_be_on(drying).is_no());
     never_dries
-        && expr(&unit.logic.outputs, output)
-            .zip(expr(&unit.logic.services, Service::Dehumidification.name()))
-            .is_some_and(|(output, drying)| output.implies(&drying))
+        && unit.bounded(|| {
+            let values = unit.logic.alone();
+            let drying = unit.logic.service_in(Service::Dehumidification.name(), &values);
+            let both = unit.logic.output_in(output, &values).zip(drying);
+            // An output that is not proven to dry only is told for itself.
+            both.is_some_and(|(output, drying)| output.implies(&drying).is_yes())
+        })
 }

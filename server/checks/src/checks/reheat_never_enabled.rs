@@ -74,16 +74,14 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     // Where it cannot dehumidify, that is told, and reheat has no use.
-    if unit.service(Service::Dehumidification).is_some_and(|drying| !unit.can_be_on(drying)) {
+    if unit.service(Service::Dehumidification).is_some_and(|drying| unit.can_be_on(drying).is_no()) {
         return;
     }
     for (output, on) in unit.outputs_that(|role| role == Role::Reheat) {
-        if unit.can_be_on(on) {
+        if !unit.can_be_on(on).is_no() {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::OutputNever(output), |_| true) else {
-            continue;
-        };
+        let reasons = unit.why(Claim::OutputNever(output), |_| true).unwrap_or_default();
         let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
         let message = format!(
             "`{output}` of `{}` never comes on, so drying overcools the space: {cause}; {cure}",

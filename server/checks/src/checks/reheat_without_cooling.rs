@@ -84,9 +84,9 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         return;
     };
     let heats = Service::Heating.calls().filter_map(|call| unit.terminal(call).cloned());
-    let alone = reheat.and(&cooling.not()).and(&Function::any(heats).not());
+    let alone = unit.bounded(|| Function::all([reheat, cooling.not(), Function::any(heats).not()]));
     // What could not be read may be anything.
-    if !alone.is_known() || unit.unit_type.entry.facts.doubtful() {
+    if unit.unit_type.entry.facts.doubtful() {
         return;
     }
     let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&alone, m)) else {

@@ -66,6 +66,7 @@ use crate::dehumidification::explain;
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, ReasonKind};
+use logic::Answer;
 use model::{Call, Found, Unit, Wiring};
 
 pub(crate) static CHECK: Check = Check {
@@ -84,13 +85,11 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         else {
             continue;
         };
-        let can = |input: Call| unit.terminal(input).is_some_and(|on| unit.can_be_on(on));
-        if unit.terminal(second).is_none() || can(second) || !can(first) {
+        let can = |input: Call| unit.terminal(input).map_or(Answer::No, |on| unit.can_be_on(on));
+        if unit.terminal(second).is_none() || !can(second).is_no() || !can(first).is_yes() {
             continue;
         }
-        let Some(reasons) = unit.why(Claim::InputNever(second.name()), |_| true) else {
-            continue;
-        };
+        let reasons = unit.why(Claim::InputNever(second.name()), |_| true).unwrap_or_default();
         if reasons.iter().any(|r| r.kind == ReasonKind::Undriven) {
             continue;
         }

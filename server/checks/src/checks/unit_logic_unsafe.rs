@@ -61,7 +61,7 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use analysis::TypeLogic;
-use logic::{Cube, Function, Limits, Literal, prime_implicants};
+use logic::{Cube, Function, Limits, Literal, Var, prime_implicants};
 use model::{Found, UnitType};
 
 pub(crate) static CHECK: Check = Check {
@@ -72,24 +72,27 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[],
 };
 
-fn run(_: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
+fn run(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
     if found.is.never.is_empty() {
         return;
     }
-    let logic = TypeLogic::of(found.is);
-    let states = logic.states();
-    for (never, expr) in found.is.never.iter().zip(&logic.never) {
-        let reached = states.and(&Function::from_expr(expr));
-        // What rests on a name that could not be found is told there.
-        let known = reached.support().iter().all(|var| var.0 < logic.known());
-        if !known || !reached.is_known() || reached.is_false() {
+    let logic = TypeLogic::shared(ctx.memo, found);
+    for (never, reached) in found.is.never.iter().zip(reached(ctx, &logic)) {
+        // What rests on a name that could not be found is told there, and so is what is not proven.
+        let of_known = |vars: &[Var]| vars.iter().all(|var| (var.0 as usize) < logic.known());
+        if !reached.support().is_some_and(of_known) || !reached.can_be_on().is_yes() {
             continue;
         }
         let limits = Limits { answers: 1, ..Limits::default() };
         let state =
-            prime_implicants(&Function::from_expr(expr), &states.not(), limits).items.into_iter().next();
-        let words = state.map_or_else(String::new, |cube| state_words(&logic, found.is, &cube));
-        let with = if words.is_empty() { "in every state".to_owned() } else { format!("with {words}") };
+            ctx.memo.bounds().0.within(|| {
+                prime_implicants(&reached, &logic.states().not(), limits).items.into_iter().next()
+            });
+        let with = match state {
+            None => "in some states".to_owned(),
+            Some(cube) if cube.is_empty() => "in every state".to_owned(),
+            Some(cube) => format!("with {}", state_words(&logic, found.is, &cube)),
+        };
         let finding = out.report(
             never.at,
             format!(
@@ -106,6 +109,15 @@ fn run(_: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
     }
 }
 
+/// For each `never:` of a type the states it is about that can be reached, as far as they can be told.
+pub(crate) fn reached(ctx: &Ctx<'_>, logic: &TypeLogic) -> Vec<Function> {
+    ctx.memo.bounds().0.within(|| {
+        let (values, states) = (logic.alone(), logic.states());
+        let never = logic.never.iter();
+        never.map(|never| states.and(&TypeLogic::meaning(never, &values))).collect()
+    })
+}
+
 fn mentions(words: &model::Words, name: &str) -> bool {
     let mut found = false;
     words.each_name(&mut |n, _| found |= n == name);
@@ -120,14 +132,14 @@ fn state_words(logic: &TypeLogic, unit_type: &UnitType, cube: &Cube) -> String {
 
 fn literal_words(logic: &TypeLogic, unit_type: &UnitType, literal: Literal) -> String {
     let n = literal.var.0;
-    if let Some(input) = logic.inputs.get(usize::from(n)) {
+    if let Some(input) = logic.inputs.get(n as usize) {
         return format!("`{input}` {}", if literal.value { "on" } else { "off" });
     }
     let option = logic.choices.iter().zip(&unit_type.options).find(|(vars, _)| vars.contains(&n));
     let Some((vars, option)) = option else {
         return "something unknown".to_owned();
     };
-    let choice = option.choices.get(usize::from(n - vars.start)).map_or("", |c| c.value.as_str());
+    let choice = option.choices.get((n - vars.start) as usize).map_or("", |c| c.value.as_str());
     let not = if literal.value { "" } else { "not " };
     format!("`{}` {not}`{choice}`", option.name.value)
 }
@@ -154,10 +166,10 @@ mod tests {
             run(&ctx, found, &mut out);
             assert!(out.found.is_empty(), "{}: {:?}", found.name(), out.found);
             let logic = TypeLogic::of(found.is);
-            assert!(logic.never.iter().all(|n| Function::from_expr(n).is_known()));
+            assert!(reached(&ctx, &logic).iter().all(Function::is_known));
             assert_eq!(
                 logic.width - logic.known(),
-                (found.is.terms.len() + found.is.outputs.len() + found.is.serves.len()) as u16
+                found.is.terms.len() + found.is.outputs.len() + found.is.serves.len()
             );
         }
     }

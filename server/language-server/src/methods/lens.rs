@@ -85,7 +85,8 @@ fn title(context: &Context, about: &About) -> Option<String> {
 }
 
 /// `dehumidification: 2345 of 8760 h, about 45 h a week; longest gap 63 h from Fri 2027-05-28 17:00`.
-fn words(what: &str, period: &Period, hours: f64, longest_gap: Option<Gap>) -> String {
+fn words(what: &str, period: &Period, hours: Option<f64>, longest_gap: Option<Gap>) -> String {
+    let Some(hours) = hours else { return format!("{what}: not proven") };
     let Some(gap) = longest_gap else { return format!("{what}: at any hour") };
     if hours == 0.0 {
         return format!("{what}: never");

@@ -10,18 +10,18 @@ pub(crate) fn at(row: u32) -> impl Fn(Var) -> bool {
 }
 
 /// Every row over the variables `0..vars`.
-pub(crate) fn rows(vars: u16) -> std::ops::Range<u32> {
+pub(crate) fn rows(vars: u32) -> std::ops::Range<u32> {
     0..1 << vars
 }
 
 /// The value of an expression in every row, looked up by row.
-pub(crate) fn values(expr: &Expr, vars: u16) -> impl Fn(u32) -> bool {
+pub(crate) fn values(expr: &Expr, vars: u32) -> impl Fn(u32) -> bool {
     let values: Vec<bool> = rows(vars).map(|row| expr.eval(&at(row))).collect();
     move |row| values[row as usize]
 }
 
 /// Expressions over the variables `0..vars`, nested as people do not.
-pub(crate) fn expr(vars: u16) -> impl Strategy<Value = Expr> {
+pub(crate) fn expr(vars: u32) -> impl Strategy<Value = Expr> {
     let leaf = prop_oneof![
         1 => any::<bool>().prop_map(Expr::constant),
         12 => (0..vars).prop_map(|var| Expr::var(Var(var))),
@@ -37,7 +37,7 @@ pub(crate) fn expr(vars: u16) -> impl Strategy<Value = Expr> {
 }
 
 /// An arbitrary function of the variables `0..vars`, as a sum of its rows.
-pub(crate) fn any_function(vars: u16) -> impl Strategy<Value = Expr> {
+pub(crate) fn any_function(vars: u32) -> impl Strategy<Value = Expr> {
     prop::collection::vec(any::<bool>(), 1 << vars).prop_map(move |values| {
         let rows = (0_u32..).zip(values).filter(|(_, value)| *value);
         Expr::or(rows.map(|(row, _)| {
@@ -50,6 +50,6 @@ pub(crate) fn any_function(vars: u16) -> impl Strategy<Value = Expr> {
 }
 
 /// Expressions of both kinds.
-pub(crate) fn mixed(vars: u16) -> impl Strategy<Value = Expr> {
+pub(crate) fn mixed(vars: u32) -> impl Strategy<Value = Expr> {
     prop_oneof![3 => expr(vars), 1 => any_function(vars.min(6))]
 }

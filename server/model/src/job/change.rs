@@ -6,6 +6,7 @@ use crate::lower::Facts;
 use crate::prepared::PreparedEntry;
 use std::ops::Range;
 use std::sync::Arc;
+use std::sync::OnceLock;
 use syntax::Part;
 
 impl Job {
@@ -120,6 +121,7 @@ impl Job {
         if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
             halves.remove(*kind, name, id);
         }
+        self.circles = OnceLock::new();
         for key in facts.keys() {
             self.index.remove(&key, id);
             touched.keys.insert(key);
@@ -132,6 +134,7 @@ impl Job {
         if let (Some(halves), Some((kind, name))) = (self.halves.get_mut(), &facts.declares) {
             halves.add(*kind, name, id);
         }
+        self.circles = OnceLock::new();
         for key in facts.keys() {
             self.index.add(&key, id);
             touched.keys.insert(key);

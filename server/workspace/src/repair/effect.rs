@@ -32,7 +32,8 @@ pub(super) fn effects_at<'v>(
     let unit = job.entry(id).and_then(|entry| entry.part.key()).unwrap_or_default().to_owned();
     after.services.iter().filter_map(move |service| {
         let was = before.services.iter().find(|s| s.service == service.service)?;
-        let more = service.hours - was.hours;
+        // Of hours that are not proven no difference is told.
+        let more = service.hours? - was.hours?;
         (more.abs() >= NONE).then(|| Effect {
             at: id,
             unit: unit.clone(),

@@ -4,7 +4,7 @@ use super::sheet::listed;
 use super::{Look, Sheet};
 use crate::markdown::code;
 use crate::methods::subject::Detail;
-use analysis::UnitAnalysis;
+use analysis::{Answer, UnitAnalysis};
 use model::{EntryId, Found, Item, OptionDecl, Unit, UnitType, Wiring};
 use syntax::NodeId;
 
@@ -96,8 +96,10 @@ fn input_here(sheet: &mut Sheet, analysis: &UnitAnalysis<'_>, input: &str) {
     for because in &signal.path {
         sheet.item(because.text.as_str());
     }
-    if !analysis.has_effect(input) {
-        sheet.line("as wired and set, it changes no output");
+    match analysis.has_effect(input) {
+        Answer::Yes => {}
+        Answer::No => sheet.line("as wired and set, it changes no output"),
+        Answer::Unknown => sheet.line("whether it changes an output is not proven: the logic is too large"),
     }
 }
 
@@ -107,9 +109,12 @@ fn output_here(sheet: &mut Sheet, analysis: &UnitAnalysis<'_>, output: &str) {
     if let Some(function) = function {
         let (on, off) = (analysis.can_be_on(function), analysis.can_be_on(&function.not()));
         sheet.line(match (on, off) {
-            (false, _) => "as wired and set, it is never on",
-            (true, false) => "as wired and set, it is always on",
-            (true, true) => "as wired and set, it is on at times",
+            (Answer::No, _) => "as wired and set, it is never on",
+            (Answer::Yes, Answer::No) => "as wired and set, it is always on",
+            (Answer::Yes, Answer::Yes) => "as wired and set, it is on at times",
+            (Answer::Unknown, _) | (_, Answer::Unknown) => {
+                "when it is on is not proven: the logic is too large"
+            }
         });
     }
     let read_back = analysis.unit.is.outputs.iter().find(|(name, _)| name.value == output);

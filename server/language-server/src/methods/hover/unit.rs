@@ -35,10 +35,8 @@ impl<'j> Look<'_, 'j> {
 fn service_line(analysis: &UnitAnalysis<'_>, service: &Name) -> String {
     let verdict = analysis.verdict(service);
     let mut line = words(&verdict);
-    if verdict.verdict == Verdict::Never {
-        return line;
-    }
-    line += &format!("; {} of {}", hours_words(verdict.hours), hours_words(analysis.period.hours()));
+    let Some(hours) = verdict.hours.filter(|_| verdict.verdict != Verdict::Never) else { return line };
+    line += &format!("; {} of {}", hours_words(hours), hours_words(analysis.period.hours()));
     if let Some(gap) = verdict.longest_gap {
         let (from, to) = (moment_words(&analysis.period, gap.from), moment_words(&analysis.period, gap.to));
         line += &format!(", longest gap {} ({from} to {to})", hours_words(gap.hours()));
@@ -50,6 +48,7 @@ fn words(verdict: &ServiceVerdict) -> String {
     match (verdict.verdict, verdict.unless.as_slice()) {
         (Verdict::Never, _) => "never".to_owned(),
         (Verdict::Always, _) => "whenever called for".to_owned(),
+        (Verdict::NotProven, _) => "not proven, since the logic is too large".to_owned(),
         (Verdict::Unless, []) => "when called for".to_owned(),
         (Verdict::Unless, [one]) => format!("when called for, unless {one}"),
         (Verdict::Unless, [first, .., last]) if verdict.unless.len() == 2 => {
