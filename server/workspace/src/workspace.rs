@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use syntax::{Edit, File};
 
@@ -20,7 +21,7 @@ use syntax::{Edit, File};
 pub struct Workspace {
     root: PathBuf,
     job: Job,
-    memo: Memo,
+    memo: Arc<Memo>,
     ledger: Ledger,
     files: FxHashMap<String, FileId>,
     /// Files whose text an editor holds; what is on disk does not count for them.
@@ -48,6 +49,12 @@ impl Workspace {
     /// Reads the job in a folder, not yet checked. `progress` is called with files read and files
     /// in all, from several threads.
     pub fn load(root: &Path, progress: &(dyn Fn(usize, usize) + Sync)) -> Workspace {
+        Workspace::load_with(Arc::default(), root, progress)
+    }
+
+    /// The same with a memory that other jobs use as well: what they have in common, such as the logic of built-in
+    /// types and units that are wired alike, is worked out once.
+    pub fn load_with(memo: Arc<Memo>, root: &Path, progress: &(dyn Fn(usize, usize) + Sync)) -> Workspace {
         let paths = disk::job_files(root);
         let (total, done) = (paths.len(), AtomicUsize::new(0));
         let read = |path: String| {
@@ -57,7 +64,7 @@ impl Workspace {
         };
         // The built-in types are read beside the job's own files.
         let (mut workspace, files) = rayon::join(
-            || Workspace::empty(root),
+            || Workspace { memo, ..Workspace::empty(root) },
             || paths.into_par_iter().with_max_len(1).map(read).collect::<Vec<_>>(),
         );
         let (numbers, named) = workspace.job.open_all(files);
@@ -81,7 +88,7 @@ impl Workspace {
         Workspace {
             root: root.to_path_buf(),
             job: Job::new(),
-            memo: Memo::default(),
+            memo: Arc::default(),
             ledger: Ledger::default(),
             files: FxHashMap::default(),
             open: FxHashSet::default(),
