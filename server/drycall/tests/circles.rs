@@ -173,7 +173,8 @@ fn paths(tokens: &[Token]) -> Vec<Module> {
                 }
                 next += 1;
             }
-            found.push(path);
+            // Alone it is no path: `pub(super)`, `self.name`.
+            found.extend(Some(path).filter(|path| path.len() > 1));
             at = next;
         }
     }
@@ -265,7 +266,11 @@ fn a_planted_circle_is_found_however_it_is_written() {
         ("use crate::b::B;", "use super::a;", &["a", "b"]),
         ("use crate::{x, b::{self, B}};", "fn f() { crate::a::f(); }", &["a", "b"]),
         ("use crate::b as other;", "use crate::c::C;", &["a", "b", "c"]),
-        ("fn f() -> impl Sized + use<'_> { g(1, 2); { h(); } } use crate::b;", "use crate::a::A;", &["a", "b"]),
+        (
+            "fn f() -> impl Sized + use<'_> { g(1, 2); { h(); } } use crate::b;",
+            "use crate::a::A;",
+            &["a", "b"],
+        ),
         ("fn f(b: &super::b::B) {}", "pub(crate) use crate::a::A;", &["a", "b"]),
         (
             "// use crate::b;\nconst T: &str = \"use crate::b;\"; const R: &str = r#\"crate::b \"\"#;",
