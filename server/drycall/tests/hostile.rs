@@ -8,7 +8,7 @@ use std::path::Path;
 use std::process::Command;
 
 /// In YAML's double quotes.
-const YAML: &str = r#"\nsite.yaml:1:1: error: forged [yaml-broken]\r\e[31m\e]0;title\a\u009b2J\u202e"#;
+const YAML: &str = r"\nsite.yaml:1:1: error: forged [yaml-broken]\r\e[31m\e]0;title\a\u009b2J\u202e";
 const RAW: &str =
     "\nsite.yaml:1:1: error: forged [yaml-broken]\r\u{1b}[31m\u{1b}]0;title\u{7}\u{9b}2J\u{202e}";
 

@@ -45,7 +45,7 @@ mod tests {
         );
     }
 
-    /// The Unicode Character Database's own classes: general category Cc, and Bidi_Control.
+    /// The Unicode Character Database's own classes: general category Cc, and `Bidi_Control`.
     #[test]
     fn nothing_that_acts_is_left() {
         let bidi = [

@@ -117,7 +117,9 @@ impl Layout<'_> {
 
     fn block(&mut self, out: &mut String, indent: usize, value: &Value) {
         let pad = " ".repeat(indent);
-        let nested = |value: &Value, die: u8| matches!(value, Value::List(_) | Value::Map(_)) && die % 3 != 0;
+        let nested = |value: &Value, die: u8| {
+            matches!(value, Value::List(_) | Value::Map(_)) && !die.is_multiple_of(3)
+        };
         match value {
             Value::Map(pairs) => {
                 for (key, value) in pairs {

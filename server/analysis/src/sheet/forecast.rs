@@ -153,7 +153,7 @@ impl Forecast {
             period: Days::of(&zone.period),
             weather: site.file.as_ref().map_or_else(|| station.clone(), |file| format!("{file} ({station})")),
             missing_hours: zone.outdoors.missing.len(),
-            held_to: held.map(|h| HeldTo { limit: h.words.clone(), source: h.source.to_string() }).collect(),
+            held_to: held.map(|h| HeldTo { limit: h.words.clone(), source: h.source.clone() }).collect(),
             mould: zone.mould.map(air::RelativeHumidity::percent),
             result: figures(&zone, &prediction),
             tight: figures(&zone, &tight),

@@ -176,7 +176,7 @@ fn week_from(first: Date) -> impl Iterator<Item = Date> {
 fn limits(over: &Analysis<'_, '_>, analysis: &UnitAnalysis<'_>) -> Vec<LimitSheet> {
     let Some(zone) = analysis.zone else { return Vec::new() };
     let mut limits = Vec::new();
-    for setting in over.settings(zone).iter() {
+    for setting in &*over.settings(zone) {
         for rule in call_rules(over.view, zone, &setting.limits) {
             let (Some(limit), Some((begins, ends))) = (rule.limit.as_ref(), rule.readings()) else {
                 continue;

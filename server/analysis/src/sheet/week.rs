@@ -397,7 +397,7 @@ impl<P: PartialEq> Maker<'_, '_, P> {
     }
 
     fn because(&self, because: &Because) -> Option<WeekReason<P>> {
-        Some(WeekReason { text: because.text.to_string(), at: (self.locate)(&because.place)? })
+        Some(WeekReason { text: because.text.clone(), at: (self.locate)(&because.place)? })
     }
 
     /// The limits of both modes; of one that follows a schedule each value that comes in the mode.
