@@ -7,8 +7,8 @@ cd "$(dirname "$0")/../.."
 tools=${DRYCALL_TOOLS:-$PWD/target/tools}/baseline
 target=${CARGO_TARGET_DIR:-$PWD/target}
 
-cargo build --quiet --release -p drycall
-cargo build --quiet --release -p syntax --example parse_alone
+cargo build --quiet --profile dist -p drycall
+cargo build --quiet --profile dist -p syntax --example parse_alone
 mkdir -p "$tools"
 server="$tools/node_modules/yaml-language-server"
 [ -d "$server" ] || (cd "$tools" && npm install --silent --no-audit --no-fund yaml-language-server@1.25.0)
@@ -16,6 +16,6 @@ server="$tools/node_modules/yaml-language-server"
 { grep -rl 'validationDelayMs = 200' "$server/out" || true; } | xargs -r sed -i 's/validationDelayMs = 200/validationDelayMs = 0/'
 
 cargo bench --quiet -p analysis --bench verdicts -- --quick "one unit's year" >/dev/null 2>&1
-DRYCALL=${DRYCALL:-$target/release/drycall} PARSE_ALONE="$target/release/examples/parse_alone" \
+DRYCALL=${DRYCALL:-$target/dist/drycall} PARSE_ALONE="$target/dist/examples/parse_alone" \
     BASELINE="node $server/bin/yaml-language-server --stdio" CRITERION="$target/criterion" \
     exec python3 tests/bench/table.py "$@"

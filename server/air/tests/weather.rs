@@ -1,7 +1,8 @@
 //! Real weather files, fetched by `tests/oracles/fetch_weather.py` into the folder that `DRYCALL_WEATHER`
-//! names. Without it these tests pass over themselves, unless `DRYCALL_REQUIRE_ALL=1`.
+//! names. Without it these tests pass over themselves, unless `DRYCALL_REQUIRE_ALL` is set to anything.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
 
+use std::io::Write;
 use std::path::PathBuf;
 
 use air::drift::{Conditions, Zone, predict};
@@ -10,13 +11,17 @@ use air::{Celsius, HumidityRatio, Metre, MoistAir, Pascal, SquareMetre};
 
 fn real(name: &str) -> Option<Weather> {
     let Some(folder) = std::env::var_os("DRYCALL_WEATHER").map(PathBuf::from) else {
-        let required = std::env::var_os("DRYCALL_REQUIRE_ALL").is_some_and(|value| value == "1");
+        let required = std::env::var_os("DRYCALL_REQUIRE_ALL").is_some_and(|value| !value.is_empty());
         assert!(
             !required,
             "DRYCALL_REQUIRE_ALL asks for real weather: run tests/oracles/fetch_weather.py FOLDER and set \
              DRYCALL_WEATHER to FOLDER"
         );
-        eprintln!("passed over: DRYCALL_WEATHER names no folder with {name}");
+        // Past the harness, which keeps to itself what a test prints that passes.
+        let _ = writeln!(
+            std::io::stderr(),
+            "left out: real weather: DRYCALL_WEATHER names no folder with {name}"
+        );
         return None;
     };
     let file = folder.join(name);

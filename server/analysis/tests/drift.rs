@@ -10,6 +10,7 @@ use analysis::drift::ZoneDrift;
 use analysis::{Analysis, Memo, moment_words};
 use job::{HOURS, heat_pump};
 use model::{Job, Name, Prepared, Touched, View};
+use std::io::Write;
 use std::sync::Arc;
 use syntax::File;
 
@@ -140,8 +141,10 @@ fn hours_without_a_reading_are_left_out() {
 #[test]
 fn a_year_of_miami() {
     let Some(folder) = std::env::var_os("DRYCALL_WEATHER").map(std::path::PathBuf::from) else {
-        let required = std::env::var_os("DRYCALL_REQUIRE_ALL").is_some_and(|value| value == "1");
+        let required = std::env::var_os("DRYCALL_REQUIRE_ALL").is_some_and(|value| !value.is_empty());
         assert!(!required, "DRYCALL_REQUIRE_ALL asks for real weather: set DRYCALL_WEATHER");
+        // Past the harness, which keeps to itself what a test prints that passes.
+        let _ = writeln!(std::io::stderr(), "left out: a_year_of_miami: DRYCALL_WEATHER names no folder");
         return;
     };
     let text = String::from_utf8_lossy(&std::fs::read(folder.join("12839.tm2")).unwrap()).into_owned();

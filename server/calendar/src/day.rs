@@ -1,8 +1,7 @@
 //! One local day of a schedule: who holds a value at which minute.
 //!
 //! The standard writes a day as a list of times and values, where a value holds until the next
-//! time. Windows say the same without a list to keep in order: a rule's value changes only at the
-//! ends of its windows, so a day is evaluated there and nowhere else.
+//! time. Windows say the same without a list to keep in order.
 
 use crate::{DayPlan, Rule, Schedule, Value, Window};
 
@@ -13,14 +12,12 @@ pub(crate) const DAY: u16 = 24 * 60;
 /// neighbours differing.
 pub(crate) type Course = Vec<(u16, Value)>;
 
-/// An exception that is on, on one day. Their order is that of the days and, within a day, of who wins.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct On {
-    /// Index of the day in the period.
-    pub(crate) day: u32,
-    pub(crate) priority: u8,
-    /// Index of the exception in the schedule.
-    pub(crate) exception: u32,
+/// Minutes of a day over which a rule holds one value.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Run {
+    pub(crate) from: u16,
+    pub(crate) to: u16,
+    pub(crate) value: Value,
 }
 
 /// The value an exception holds, `None` where it gives way (the standard's NULL).
@@ -33,10 +30,12 @@ pub(crate) fn value_in_rule(rule: &Rule, off: Value, minute: u16) -> Option<Valu
 
 /// The value the week holds, `None` before the day's first window.
 pub(crate) fn value_in_week(plan: &[Window], off: Value, minute: u16) -> Option<Value> {
-    value_in_window(plan, minute).or_else(|| {
-        let begun = plan.iter().any(|window| window.start < window.end && window.end <= minute);
-        begun.then_some(off)
-    })
+    value_in_window(plan, minute).or_else(|| first_end(plan).is_some_and(|end| end <= minute).then_some(off))
+}
+
+/// When the first window of a day is over.
+fn first_end(plan: &[Window]) -> Option<u16> {
+    plan.iter().filter(|window| window.start < window.end).map(|window| window.end).min()
 }
 
 fn value_in_window(plan: &[Window], minute: u16) -> Option<Value> {
@@ -45,56 +44,116 @@ fn value_in_window(plan: &[Window], minute: u16) -> Option<Value> {
     covering.max_by_key(|window| window.start).map(|window| window.value)
 }
 
-/// The exceptions and the week of one day, the one that wins first.
-pub(crate) struct Layers<'a> {
-    schedule: &'a Schedule,
-    on: &'a [On],
-    week: &'a DayPlan,
+/// What the windows of a day hold at each minute: each is put over those that start earlier, so that the time is
+/// that of the windows and the day, and not of the two multiplied.
+fn by_minute(plan: &[Window]) -> Vec<Option<Value>> {
+    let mut minutes = vec![None; usize::from(DAY)];
+    let mut windows: Vec<&Window> = plan.iter().filter(|window| window.start < window.end).collect();
+    windows.sort_by_key(|window| window.start);
+    for window in windows {
+        let to = usize::from(window.end.min(DAY));
+        if let Some(minutes) = minutes.get_mut(usize::from(window.start)..to) {
+            minutes.fill(Some(window.value));
+        }
+    }
+    minutes
 }
 
-impl<'a> Layers<'a> {
-    pub(crate) fn new(schedule: &'a Schedule, on: &'a [On], week: &'a DayPlan) -> Self {
-        Self { schedule, on, week }
+/// The runs of one value, in order.
+fn runs(minutes: impl Iterator<Item = Option<Value>>) -> Vec<Run> {
+    let mut runs: Vec<Run> = Vec::new();
+    for (minute, value) in (0..DAY).zip(minutes) {
+        let Some(value) = value else { continue };
+        match runs.last_mut() {
+            Some(run) if run.to == minute && run.value == value => run.to = minute + 1,
+            _ => runs.push(Run { from: minute, to: minute + 1, value }),
+        }
+    }
+    runs
+}
+
+/// What an exception holds through a day, in order; it gives way everywhere else.
+pub(crate) fn held(rule: &Rule, off: Value) -> Vec<Run> {
+    match rule {
+        Rule::Replace(plan) if plan.is_empty() => vec![Run { from: 0, to: DAY, value: off }],
+        Rule::Replace(plan) => runs(by_minute(plan).into_iter().map(|value| value.or(Some(off)))),
+        Rule::Add(plan) if plan.is_empty() => Vec::new(),
+        Rule::Add(plan) => runs(by_minute(plan).into_iter()),
+    }
+}
+
+/// The value beneath all exceptions, at each minute of a day with this plan.
+pub(crate) fn beneath(schedule: &Schedule, plan: &DayPlan) -> Vec<Value> {
+    let end = first_end(plan).unwrap_or(u16::MAX);
+    let minutes = (0..DAY).zip(by_minute(plan));
+    let fill = |minute| if end <= minute { schedule.off } else { schedule.default };
+    minutes.map(|(minute, value)| value.unwrap_or_else(|| fill(minute))).collect()
+}
+
+/// Whether runs leave no minute of the day open.
+pub(crate) fn fill_the_day(held: &[Run]) -> bool {
+    let end = held.iter().try_fold(0, |end, run| (run.from == end).then_some(run.to));
+    end == Some(DAY)
+}
+
+/// The changes of value of a day that is given by the minute.
+pub(crate) fn course(minutes: impl Iterator<Item = Value>) -> Course {
+    let mut course: Course = (0..DAY).zip(minutes).collect();
+    course.dedup_by_key(|&mut (_, value)| value);
+    course.shrink_to_fit();
+    course
+}
+
+/// Words of 64 minutes that a day takes.
+const WORDS: usize = (DAY as usize).div_ceil(64);
+
+/// Who holds a value at each minute of a day, as exceptions claim it one after another, the one that wins first.
+pub(crate) struct Claims {
+    /// The exception that wins, and its value.
+    pub(crate) first: Vec<Option<(u32, Value)>>,
+    /// The value of the one that would win without it.
+    pub(crate) second: Vec<Option<Value>>,
+    /// Minutes that still want a claim. Where nothing is wanted, a claim costs a look at a few words.
+    open: [u64; WORDS],
+}
+
+impl Claims {
+    pub(crate) fn new() -> Self {
+        let day = usize::from(DAY);
+        let mut open = [u64::MAX; WORDS];
+        if let Some(last) = open.last_mut()
+            && day % 64 > 0
+        {
+            *last = (1 << (day % 64)) - 1;
+        }
+        Self { first: vec![None; day], second: vec![None; day], open }
     }
 
-    /// Every minute of the day at which a layer may change, with 0, in order.
-    pub(crate) fn edges(&self) -> Vec<u16> {
-        let exceptions = self.rules().flat_map(|(_, rule)| match rule {
-            Rule::Replace(plan) | Rule::Add(plan) => plan,
-        });
-        let windows = exceptions.chain(self.week).filter(|window| window.start < window.end);
-        let mut edges: Vec<u16> = windows.flat_map(|window| [window.start, window.end]).collect();
-        edges.push(0);
-        edges.retain(|&minute| minute < DAY);
-        edges.sort_unstable();
-        edges.dedup();
-        edges
+    /// Lets an exception claim what it holds.
+    pub(crate) fn claim(&mut self, exception: u32, held: &[Run]) {
+        for run in held {
+            let (from, to) = (usize::from(run.from), usize::from(run.to));
+            for (number, word) in self.open.iter_mut().enumerate().take(to.div_ceil(64)).skip(from / 64) {
+                let base = number * 64;
+                let mut wanted = *word & mask(from.max(base) - base, to.min(base + 64) - base);
+                while wanted != 0 {
+                    let bit = wanted.trailing_zeros() as usize;
+                    wanted &= wanted - 1;
+                    let Some(first) = self.first.get_mut(base + bit) else { continue };
+                    if first.is_none() {
+                        *first = Some((exception, run.value));
+                    } else if let Some(second) = self.second.get_mut(base + bit) {
+                        *second = Some(run.value);
+                        *word &= !(1 << bit);
+                    }
+                }
+            }
+        }
     }
+}
 
-    /// The exceptions that hold a value at this minute, with it, the one that wins first.
-    pub(crate) fn held(&self, minute: u16) -> impl Iterator<Item = (u32, Value)> {
-        let off = self.schedule.off;
-        self.rules().filter_map(move |(index, rule)| Some((index, value_in_rule(rule, off, minute)?)))
-    }
-
-    /// The value beneath all exceptions.
-    pub(crate) fn beneath(&self, minute: u16) -> Value {
-        value_in_week(self.week, self.schedule.off, minute).unwrap_or(self.schedule.default)
-    }
-
-    pub(crate) fn course(&self) -> Course {
-        let values = self.edges().into_iter().map(|minute| {
-            let held = self.held(minute).next();
-            (minute, held.map_or_else(|| self.beneath(minute), |(_, value)| value))
-        });
-        let mut course: Course = values.collect();
-        course.dedup_by_key(|&mut (_, value)| value);
-        course
-    }
-
-    fn rules(&self) -> impl Iterator<Item = (u32, &'a Rule)> {
-        let exceptions = &self.schedule.exceptions;
-        let indices = self.on.iter().map(|on| on.exception);
-        indices.filter_map(|index| Some((index, &exceptions.get(index as usize)?.rule)))
-    }
+/// The bits from one to before another, both up to 64.
+fn mask(from: usize, to: usize) -> u64 {
+    let below = |bit: usize| if bit >= 64 { u64::MAX } else { (1 << bit) - 1 };
+    below(to) & !below(from)
 }

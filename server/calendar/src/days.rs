@@ -1,32 +1,102 @@
 //! The days of a period under a schedule: which exceptions are on, and the course of the value.
 
-use std::mem;
+use std::collections::HashMap;
+use std::rc::Rc;
+use std::sync::Arc;
 
-use crate::day::{Course, Layers, On};
-use crate::{Occurrence, Period, Schedule, Value};
+use crate::day::{Claims, Course, Run, beneath, course, fill_the_day, held};
+use crate::{Exception, Occurrence, Period, Schedule, Value};
 
-/// Every exception that is on, day by day, in order.
-pub(crate) fn exceptions_on(schedule: &Schedule, period: &Period) -> Vec<On> {
-    let mut on = Vec::new();
-    let mut named = vec![false; period.dates().len()];
-    for (index, exception) in (0_u32..).zip(&schedule.exceptions) {
-        for occurrence in &exception.on {
-            name_days(occurrence, period, &mut named);
-        }
-        for (day, named) in (0_u32..).zip(&mut named) {
-            if mem::take(named) {
-                on.push(On { day, priority: exception.priority, exception: index });
-            }
-        }
-    }
-    on.sort_unstable();
-    on
+/// The exceptions of a schedule over a period.
+pub(crate) struct OnDays {
+    /// What each holds on its days.
+    pub(crate) held: Vec<Vec<Run>>,
+    /// The exceptions that are on, day by day, the one that wins first, down to where nothing is left to win.
+    pub(crate) of_day: Vec<Vec<u32>>,
 }
 
-/// Splits at the days.
-pub(crate) fn by_day(on: &[On]) -> impl Iterator<Item = (usize, &[On])> {
-    let runs = on.chunk_by(|one, next| one.day == next.day);
-    runs.filter_map(|run| Some((run.first()?.day as usize, run)))
+impl OnDays {
+    /// Goes through the exceptions, the one that wins first, and hands on the days of each. Of a day's exceptions
+    /// those are kept that `deep` others that fill the day do not win over.
+    pub(crate) fn new(
+        schedule: &Schedule,
+        period: &Period,
+        deep: u8,
+        mut each: impl FnMut(u32, &[u32]),
+    ) -> Self {
+        let held: Vec<Vec<Run>> =
+            schedule.exceptions.iter().map(|exception| held(&exception.rule, schedule.off)).collect();
+        let mut days = NamedDays::new(period);
+        let mut of_day = vec![Vec::new(); period.dates().len()];
+        let mut filled = vec![0_u8; of_day.len()];
+        for (index, exception) in by_precedence(schedule) {
+            let own = held.get(index as usize).map_or(&[][..], Vec::as_slice);
+            let fills = fill_the_day(own);
+            let named = days.of(exception);
+            for &day in named.iter() {
+                let (Some(filled), Some(on)) = (filled.get_mut(day as usize), of_day.get_mut(day as usize))
+                else {
+                    continue;
+                };
+                if *filled < deep && !own.is_empty() {
+                    *filled += u8::from(fills);
+                    on.push(index);
+                }
+            }
+            each(index, &named);
+        }
+        Self { held, of_day }
+    }
+
+    /// Who holds a value at each minute of a day, by its index in the period.
+    pub(crate) fn claims(&self, day: usize) -> Claims {
+        let mut claims = Claims::new();
+        for &exception in self.of_day.get(day).into_iter().flatten() {
+            let held = self.held.get(exception as usize);
+            claims.claim(exception, held.map_or(&[], Vec::as_slice));
+        }
+        claims
+    }
+}
+
+/// The exceptions with their places in the list, the one that wins first.
+pub(crate) fn by_precedence(schedule: &Schedule) -> Vec<(u32, &Exception)> {
+    let mut order: Vec<(u32, &Exception)> = (0..).zip(&schedule.exceptions).collect();
+    order.sort_by_key(|(_, exception)| exception.priority);
+    order
+}
+
+/// Which days of a period exceptions name. What several share is looked up once.
+pub(crate) struct NamedDays<'p> {
+    period: &'p Period,
+    shared: HashMap<usize, Rc<[u32]>>,
+    named: Vec<bool>,
+}
+
+impl<'p> NamedDays<'p> {
+    pub(crate) fn new(period: &'p Period) -> Self {
+        Self { period, shared: HashMap::new(), named: vec![false; period.dates().len()] }
+    }
+
+    /// The days by their index in the period, in order.
+    pub(crate) fn of(&mut self, exception: &Exception) -> Rc<[u32]> {
+        // Its address, which stays its own while the schedule is borrowed.
+        let address = Arc::as_ptr(&exception.on).cast::<Occurrence>() as usize;
+        let is_shared = Arc::strong_count(&exception.on) > 1;
+        if is_shared && let Some(days) = self.shared.get(&address) {
+            return days.clone();
+        }
+        self.named.fill(false);
+        for occurrence in exception.on.iter() {
+            name_days(occurrence, self.period, &mut self.named);
+        }
+        let days = (0..).zip(&self.named).filter(|(_, named)| **named).map(|(day, _)| day);
+        let days: Rc<[u32]> = days.collect();
+        if is_shared {
+            self.shared.insert(address, days.clone());
+        }
+        days
+    }
 }
 
 /// Marks the days of an occurrence.
@@ -52,6 +122,19 @@ fn name_days(occurrence: &Occurrence, period: &Period, named: &mut [bool]) {
     }
 }
 
+/// Days in a week.
+pub(crate) const WEEK: usize = 7;
+
+/// Which plan of the week each day of a period has, by the day's number from Monday; nothing outside the
+/// effective period.
+pub(crate) fn weekdays(schedule: &Schedule, period: &Period) -> Vec<Option<usize>> {
+    let dates = period.dates();
+    let monday =
+        dates.first().map_or(0, |first| first.weekday().to_monday_zero_offset().unsigned_abs() as usize);
+    let days = (monday..).zip(dates);
+    days.map(|(day, &date)| schedule.is_effective(date).then_some(day % WEEK)).collect()
+}
+
 /// The course of the value for every day of a period. Days that are alike share one.
 pub(crate) struct Courses {
     of_day: Vec<usize>,
@@ -60,31 +143,29 @@ pub(crate) struct Courses {
 
 impl Courses {
     pub(crate) fn new(schedule: &Schedule, period: &Period) -> Self {
-        const WEEK: usize = 7;
         const DEFAULT: usize = WEEK;
-        let week = schedule.week.iter().map(|plan| Layers::new(schedule, &[], plan).course());
+        let plans: Vec<Vec<Value>> = schedule.week.iter().map(|plan| beneath(schedule, plan)).collect();
+        let week = plans.iter().map(|plan| course(plan.iter().copied()));
         let mut courses: Vec<Course> = week.chain([vec![(0, schedule.default)]]).collect();
-
-        let dates = period.dates();
-        let monday =
-            dates.first().map_or(0, |first| first.weekday().to_monday_zero_offset().unsigned_abs() as usize);
-        let days = (monday..).zip(dates);
-        let mut of_day: Vec<usize> =
-            days.map(|(day, &date)| if schedule.is_effective(date) { day % WEEK } else { DEFAULT }).collect();
-        let on = exceptions_on(schedule, period);
+        let weekdays = weekdays(schedule, period);
+        let mut of_day: Vec<usize> = weekdays.iter().map(|weekday| weekday.unwrap_or(DEFAULT)).collect();
+        if schedule.exceptions.is_empty() {
+            return Self { of_day, courses };
+        }
+        let days = OnDays::new(schedule, period, 1, |_, _| {});
         // Neighbouring weeks of one exception are alike, so each weekday's last course is kept in mind.
-        let mut latest: [(&[On], usize); WEEK] = [(&[], 0); WEEK];
-        for (day, on) in by_day(&on) {
-            if let (Some(course), Some(&date)) = (of_day.get_mut(day), dates.get(day))
-                && let Some(latest) = latest.get_mut(*course)
-            {
-                let alike =
-                    |one: &[On]| one.iter().map(|on| on.exception).eq(on.iter().map(|on| on.exception));
-                if !alike(latest.0) {
-                    *latest = (on, courses.len());
-                    courses.push(Layers::new(schedule, on, schedule.plan(date)).course());
-                }
-                *course = latest.1;
+        let mut latest: [(&[u32], usize); WEEK] = [(&[], 0); WEEK];
+        for (day, on) in days.of_day.iter().enumerate().filter(|(_, on)| !on.is_empty()) {
+            let Some(weekday) = weekdays.get(day).copied().flatten() else { continue };
+            let (Some(latest), Some(plan)) = (latest.get_mut(weekday), plans.get(weekday)) else { continue };
+            if latest.0 != on.as_slice() {
+                let first = days.claims(day).first;
+                let minutes = first.iter().zip(plan).map(|(first, beneath)| first.map_or(*beneath, |f| f.1));
+                *latest = (on, courses.len());
+                courses.push(course(minutes));
+            }
+            if let Some(of_day) = of_day.get_mut(day) {
+                *of_day = latest.1;
             }
         }
         Self { of_day, courses }

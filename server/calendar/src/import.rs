@@ -16,11 +16,12 @@ use crate::Period;
 use event::{Event, Stamp};
 use zone::Zones;
 
-/// Occurrences that are followed of one event: more than two and a half centuries of days.
-const MOST_OF_ONE: usize = 100_000;
+/// Occurrences that are followed of one event: more than a century of days.
+const MOST_OF_ONE: usize = 40_000;
 
-/// Occurrences that are followed in one file, so that none can keep the program busy for long.
-const MOST_OF_ALL: usize = 2_000_000;
+/// Occurrences that are followed in all files of a job together, so that none can keep the program busy for long:
+/// a hundred events that repeat daily for more than a dozen years.
+pub const MOST_OCCURRENCES: usize = 500_000;
 
 /// What a rule without any occurrence costs of these: it is searched for through thousands of years.
 const FRUITLESS: usize = 20_000;
@@ -61,7 +62,9 @@ pub struct ImportProblem {
 /// An all-day event is its days, its end excluded; an event with times is every day it touches: in
 /// the period's zone where its times name a zone or UTC, as written where they do not. Recurrences
 /// are followed in the event's own zone. Cancelled events are passed over.
-pub fn import_ics(text: &str, period: &Period) -> Import {
+///
+/// No more than `most` occurrences are followed; see [`MOST_OCCURRENCES`].
+pub fn import_ics(text: &str, period: &Period, most: usize) -> Import {
     let mut import = Import::default();
     let blocks = text::blocks(text, &mut import.problems);
     let zones = Zones::declared(&blocks);
@@ -69,7 +72,7 @@ pub fn import_ics(text: &str, period: &Period) -> Import {
         blocks.iter().filter_map(|block| Event::read(block, &zones, &mut import.problems)).collect();
     move_overrides(&mut events);
 
-    let mut budget = MOST_OF_ALL;
+    let mut budget = most;
     for event in events.iter().filter(|event| !event.cancelled) {
         let mut starts = occurrences(event, period, &mut budget, &mut import.problems);
         starts.retain(|start| !event.is_excluded(*start));

@@ -24,7 +24,7 @@ pub use effect::{
     Collision, ExceptionEffect, ExceptionReview, OutsideEffective, outside_effective, review_exceptions,
 };
 pub use expand::{Span, Timeline, expand};
-pub use import::{Import, ImportProblem, ImportedDays, import_ics};
+pub use import::{Import, ImportProblem, ImportedDays, MOST_OCCURRENCES, import_ics};
 pub use jiff::civil::{Date, Weekday};
 pub use join::{Interval, Joint, join};
 pub use occurrence::{DayRule, MonthRule, Occurrence, WeekRule};

@@ -1,5 +1,7 @@
 //! What a schedule is, and its value at one moment of local time.
 
+use std::sync::Arc;
+
 use jiff::civil::Date;
 
 use crate::{Occurrence, day};
@@ -41,8 +43,8 @@ pub enum Rule {
 /// A rule for some days, in place of their weekly plan (`SpecialEvent` of the standard).
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Exception {
-    /// The days: any of these.
-    pub on: Vec<Occurrence>,
+    /// The days: any of these. Exceptions of one calendar share them.
+    pub on: Arc<[Occurrence]>,
     /// What holds on them.
     pub rule: Rule,
     /// 1 to 16, 1 wins. Equal priorities are settled by place in the list, the first wins.

@@ -3,14 +3,14 @@
 
 mod common;
 
-use calendar::{Import, import_ics};
+use calendar::{Import, MOST_OCCURRENCES, import_ics};
 use common::{date, period};
 
 const GOOD: &str = "BEGIN:VEVENT\nDTSTART;VALUE=DATE:20270104\nSUMMARY:good\nEND:VEVENT\n";
 
 fn import(events: &str) -> Import {
     let text = format!("BEGIN:VCALENDAR\n{GOOD}{events}\nEND:VCALENDAR\n");
-    import_ics(&text, &period("America/New_York", "2027-01-01", 365))
+    import_ics(&text, &period("America/New_York", "2027-01-01", 365), MOST_OCCURRENCES)
 }
 
 /// The event begins on line 6; the problem is on the line given, and says this.
@@ -33,6 +33,12 @@ fn a_bad_event_is_left_out_and_named() {
         8,
         "RRULE is no repeat rule",
     );
+    left_out(
+        "BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=DAILY;\n COUNT=0\nEND:VEVENT",
+        8,
+        "has `COUNT=0`, and must be 1 or more",
+    );
+    left_out("BEGIN:VEVENT\nDTSTART:20270105\nRRULE:interval=00;FREQ=DAILY\nEND:VEVENT", 8, "`INTERVAL=0`");
     left_out("BEGIN:VEVENT\nDTSTART:20270105\nDURATION:soon\nEND:VEVENT", 8, "DURATION is no duration");
     left_out("BEGIN:VEVENT\nDTSTART:20270105\nDTEND:20270103\nEND:VEVENT", 6, "ends before it starts");
     left_out("BEGIN:VEVENT\nDTSTART:20270105\nEXDATE:never\nEND:VEVENT", 8, "EXDATE is no date");
@@ -79,6 +85,21 @@ fn endless_and_hasty_rules_are_bounded() {
     assert_eq!((never.days.len(), never.problems.len()), (2, 0));
 }
 
+/// However many events there are, the days of so many occurrences are followed and no more.
+#[test]
+fn all_events_together_are_bounded() {
+    let event = "BEGIN:VEVENT\nDTSTART:20270105T000000\nRRULE:FREQ=MINUTELY\nEND:VEVENT\n";
+    let text = format!("BEGIN:VCALENDAR\n{}END:VCALENDAR\n", event.repeat(2_000));
+    let import = import_ics(&text, &period("America/New_York", "2027-01-01", 365), 100_000);
+    assert!(import.days.len() <= 102_000 && import.problems.len() <= 2_000);
+    assert!(
+        import
+            .problems
+            .iter()
+            .any(|problem| problem.message.contains("the file repeats its events too often"))
+    );
+}
+
 #[test]
 fn cancelled_events_are_passed_over() {
     let import = import("BEGIN:VEVENT\nDTSTART:20270105\nSTATUS:CANCELLED\nEND:VEVENT");
@@ -98,7 +119,7 @@ fn an_occurrence_may_be_replaced_or_cancelled() {
 
 #[test]
 fn what_is_no_calendar_says_so() {
-    let import = import_ics("a,b,c\n1,2,3\n", &period("UTC", "2027-01-01", 365));
+    let import = import_ics("a,b,c\n1,2,3\n", &period("UTC", "2027-01-01", 365), 1);
     assert_eq!((import.days.len(), import.problems[0].line), (0, 1));
     assert!(import.problems[0].message.contains("BEGIN:VCALENDAR"));
 }

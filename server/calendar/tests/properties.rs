@@ -4,8 +4,8 @@
 mod common;
 
 use calendar::{
-    Collision, Date, LocalTime, Period, Schedule, Value, edges_in_clock_change, expand, import_ics, join,
-    parse_week_n_day, review_exceptions, value_of,
+    Collision, Date, LocalTime, MOST_OCCURRENCES, Period, Schedule, Value, edges_in_clock_change,
+    exception_at, expand, import_ics, join, parse_week_n_day, review_exceptions, value_of,
 };
 use common::{any_schedule, any_year};
 use proptest::prelude::*;
@@ -35,6 +35,11 @@ fn fortnight() -> impl Strategy<Value = (Period, Schedule)> {
     fortnights.prop_flat_map(|(zone, first)| {
         any_schedule(first, 14).prop_map(move |schedule| (Period::new(zone, first, 14).unwrap(), schedule))
     })
+}
+
+fn is_effective(schedule: &Schedule, date: Date) -> bool {
+    schedule.effective.0.is_none_or(|first| first <= date)
+        && schedule.effective.1.is_none_or(|last| date <= last)
 }
 
 /// The moments of a period that the wall clock shows, by date and minute, each once.
@@ -127,7 +132,13 @@ proptest! {
                 .map(|day| period.first_date().saturating_add(jiff::Span::new().days(day)))
                 .filter(|&date| on.iter().any(|occurrence| occurrence.contains(date)))
                 .collect();
-            prop_assert_eq!(&effect.dates, &dates);
+            prop_assert_eq!((effect.days as usize, effect.first), (dates.len(), dates.first().copied()));
+            prop_assert_eq!(effect.effective, dates.iter().any(|date| is_effective(&schedule, *date)));
+            let decides = moments.iter().find(|at| {
+                is_effective(&schedule, at.date)
+                    && exception_at(&schedule, at.date, at.minute).is_some_and(|(winner, _)| winner == index)
+            });
+            prop_assert_eq!(effect.decides.as_ref(), decides);
         }
     }
 
@@ -143,14 +154,40 @@ proptest! {
         let first = review.collisions.iter().map(|collision: &Collision| collision.at).min();
         // Turning the list tells only of the last of three; collisions tell of each, never later.
         prop_assert!(moved.is_none() || first.is_some_and(|first| Some(first) <= moved), "{:?} {:?}", moved, first);
-        for Collision { wins, loses, at } in review.collisions {
+        let losers: Vec<usize> = review.collisions.iter().map(|collision| collision.loses).collect();
+        for (number, effect) in review.effects.iter().enumerate() {
+            prop_assert_eq!(losers.iter().filter(|loser| **loser == number).count(), usize::from(effect.collides));
+        }
+        for Collision { wins, loses, at, values } in review.collisions {
             prop_assert!(wins < loses);
             let pair = [&schedule.exceptions[wins], &schedule.exceptions[loses]];
             prop_assert_eq!(pair[0].priority, pair[1].priority);
             let value = |exceptions: Vec<_>| value_of(&Schedule { exceptions, ..schedule.clone() }, at.date, at.minute);
             let (one, other) = (value(vec![pair[0].clone()]), value(vec![pair[1].clone()]));
-            prop_assert!(one != other);
+            prop_assert!(one != other && values == [one, other]);
             prop_assert_eq!(value_of(&schedule, at.date, at.minute), one);
+        }
+    }
+
+    /// Who wins over an exception, and over one that never decides, moment by moment.
+    #[test]
+    fn an_exception_is_covered_by_those_that_win_over_it((period, schedule) in fortnight()) {
+        let review = review_exceptions(&schedule, &period);
+        let mut covered = vec![Vec::new(); schedule.exceptions.len()];
+        for at in moments(&period).into_iter().filter(|at| is_effective(&schedule, at.date)) {
+            let Some((winner, _)) = exception_at(&schedule, at.date, at.minute) else { continue };
+            for (index, exception) in schedule.exceptions.iter().enumerate() {
+                let alone = Schedule { exceptions: vec![exception.clone()], ..schedule.clone() };
+                let holds = exception_at(&alone, at.date, at.minute).is_some();
+                if index != winner && holds && !covered[index].contains(&winner) {
+                    covered[index].push(winner);
+                }
+            }
+        }
+        for (index, effect) in review.effects.iter().enumerate() {
+            prop_assert_eq!(&effect.covered_by, &covered[index]);
+            let hides = covered.iter().zip(&review.effects).any(|(c, e)| e.decides.is_none() && c.contains(&index));
+            prop_assert_eq!(effect.hides_another, hides);
         }
     }
 
@@ -212,7 +249,7 @@ proptest! {
     fn no_calendar_file_breaks_the_import(lines in prop::collection::vec(any_line(), 0..12)) {
         let period = common::period("America/New_York", "2027-01-01", 365);
         let text = format!("BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nDTSTART;VALUE=DATE:20270104\r\n{}\r\nEND:VEVENT\r\n", lines.join("\r\n"));
-        let import = import_ics(&text, &period);
+        let import = import_ics(&text, &period, MOST_OCCURRENCES);
         for days in import.days {
             prop_assert!(period.contains(days.from) && period.contains(days.to) && days.from <= days.to);
         }

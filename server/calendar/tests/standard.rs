@@ -112,7 +112,7 @@ fn outside_the_effective_period_only_the_default_holds() {
     assert_eq!(outside_effective(&schedule, &year), Some(expected));
     assert_eq!(outside_effective(&weekdays(""), &year), None);
     let effect = &review_exceptions(&schedule, &year).effects[0];
-    assert_eq!((effect.dates.len(), effect.decides), (1, None));
+    assert_eq!((effect.days, effect.decides), (1, None));
 }
 
 /// US rule: 02:00 to 03:00 is skipped on 14 March 2027, 01:00 to 02:00 repeated on 7 November.
@@ -193,7 +193,7 @@ fn exceptions_covered_changing_nothing_or_colliding() {
     let year = period("America/New_York", "2027-01-01", 365);
     let mut schedule = weekdays("8:00-17:00");
     let on = |from: &str, to: &str, rule, priority| Exception {
-        on: vec![Occurrence::Range { from: Some(date(from)), to: Some(date(to)) }],
+        on: [Occurrence::Range { from: Some(date(from)), to: Some(date(to)) }].into(),
         rule,
         priority,
     };
@@ -212,9 +212,12 @@ fn exceptions_covered_changing_nothing_or_colliding() {
     assert_eq!(whole_week.changes, Some(at("2027-06-07", 480)));
     assert_eq!((covered.decides, covered.covered_by.as_slice()), (None, &[0][..]));
     assert_eq!((weekend.decides, weekend.changes), (Some(at("2027-06-12", 0)), None));
-    assert!(next_year.dates.is_empty());
-    assert_eq!(colliding.dates, [date("2027-06-10")]);
-    assert_eq!(review.collisions, [Collision { wins: 0, loses: 4, at: at("2027-06-10", 600) }]);
+    assert_eq!((next_year.days, next_year.first), (0, None));
+    assert_eq!((colliding.days, colliding.first), (1, Some(date("2027-06-10"))));
+    assert_eq!(
+        review.collisions,
+        [Collision { wins: 0, loses: 4, at: at("2027-06-10", 600), values: [0, 1] }]
+    );
 }
 
 #[test]
@@ -226,4 +229,32 @@ fn no_timelines_are_one_interval() {
     let still = expand(&weekdays(""), &year);
     let spans: Vec<Span> = still.spans().collect();
     assert_eq!(spans, [Span { from: year.start(), to: year.end(), value: 0 }]);
+}
+
+/// Not timed: day by day, exception by exception and window by window, each of these takes minutes.
+#[test]
+fn very_many_exceptions_take_the_time_of_their_number() {
+    let two_years = period("America/New_York", "2027-01-01", 730);
+    let all_year: std::sync::Arc<[Occurrence]> = [Occurrence::Range { from: None, to: None }].into();
+    let window = |n: u16| Window { start: n % 1400, end: n % 1400 + 7, value: n % 3 };
+    let closures: std::sync::Arc<[Occurrence]> = (0..2_000)
+        .map(|n| Occurrence::Date(date("2027-01-01").saturating_add(jiff::Span::new().days(n))))
+        .collect();
+    let rules: [&dyn Fn(u16) -> Rule; 3] =
+        [&|_| Rule::Replace(vec![]), &|n| Rule::Add(vec![window(n)]), &|n| Rule::Replace(vec![window(n)])];
+    for rule in rules {
+        for on in [&all_year, &closures] {
+            let mut schedule = weekdays("8:00-17:00");
+            let many = (0..20_000_u16).map(|n| Exception { on: on.clone(), rule: rule(n), priority: 16 });
+            let single = (0..300).map(|n| {
+                let day = date("2027-03-01").saturating_add(jiff::Span::new().days(n));
+                Exception { on: [Occurrence::Date(day)].into(), rule: Rule::Replace(vec![]), priority: 1 }
+            });
+            schedule.exceptions = many.chain(single).collect();
+            let review = review_exceptions(&schedule, &two_years);
+            assert_eq!(review.effects.len(), 20_300);
+            assert!(review.effects.iter().all(|effect| effect.days > 0 && effect.covered_by.len() <= 16));
+            assert!(expand(&schedule, &two_years).spans().count() > 0);
+        }
+    }
 }

@@ -8,6 +8,7 @@ use crate::finding::{Finding, Sink};
 use analysis::{Memo, Verdicts};
 use model::{EntryId, Item, Job, Key, Name, Spot, View};
 use rustc_hash::FxHashSet;
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 /// All that the checks found about one entry.
@@ -118,25 +119,39 @@ fn concerning(item: &Item) -> &'static [&'static Check] {
 
 /// Takes the findings that deviations hide out of `findings`, and adds those about deviations.
 fn deviate(ctx: &Ctx<'_>, findings: &mut Vec<Finding>) -> Vec<Deviated> {
-    let mut deviations = Vec::new();
-    for stated in ctx.entry.facts.deviations() {
-        let spot = Spot::Comment(stated.comment);
-        let (hidden, kept): (Vec<_>, Vec<_>) =
-            findings.drain(..).partition(|f| stated.hides(f.check.id, &f.spot));
-        *findings = kept;
-        if stated.reason.is_empty() {
-            findings.push(deviation_without_reason::finding(stated, spot.clone()));
-        }
-        if hidden.is_empty() {
-            findings.push(deviation_unneeded::finding(stated, spot));
-        } else {
-            deviations.push(Deviated {
-                check: stated.check.clone(),
-                reason: stated.reason.clone(),
-                spot,
-                hidden,
-            });
+    let stated = ctx.entry.facts.deviations();
+    if stated.is_empty() {
+        return Vec::new();
+    }
+    // By check and node, so that each deviation looks at those alone that it hides.
+    let mut places: BTreeMap<(&str, u32), Vec<usize>> = BTreeMap::new();
+    for (number, finding) in findings.iter().enumerate() {
+        if let Some(node) = finding.spot.node() {
+            places.entry((finding.check.id, node.0)).or_default().push(number);
         }
     }
+    let mut found: Vec<Option<Finding>> = std::mem::take(findings).into_iter().map(Some).collect();
+    let (mut deviations, mut about) = (Vec::new(), Vec::new());
+    for stated in stated {
+        let spot = Spot::Comment(stated.comment);
+        if stated.reason.is_empty() {
+            about.push(deviation_without_reason::finding(stated, spot.clone()));
+        }
+        let check = stated.check.as_str();
+        let covered = (check, stated.covers.start)..(check, stated.covers.end.max(stated.covers.start));
+        let keys: Vec<_> = places.range(covered).map(|(key, _)| *key).collect();
+        // What is hidden once is not looked at again.
+        let mut numbers: Vec<usize> = keys.iter().filter_map(|key| places.remove(key)).flatten().collect();
+        numbers.sort_unstable();
+        let hidden: Vec<Finding> =
+            numbers.into_iter().filter_map(|n| found.get_mut(n).and_then(Option::take)).collect();
+        if hidden.is_empty() {
+            about.push(deviation_unneeded::finding(stated, spot));
+        } else {
+            let (check, reason) = (stated.check.clone(), stated.reason.clone());
+            deviations.push(Deviated { check, reason, spot, hidden });
+        }
+    }
+    findings.extend(found.into_iter().flatten().chain(about));
     deviations
 }

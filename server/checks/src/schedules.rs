@@ -1,7 +1,8 @@
 //! What several checks ask of a schedule.
 
 use model::schedule::{On, Schedule, State, Window};
-use model::{Calendar, Days, Found, View};
+use model::{Calendar, Days, Found, Name, View};
+use rustc_hash::FxHashMap;
 
 /// `17:30`.
 pub(crate) fn clock(minute: u16) -> String {
@@ -30,19 +31,35 @@ pub(crate) fn is_switch(schedule: &Schedule) -> bool {
     schedule.states.iter().all(State::is_switch)
 }
 
-/// Whether all the days that an exception names are known: a calendar that cannot be found or read
-/// in full may hold any day.
-pub(crate) fn days_known(view: &View<'_>, on: &On) -> bool {
-    let readable = |days: &Days| match days {
-        Days::Occurrence(_) => true,
-        Days::Import(path) => matches!(view.import(path), Some(Ok(_))),
-    };
-    match on {
-        On::Days(days) => readable(days),
-        On::Calendar(name) => view.find::<Calendar>(name).is_some_and(|calendar| {
+/// Whether all the days that exceptions name are known: a calendar that cannot be found or read in full may hold
+/// any day. Each calendar is looked at once.
+pub(crate) struct DaysKnown<'v, 'j> {
+    view: &'v View<'j>,
+    calendars: FxHashMap<Name, bool>,
+}
+
+impl<'v, 'j> DaysKnown<'v, 'j> {
+    pub(crate) fn new(view: &'v View<'j>) -> Self {
+        DaysKnown { view, calendars: FxHashMap::default() }
+    }
+
+    pub(crate) fn of(&mut self, on: &On) -> bool {
+        let view = self.view;
+        let readable = |days: &Days| match days {
+            Days::Occurrence(_) => true,
+            Days::Import(path) => matches!(view.import(path), Some(Ok(_))),
+        };
+        let whole = |calendar: Found<'_, Calendar>| {
             let facts = &calendar.entry.facts;
             !facts.doubtful() && calendar.is.entries.iter().all(|entry| readable(&entry.value))
-        }),
+        };
+        match on {
+            On::Days(days) => readable(days),
+            On::Calendar(name) => *self
+                .calendars
+                .entry(name.clone())
+                .or_insert_with(|| view.find::<Calendar>(name).is_some_and(whole)),
+        }
     }
 }
 

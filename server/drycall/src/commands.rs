@@ -26,7 +26,8 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
             show(&match form {
                 Form::Text => reports::chart_text(&chart),
                 Form::Json => format!("{:#}\n", reports::chart_json(&chart)),
-            })
+            })?;
+            Ok(job::status(&workspace, 0))
         }
         Command::Hours { unit, job, week } => {
             let week = week.map(|date| {
@@ -35,7 +36,8 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
             });
             let workspace = job::read(&job)?;
             let sheet = workspace.unit_sheet(&unit, week.transpose()?);
-            show(&reports::hours_text(&sheet.ok_or_else(|| no_unit(&workspace, &unit))?))
+            show(&reports::hours_text(&sheet.ok_or_else(|| no_unit(&workspace, &unit))?))?;
+            Ok(job::status(&workspace, 0))
         }
         Command::Drift { zone, job, form, out } => {
             let workspace = job::read(&job)?;
@@ -46,36 +48,39 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
                 DriftForm::Json => format!("{:#}\n", reports::drift_json(&forecast)),
                 DriftForm::Svg => reports::drift_svg(&forecast)?,
             };
-            output::deliver(&prediction, out.as_deref())
+            output::deliver(&prediction, out.as_deref())?;
+            Ok(job::status(&workspace, 0))
         }
         Command::New { folder } => show(&(start::new_job(&folder)? + "\n")),
         Command::Serve { stdio: _ } => Ok(language_server::serve()),
     }
 }
 
+/// Of more findings nobody asks for repairs, and what they take of memory has no end.
+const MOST_KEPT: usize = 20_000;
+
 fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> Result<ExitCode, String> {
-    let workspace = match form {
-        Form::Text => job::checked(path)?,
-        Form::Json => job::open_to_change(path)?,
+    let (workspace, changeable) = match form {
+        Form::Text => (job::checked(path)?, false),
+        Form::Json => job::open_within(path, MOST_KEPT)?,
     };
     job::spare(&workspace, out)?;
-    let review = match form {
-        Form::Text => Review::of(&workspace),
-        Form::Json => Review::with_repairs(&workspace),
-    };
+    let review = if changeable { Review::with_repairs(&workspace) } else { Review::of(&workspace) };
     let shown = from.map_or(Severity::Note, Severity::from);
     match form {
         Form::Text => output::pieces(out, |coloured, put| {
-            reports::review_text(&review, &job::prefix(&workspace), shown, coloured, put)
+            reports::review_text(&review, &job::prefix(&workspace), shown, coloured, &mut *put)?;
+            put(&job::files(&review))
         })?,
         Form::Json => output::deliver(&reports::review_json(&review, shown), out)?,
     };
     let level = from.map_or(Severity::Warning, Severity::from);
     let bad = review.findings.iter().any(|f| f.severity >= level);
+    let status = job::status(&workspace, u8::from(bad));
     drop(review);
     // The process ends here; to give back what a large job holds, piece by piece, takes longer than to print it.
     std::mem::forget(workspace);
-    Ok(ExitCode::from(u8::from(bad)))
+    Ok(status)
 }
 
 fn explain(name: Option<&str>) -> Result<ExitCode, String> {

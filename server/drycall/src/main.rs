@@ -1,6 +1,7 @@
 //! The command line: arguments in, reports and an exit status out.
 //!
-//! Exit status: 0 nothing at or above the level, 1 findings, 2 could not do what was asked.
+//! Exit status: 0 nothing at or above the level, 1 findings, 2 could not do what was asked, or not all of the job
+//! could be read.
 
 #![allow(clippy::disallowed_methods)]
 
@@ -10,6 +11,7 @@ mod diff;
 mod job;
 mod output;
 mod repair;
+mod staged;
 mod start;
 
 use clap::Parser;
@@ -19,9 +21,11 @@ use std::process::ExitCode;
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 fn main() -> ExitCode {
+    // `error` to `trace`; what is none is the default, since nothing can be logged about it yet.
+    let level = std::env::var("DRYCALL_LOG").ok().and_then(|level| level.parse().ok());
     tracing_subscriber::fmt()
         .with_writer(std::io::stderr)
-        .with_env_filter(tracing_subscriber::EnvFilter::from_env("DRYCALL_LOG"))
+        .with_max_level(level.unwrap_or(tracing::level_filters::LevelFilter::ERROR))
         .init();
     match commands::run(arguments::Arguments::parse().command) {
         Ok(code) => code,

@@ -1,8 +1,9 @@
 //! Where reports go: to a file, or to whoever reads standard output.
 
+use crate::staged::{Staged, why};
 use anstream::{AutoStream, ColorChoice};
 use std::fs::File;
-use std::io::{self, ErrorKind, Write};
+use std::io::{self, BufWriter, ErrorKind, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -16,9 +17,9 @@ pub(crate) fn pieces(
     make: impl FnOnce(bool, Put<'_>) -> io::Result<()>,
 ) -> Result<ExitCode, String> {
     if let Some(file) = out {
-        let written =
-            File::create(file).and_then(|mut to| make(false, &mut |piece| to.write_all(piece.as_bytes())));
-        return written.map(|()| ExitCode::SUCCESS).map_err(|e| format!("{}: {e}", file.display()));
+        return written(file, make)
+            .map(|()| ExitCode::SUCCESS)
+            .map_err(|e| format!("{}: {}", file.display(), why(&e)));
     }
     let stdout = io::stdout();
     let written = if AutoStream::choice(&stdout) == ColorChoice::Never {
@@ -29,6 +30,22 @@ pub(crate) fn pieces(
         make(true, &mut |piece| to.write_all(piece.as_bytes())).and_then(|()| to.flush())
     };
     printed(written)
+}
+
+/// Writes a text to a file: all of it, or the file stays what it was. What is no file, like a pipe, takes it as it
+/// comes.
+fn written(file: &Path, make: impl FnOnce(bool, Put<'_>) -> io::Result<()>) -> io::Result<()> {
+    if file.metadata().is_ok_and(|meta| !meta.is_file()) {
+        let mut to = File::create(file)?;
+        return make(false, &mut |piece| to.write_all(piece.as_bytes()));
+    }
+    let mut staged = Staged::new(file)?;
+    let mut to = BufWriter::new(staged.file());
+    make(false, &mut |piece| to.write_all(piece.as_bytes()))?;
+    to.flush()?;
+    drop(to);
+    staged.finish()?;
+    staged.put()
 }
 
 /// Writes a text to a file, without its colours, or prints it.

@@ -1,8 +1,9 @@
 //! `drycall repair`: proven repairs, shown line by line or written into the files.
 
+use crate::staged::{Staged, why};
 use crate::{diff, job, output};
 use model::{EntryId, FileId};
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::{self, Write as _};
 use std::path::Path;
@@ -40,7 +41,7 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
         text.push_str(if found { "no repair can be proven\n" } else { "nothing is found wrong\n" });
     }
     output::show(&text)?;
-    Ok(ExitCode::from(u8::from(offered > 0)))
+    Ok(job::status(&workspace, u8::from(offered > 0)))
 }
 
 /// Applies the first safe repair of each finding, as many at once as are proven together, checks all
@@ -48,7 +49,8 @@ pub(crate) fn show_all(path: &Path) -> Result<ExitCode, String> {
 /// warnings on.
 pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
     let mut workspace = job::open_to_change(path)?;
-    let (mut changed, mut text) = (BTreeSet::new(), String::new());
+    job::whole(&workspace)?;
+    let (mut before, mut text) = (BTreeMap::new(), String::new());
     // Each round leaves fewer findings than there were.
     loop {
         let files: Vec<FileId> = workspace.files().into_iter().map(|(file, _)| file).collect();
@@ -64,38 +66,74 @@ pub(crate) fn write(path: &Path) -> Result<ExitCode, String> {
             let _ = writeln!(text, "{path}:{line}: {title} [{}]", one.finding.check.id);
         }
         for (file, range, new) in edits_of(&chosen).into_iter().rev() {
+            if let Some(read) = workspace.job().file(file) {
+                before.entry(file).or_insert_with(|| read.file().text().to_string());
+            }
             workspace.edit(file, &syntax::Edit { range, new });
-            changed.insert(file);
         }
         workspace.check(&|_, _| {});
     }
-    for file in changed {
-        if let Some(file) = workspace.job().file(file) {
-            let on_disk = workspace.root().join(&file.path);
-            replace(&on_disk, &file.file().text().to_string())
-                .map_err(|why| format!("{}: {why}", on_disk.display()))?;
-        }
-    }
+    replace_all(&workspace, &before)?;
     if text.is_empty() {
         text.push_str("nothing that is safe to change without a question\n");
     }
     output::show(&text)?;
     let left = workspace.files().into_iter().flat_map(|(file, _)| workspace.findings(file));
     let bad = left.into_iter().any(|(_, f)| f.severity >= checks::Severity::Warning);
-    Ok(ExitCode::from(u8::from(bad)))
+    Ok(job::status(&workspace, u8::from(bad)))
 }
 
-/// Puts a text in the place of a file's as a whole: a full disk or a power cut leaves the old one. What
-/// a link leads to is replaced, not the link.
-fn replace(path: &Path, text: &str) -> io::Result<()> {
-    let path = path.canonicalize()?;
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let mut new = tempfile::NamedTempFile::new_in(folder)?;
-    new.write_all(text.as_bytes())?;
-    new.as_file().set_permissions(path.metadata()?.permissions())?;
-    new.as_file().sync_all()?;
-    new.persist(&path)?;
+/// Writes the files that changed, all or, where the disk gives in half-way, those that it says. `before` has each
+/// as it was read: what somebody wrote meanwhile is left alone.
+fn replace_all(workspace: &Workspace, before: &BTreeMap<FileId, String>) -> Result<(), String> {
+    let mut staged = Vec::with_capacity(before.len());
+    for (file, read) in before {
+        let Some(file) = workspace.job().file(*file) else { continue };
+        let place = workspace.root().join(&file.path);
+        let failed = |error: &io::Error| format!("{}: {}; nothing was written", file.path, why(error));
+        if has_other_names(&place) {
+            return Err(format!(
+                "{} has a second name on this disk (a hard link), which would keep the old text; nothing was written: make it a file of its own, or apply the repair by hand",
+                file.path
+            ));
+        }
+        let mut one = Staged::new(&place).map_err(|e| failed(&e))?;
+        one.file().write_all(file.file().text().to_string().as_bytes()).map_err(|e| failed(&e))?;
+        one.finish().map_err(|e| failed(&e))?;
+        staged.push((one, file.path.as_str(), read.as_str()));
+    }
+    if let Some((_, path, _)) = staged.iter().find(|(one, _, read)| !still_reads(one.place(), read)) {
+        return Err(format!("{path} changed meanwhile, so nothing was written; run it again"));
+    }
+    let mut written: Vec<&str> = Vec::new();
+    for (one, path, read) in staged {
+        let so_far = |written: &[&str]| match written {
+            [] => "nothing was written".to_owned(),
+            written => format!("written so far: {}", written.join(", ")),
+        };
+        if !still_reads(one.place(), read) {
+            return Err(format!("{path} changed meanwhile; {}; run it again", so_far(&written)));
+        }
+        one.put().map_err(|e| format!("{path}: {}; {}; run it again", why(&e), so_far(&written)))?;
+        written.push(path);
+    }
     Ok(())
+}
+
+/// Whether a file on disk still says what was read.
+fn still_reads(path: &Path, read: &str) -> bool {
+    std::fs::read(path).is_ok_and(|bytes| bytes == read.as_bytes())
+}
+
+#[cfg(unix)]
+fn has_other_names(path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    path.metadata().is_ok_and(|meta| meta.nlink() > 1)
+}
+
+#[cfg(not(unix))]
+fn has_other_names(_: &Path) -> bool {
+    false
 }
 
 fn line_at(workspace: &Workspace, file: FileId, id: EntryId, finding: &checks::Finding) -> u32 {

@@ -33,6 +33,7 @@ pub use fields::{Field, Shape, entry_shape};
 pub use job::{Contributors, Import, ImportError, Job, JobFile, Touched};
 pub use key::Key;
 pub use library::TEXTS as LIBRARY;
+pub use lower::LONGEST_NAME;
 pub use lower::calendar::{Calendar, Days};
 pub use lower::device::Device;
 pub use lower::limits::{self, PublishedLimit};

@@ -119,12 +119,17 @@ pub enum NotAQuantity {
     WrongUnit(String),
     /// No number to begin with.
     NoNumber,
+    /// A number larger than any that something is.
+    OutOfRange,
 }
 
 impl Quantity {
     /// Reads `70 °F`; the unit must be one of the `wanted` measures.
     pub fn parse(text: &str, wanted: &[Measure]) -> Result<Quantity, NotAQuantity> {
         let (value, unit) = split_number(text).ok_or(NotAQuantity::NoNumber)?;
+        if !is_sane(value) {
+            return Err(NotAQuantity::OutOfRange);
+        }
         if unit.is_empty() {
             return Err(NotAQuantity::NoUnit);
         }
@@ -206,8 +211,8 @@ impl Range {
     /// Reads `LOW..HIGH [UNIT]`.
     pub fn parse(text: &str) -> Option<Range> {
         let (low, rest) = text.split_once("..")?;
-        let low = low.trim().parse().ok().filter(|v: &f64| v.is_finite())?;
-        let (high, unit) = split_number(rest.trim())?;
+        let low = low.trim().parse().ok().filter(|v| is_sane(*v))?;
+        let (high, unit) = split_number(rest.trim()).filter(|(high, _)| is_sane(*high))?;
         let unit = if unit.is_empty() { None } else { Some(Measured::parse(unit)?) };
         Some(Range { low, high, unit })
     }
@@ -241,13 +246,30 @@ pub(crate) fn measures_of(unit: Measured) -> &'static [Measure] {
     }
 }
 
-/// The leading number of a text and what follows it.
+/// No building has more of anything.
+const MOST: f64 = 1e9;
+
+fn is_sane(value: f64) -> bool {
+    value.abs() <= MOST
+}
+
+/// The leading number of a text and what follows it. An exponent is a part of it, so that `1e308` is told as what it
+/// is.
 fn split_number(text: &str) -> Option<(f64, &str)> {
     let text = text.trim();
-    let end = text
+    let digits = |from: usize| {
+        let rest = text.get(from..).unwrap_or_default();
+        from + rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len())
+    };
+    let mut end = text
         .char_indices()
         .find(|&(i, c)| !(c.is_ascii_digit() || c == '.' || (i == 0 && matches!(c, '-' | '+'))))
         .map_or(text.len(), |(i, _)| i);
+    if let Some(exponent) = text.get(end..).and_then(|rest| rest.strip_prefix(['e', 'E'])) {
+        let sign = usize::from(exponent.starts_with(['-', '+']));
+        let first = end + 1 + sign;
+        end = if digits(first) > first { digits(first) } else { end };
+    }
     let value: f64 = text.get(..end)?.parse().ok()?;
     Some((value, text.get(end..)?.trim()))
 }
@@ -272,6 +294,20 @@ mod tests {
         assert_eq!(Range::parse("0..100 %RH").unwrap().to_string(), "0..100 %RH");
         assert_eq!(Range::parse("-4..122").unwrap(), Range { low: -4.0, high: 122.0, unit: None });
         assert_eq!(Range::parse("0-100"), None);
+        assert_eq!(Quantity::parse("1e1 °F", &t).unwrap().to_string(), "10 °F");
+        assert_eq!(Quantity::parse("10 e", &t), Err(NotAQuantity::WrongUnit("e".into())));
+    }
+
+    #[test]
+    fn what_nothing_can_be_is_out_of_range() {
+        let nines = "9".repeat(400);
+        for number in ["1e308", "-1E+12", "1e9999", "2000000000", nines.as_str()] {
+            for text in [format!("{number} °F"), number.to_owned()] {
+                assert_eq!(Quantity::parse(&text, &[Measure::Temperature]), Err(NotAQuantity::OutOfRange));
+            }
+            assert_eq!(Range::parse(&format!("0..{number} °F")), None);
+            assert_eq!(Range::parse(&format!("{number}..0 °F")), None);
+        }
     }
 
     /// Fixed points of the Celsius scale by definition: 32 °F is 0 °C, 212 °F is 100 °C.

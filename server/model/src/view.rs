@@ -209,6 +209,12 @@ impl<'j> View<'j> {
         self.job.imports().get(path)
     }
 
+    /// How many files the entries of the job name. Nothing is noted: it bounds what is spent on one of them, and
+    /// changes nothing that is said of a file within its share.
+    pub fn imports(&self) -> usize {
+        self.job.imports().len()
+    }
+
     /// One field of `site:`.
     pub fn site_field(&self, field: &'static str) -> Option<(EntryId, &'j SiteField)> {
         let ids = self.contributors(Key::Define(Kind::Site, Name::new_static(field)));

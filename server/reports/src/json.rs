@@ -7,6 +7,7 @@ use calendar::Period;
 use checks::Severity;
 use serde::Serialize;
 use std::borrow::Cow;
+use workspace::LeftOut;
 
 /// Raised when the form changes so that a reader has to know.
 const FORMAT: u32 = 1;
@@ -15,10 +16,28 @@ const FORMAT: u32 = 1;
 #[serde(rename_all = "kebab-case")]
 struct Whole<'r> {
     format: u32,
+    files: FilesForm<'r>,
     period: Option<PeriodForm<'r>>,
     findings: Vec<FindingForm<'r>>,
     verdicts: Vec<VerdictForm<'r>>,
     deviations: Vec<DeviationForm<'r>>,
+}
+
+/// What was read of the job's folder, and what was not.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct FilesForm<'r> {
+    read: usize,
+    /// Whether all that belongs to the job was read.
+    complete: bool,
+    left_out: Vec<LeftOutForm<'r>>,
+}
+
+#[derive(Serialize)]
+struct LeftOutForm<'r> {
+    /// From the job folder; what is no Unicode is replaced.
+    path: &'r str,
+    why: &'static str,
 }
 
 #[derive(Serialize)]
@@ -111,6 +130,11 @@ struct DeviationForm<'r> {
 pub fn review_json(review: &Review<'_>, from: Severity) -> String {
     let whole = Whole {
         format: FORMAT,
+        files: FilesForm {
+            read: review.files_read,
+            complete: review.files_read > 0 && !review.left_out.iter().any(LeftOut::may_matter),
+            left_out: review.left_out.iter().map(left_out).collect(),
+        },
         period: review.period.as_ref().map(|p| PeriodForm {
             from: p.first_date().to_string(),
             to: p.last_date().to_string(),
@@ -123,6 +147,10 @@ pub fn review_json(review: &Review<'_>, from: Severity) -> String {
     };
     // Plain data with string keys: there is nothing in it that cannot be written.
     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
+}
+
+fn left_out(left: &LeftOut) -> LeftOutForm<'_> {
+    LeftOutForm { path: &left.path, why: left.why.word() }
 }
 
 fn findings<'r>(review: &'r Review<'_>, from: Severity) -> Vec<FindingForm<'r>> {

@@ -9,7 +9,7 @@ use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::Arc;
 use syntax::{Encoding, Position};
-use workspace::Workspace;
+use workspace::{LeftOut, Workspace};
 
 /// A stretch of a file. Lines and columns count from 1, columns in characters.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -88,6 +88,10 @@ pub struct Review<'w> {
     pub units: Vec<UnitLine<'w>>,
     /// The review period.
     pub period: Option<Arc<Period>>,
+    /// How many files were read.
+    pub files_read: usize,
+    /// What lies in the job's folder and was not read.
+    pub left_out: &'w [LeftOut],
 }
 
 impl<'w> Review<'w> {
@@ -113,7 +117,12 @@ impl<'w> Review<'w> {
             files.into_par_iter().map(|(file, _)| Review::of_file(workspace, file)).collect();
         let view = View::new(workspace.job());
         let period = Analysis::of_review(&view, workspace.memo()).map(|review| review.over);
-        let mut review = Review { period, ..Review::default() };
+        let mut review = Review {
+            period,
+            files_read: workspace.files_read(),
+            left_out: workspace.left_out(),
+            ..Review::default()
+        };
         review.findings.reserve_exact(of_files.iter().map(|r| r.findings.len()).sum());
         // Files come in the order of their paths, so what is sorted in each is sorted.
         for of_file in of_files {

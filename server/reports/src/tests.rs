@@ -164,6 +164,8 @@ fn review<'w>(name: &'w str, verdicts: &'w Verdicts) -> Review<'w> {
     };
     let deviation = DeviationLine { place, check: name, reason: name, hidden: vec![name.into()] };
     Review {
+        files_read: 2,
+        left_out: &[],
         findings: vec![line],
         deviations: vec![deviation],
         units: vec![UnitLine { unit: name, verdicts }],

@@ -5,6 +5,7 @@
 use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
+    anchors::spend,
     node::{FaultKind, Kind, NOT_COOKED, Node, Style},
     tree::Builder,
 };
@@ -14,12 +15,12 @@ impl Builder<'_, '_> {
     pub(crate) fn mark(&mut self, id: usize, at: usize) {
         let size = self.tree.nodes.get(at).map_or(0, |node| node.size as usize);
         let nodes = self.tree.nodes.get(at..at + size).unwrap_or_default();
-        let kept = if self.marks.spend(size) {
+        let kept = if spend(&mut self.marks.to_mark, size) {
             nodes.iter().map(|node| (*node, self.value(node).map(Arc::from))).collect()
         } else {
             Vec::new()
         };
-        self.anchors.nodes.insert(id, kept);
+        self.anchors.nodes.insert(id, Arc::new(kept));
     }
 
     /// Puts in what the alias at `range` stands for; `id` is None if nothing in this text is so marked.
@@ -43,22 +44,42 @@ impl Builder<'_, '_> {
             self.lose(FaultKind::Broken, range, message);
             return self.nothing(range);
         };
-        if nodes.is_empty() || !self.marks.spend(nodes.len()) {
-            let message =
-                format!("`*{name}` stands for more text than can be read here: write out what is needed.");
-            self.lose(FaultKind::TooLarge, range, message);
+        if nodes.is_empty() || !spend(&mut self.marks.to_copy, nodes.len()) {
+            self.too_much(&name, range);
             return self.nothing(range);
         }
         let mut copies = Vec::with_capacity(nodes.len());
-        for (node, value) in nodes {
-            let mut copy = Node { start: range.start, end: range.end, cooked: NOT_COOKED, ..node };
+        for (node, value) in nodes.iter() {
+            let mut copy = Node { start: range.start, end: range.end, cooked: NOT_COOKED, ..*node };
             if let Some(value) = value {
                 copy.cooked = self.tree.cooked.len() as u32;
-                self.tree.cooked.push(value);
+                self.tree.cooked.push(value.clone());
             }
             copies.push(copy);
         }
         self.graft(copies.into_iter(), range.end);
+    }
+
+    /// The alias at `range` is not read. The first of a text is told, and how many there are besides.
+    fn too_much(&mut self, name: &str, range: &Range<u32>) {
+        self.tree.lost = true;
+        if let Some((_, more)) = &mut self.too_much {
+            *more += 1;
+            return;
+        }
+        self.too_much = Some((self.tree.faults.len(), 0));
+        let message =
+            format!("`*{name}` stands for more text than can be read here: write out what is needed.");
+        self.fault(FaultKind::TooLarge, range, message);
+    }
+
+    /// Says how many more aliases stand for too much.
+    pub(crate) fn count_too_much(&mut self) {
+        if let Some((fault, more)) = self.too_much.filter(|(_, more)| *more > 0)
+            && let Some(fault) = self.tree.faults.get_mut(fault)
+        {
+            fault.message += &format!(" The same holds for {more} more below.");
+        }
     }
 
     /// Replaces the `<<` keys of the map at `map` by the pairs of their values. The map's own keys win,

@@ -4,8 +4,13 @@ use std::{collections::HashMap, sync::Arc};
 
 use crate::node::Node;
 
-/// So many nodes of a file may be marked or copied: a few lines of aliases could stand for billions.
-const MOST_COPIED: usize = 1_000_000;
+/// Aliases of a file may stand for so many nodes, and one more for each byte of the file: a few lines of
+/// aliases could stand for billions.
+pub(crate) const SURELY_COPIED: usize = 10_000;
+
+/// So many nodes for each byte of a text may be marked for others to copy: a node counts at every anchor that it
+/// lies under.
+const MARKED_EACH: usize = 8;
 
 /// Nodes with their values.
 type Nodes = Vec<(Node, Option<Arc<str>>)>;
@@ -15,20 +20,29 @@ type Nodes = Vec<(Node, Option<Arc<str>>)>;
 pub(crate) struct Marked {
     pub(crate) name: Box<str>,
     /// Empty where there were too many to keep.
-    pub(crate) nodes: Nodes,
+    pub(crate) nodes: Arc<Nodes>,
 }
 
 /// What earlier entries of a document marked.
 #[derive(Debug)]
 pub(crate) struct Marks {
     pub(crate) by_name: HashMap<Box<str>, Arc<Marked>>,
-    /// How many nodes may still be marked or copied.
-    left: usize,
+    /// How many nodes may still be marked.
+    pub(crate) to_mark: usize,
+    /// How many nodes may still be copied.
+    pub(crate) to_copy: usize,
 }
 
 impl Marks {
-    pub(crate) fn new() -> Marks {
-        Marks { by_name: HashMap::new(), left: MOST_COPIED }
+    /// For a text of which nothing is known yet: its aliases stand for nothing. What holds one is read again
+    /// with the rest of its file.
+    pub(crate) fn unknown(text: &str) -> Marks {
+        Marks { by_name: HashMap::new(), to_mark: most_marked(text.len()), to_copy: 0 }
+    }
+
+    /// For a file of `bytes`, whose aliases may stand for `surely` nodes however short it is.
+    pub(crate) fn of_file(bytes: usize, surely: usize) -> Marks {
+        Marks { by_name: HashMap::new(), to_mark: most_marked(bytes), to_copy: surely + bytes }
     }
 
     /// Another document begins: anchors do not reach it.
@@ -41,21 +55,24 @@ impl Marks {
             self.by_name.insert(one.name.clone(), one.clone());
         }
     }
+}
 
-    pub(crate) fn spend(&mut self, nodes: usize) -> bool {
-        let enough = nodes <= self.left;
-        if enough {
-            self.left -= nodes;
-        }
-        enough
-    }
+fn most_marked(bytes: usize) -> usize {
+    SURELY_COPIED + MARKED_EACH * bytes
+}
+
+/// Takes `nodes` off what is `left`, if there are as many.
+pub(crate) fn spend(left: &mut usize, nodes: usize) -> bool {
+    let rest = left.checked_sub(nodes);
+    *left = rest.unwrap_or(*left);
+    rest.is_some()
 }
 
 /// The anchors of the text being read, by the parser's number.
 #[derive(Debug, Default)]
 pub(crate) struct Anchors {
     names: HashMap<usize, Box<str>>,
-    pub(crate) nodes: HashMap<usize, Nodes>,
+    pub(crate) nodes: HashMap<usize, Arc<Nodes>>,
 }
 
 impl Anchors {

@@ -21,14 +21,22 @@ impl File {
         let before = self.text.len();
         let taken = self.text.replace(&edit.range, &edit.new);
         let length = self.text.len();
-        if self.rows.is_empty() || length > LONGEST {
-            let removed = 0..self.pieces.len();
-            *self = File::new(&self.text.to_string());
-            return Change { removed, added: self.pieces.len() };
+        // A mark alone, which takes three bytes, is no text.
+        if self.rows.is_empty() || self.cut_short || length > LONGEST || length <= 3 {
+            return self.read_whole();
         }
         let edited = Edited { taken, grown: i64::from(length) - i64::from(before) };
         let (old, new) = self.resplit(&edited);
+        if self.too_much_outside(&old, &new) {
+            return self.read_whole();
+        }
         self.replace(old, &new, &edited)
+    }
+
+    fn read_whole(&mut self) -> Change {
+        let removed = 0..self.pieces.len();
+        *self = File::with(&self.text.to_string(), self.surely);
+        Change { removed, added: self.pieces.len() }
     }
 
     /// The rows that no longer stand, and the chunks that stand in their place.

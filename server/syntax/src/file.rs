@@ -4,7 +4,7 @@ use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
     Part, Role, Text,
-    anchors::Marks,
+    anchors::{Marks, SURELY_COPIED},
     line::lines,
     node::{Fault, FaultKind},
     nodes::Nodes,
@@ -19,6 +19,14 @@ use crate::{
 /// Bytes of the longest file that is read.
 pub const LONGEST: u32 = 64 << 20;
 
+/// Behind so many lines that open a section, or stand outside any, the rest of a file is not read: it is no file
+/// of a job, and each such line costs as much as an entry.
+const MOST_OUTSIDE: usize = 10_000;
+
+/// The files of a job share so many nodes that aliases may stand for, however short the files are: ten thousand
+/// files of a line could stand for gigabytes.
+const MOST_SURELY_COPIED: usize = 200_000;
+
 /// A file's text and the parts it falls into.
 ///
 /// The texts of the parts follow each other without gaps or overlaps and make up the file, but for a
@@ -26,8 +34,13 @@ pub const LONGEST: u32 = 64 << 20;
 #[derive(Clone, Debug)]
 pub struct File {
     pub(crate) text: Text,
+    /// None where the file was not read.
     pub(crate) rows: Vec<Row>,
     pub(crate) pieces: Vec<Piece>,
+    /// Whether reading stopped before its end.
+    pub(crate) cut_short: bool,
+    /// Its aliases may stand for so many nodes, however short it is.
+    pub(crate) surely: usize,
 }
 
 /// A part and where it stands.
@@ -60,16 +73,37 @@ pub(crate) struct Row {
 impl File {
     /// Reads `text`.
     pub fn new(text: &str) -> File {
+        File::among(text, 1)
+    }
+
+    /// Reads `text`, one of so many files of a job, which share what aliases may stand for.
+    pub fn among(text: &str, files: usize) -> File {
+        File::with(text, (MOST_SURELY_COPIED / files.max(1)).min(SURELY_COPIED))
+    }
+
+    /// Reads `text`, whose aliases may stand for `surely` nodes however short it is.
+    pub(crate) fn with(text: &str, surely: usize) -> File {
         let whole: Arc<str> = text.into();
-        let mut file = File { text: Text::of(&whole), rows: Vec::new(), pieces: Vec::new() };
+        let (rows, pieces) = (Vec::new(), Vec::new());
+        let mut file = File { text: Text::of(&whole), rows, pieces, cut_short: false, surely };
         if file.text.len() > LONGEST {
             file.pieces.push(Piece { start: 0, part: Arc::new(too_long()) });
             return file;
         }
         let body = text.strip_prefix('\u{feff}').unwrap_or(text);
         let start = (text.len() - body.len()) as u32;
-        let mut run = Vec::new();
+        if body.is_empty() {
+            file.pieces.push(Piece { start, part: Arc::new(blank()) });
+            return file;
+        }
+        let (mut run, mut outside) = (Vec::new(), 0);
         for chunk in split(lines(body), start, Place::START) {
+            outside += usize::from(chunk.is_outside());
+            if outside > MOST_OUTSIDE {
+                file.add(&whole, &mut run);
+                file.cut_short_at(&whole, chunk.range.start);
+                break;
+            }
             if !run::joins(&run, &chunk) {
                 file.add(&whole, &mut run);
             }
@@ -98,12 +132,32 @@ impl File {
         }
     }
 
+    /// Leaves the rest of the text unread.
+    fn cut_short_at(&mut self, whole: &Arc<str>, start: u32) {
+        let text = Slice::new(whole, start..whole.len() as u32);
+        let lines = lines(&text).count();
+        let message = format!(
+            "More than {MOST_OUTSIDE} lines above open a section or stand outside any, so the last {lines} lines are not read: this is hardly a file of a job."
+        );
+        let first = lines_end(&text);
+        let part = Part { text, ..not_read(FaultKind::TooLarge, message, 0..first) };
+        self.pieces.push(Piece { start, part: Arc::new(part) });
+        self.cut_short = true;
+    }
+
+    /// Whether it would be cut short if `chunks` stood in the place of the rows `old`.
+    pub(crate) fn too_much_outside(&self, old: &Range<usize>, chunks: &[Chunk]) -> bool {
+        let others = |(index, row): (usize, &Row)| !old.contains(&index) && row.chunk.is_outside();
+        let new = chunks.iter().filter(|chunk| chunk.is_outside()).count();
+        new > 0 && new + self.rows.iter().enumerate().filter(|row| others(*row)).count() > MOST_OUTSIDE
+    }
+
     /// A file that could not be read: it holds no text, and one fault that says why.
     pub fn unreadable(why: &str) -> File {
         let mut file = File::new("");
         file.pieces = vec![Piece {
             start: 0,
-            part: Arc::new(not_read(FaultKind::Broken, format!("This file cannot be read: {why}."))),
+            part: Arc::new(not_read(FaultKind::Broken, format!("This file cannot be read: {why}."), 0..0)),
         }];
         file
     }
@@ -127,7 +181,7 @@ impl File {
     /// Reads again what depends on other chunks: aliases, and a section's second opening. Returns the
     /// first to the last row that changed.
     pub(crate) fn relate(&mut self) -> Option<Range<usize>> {
-        let mut marks = Marks::new();
+        let mut marks = Marks::of_file(self.text.len() as usize, self.surely);
         let mut opened: HashSet<Arc<str>> = HashSet::new();
         let mut changed: Option<Range<usize>> = None;
         let mut at = 0;
@@ -167,7 +221,7 @@ impl Row {
     pub(crate) fn read(chunk: Chunk, text: &Slice, all: &mut Vec<Piece>) -> Row {
         let mut row = Row { chunk, pieces: 0, again: false };
         let before = all.len();
-        row.pieces(text, &mut Marks::new(), all);
+        row.pieces(text, &mut Marks::unknown(text), all);
         row.pieces = (all.len() - before) as u32;
         row
     }
@@ -197,19 +251,30 @@ fn too_long() -> Part {
     not_read(
         FaultKind::TooLarge,
         format!("This file is longer than {} MiB and is not read: split it into several.", LONGEST >> 20),
+        0..0,
     )
 }
 
-/// What stands for a file of which nothing was read.
-fn not_read(kind: FaultKind, message: String) -> Part {
-    let rest = Rest { faults: vec![Fault { kind, range: 0..0, message }], ..Rest::default() };
+/// What stands for something that was not read.
+fn not_read(kind: FaultKind, message: String, range: Range<u32>) -> Part {
+    let rest = Rest { faults: vec![Fault { kind, range, message }], ..Rest::default() };
+    Part { broken: true, rest: Some(Box::new(rest)), ..blank() }
+}
+
+/// What stands for a file in which nothing is written.
+fn blank() -> Part {
     Part {
         role: Role::Stray,
         keyed: false,
-        broken: true,
+        broken: false,
         section: "".into(),
         text: Slice::from(""),
         nodes: Nodes::of(Vec::new()),
-        rest: Some(Box::new(rest)),
+        rest: None,
     }
+}
+
+/// Where the first line ends.
+fn lines_end(text: &str) -> u32 {
+    text.find(['\n', '\r']).unwrap_or(text.len()) as u32
 }

@@ -115,6 +115,11 @@ impl Part {
         self.children(n, Kind::List)
     }
 
+    /// The number behind the last node below `n`: in preorder all that a node holds is one run of numbers.
+    pub fn end_of(&self, n: NodeId) -> NodeId {
+        NodeId(n.0.saturating_add(self.node(n).size))
+    }
+
     /// The map or list the node stands in; None for the entry's name and its value.
     pub fn parent(&self, n: NodeId) -> Option<NodeId> {
         (0..n.0).rev().map(NodeId).find(|m| m.0 + self.node(*m).size > n.0)

@@ -21,7 +21,7 @@ pub(crate) fn joins(run: &[Chunk], chunk: &Chunk) -> bool {
 /// Nothing where they may not be the same: where something cannot be read, lies in two of them, or is marked for
 /// others to use.
 pub(crate) fn trees(text: &str, chunks: &[Chunk]) -> Option<Vec<Tree>> {
-    let (whole, trouble) = build(text, &mut Marks::new());
+    let (whole, trouble) = build(text, &mut Marks::unknown(text));
     if trouble.is_some() || !whole.faults.is_empty() || !whole.marked.is_empty() {
         return None;
     }

@@ -69,6 +69,11 @@ pub(crate) struct Chunk {
 }
 
 impl Chunk {
+    /// Whether it opens a section or stands outside any.
+    pub(crate) fn is_outside(&self) -> bool {
+        !matches!(self.shape, Shape::Entry(_))
+    }
+
     /// The section the chunk opens or stands in; empty outside any.
     pub(crate) fn section(&self) -> Arc<str> {
         let inside = matches!(self.shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_));

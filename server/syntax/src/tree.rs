@@ -68,6 +68,7 @@ pub(crate) fn build(text: &str, marks: &mut Marks) -> (Tree, Option<Trouble>) {
         end: 0,
         anchors: Anchors::default(),
         marks,
+        too_much: None,
         trouble: None,
     };
     for next in Parser::new_from_str_with_options(text, options) {
@@ -94,6 +95,8 @@ pub(crate) struct Builder<'t, 'm> {
     end: u32,
     pub(crate) anchors: Anchors,
     pub(crate) marks: &'m mut Marks,
+    /// The fault that tells of the first alias that stands for too much, and how many more there are.
+    pub(crate) too_much: Option<(usize, usize)>,
     pub(crate) trouble: Option<Trouble>,
 }
 
@@ -298,6 +301,7 @@ impl Builder<'_, '_> {
             }
             self.close(self.end);
         }
+        self.count_too_much();
         self.tree.marked = self.anchors.named();
         self.tree
     }

@@ -116,7 +116,7 @@ fn what_stands_outside_any_section() {
            entry points.- = {"b": "1"}
            stray "...\n""#,
     );
-    check("", "");
+    check("", r#"stray """#);
     check("# only this\n\n", r##"stray "# only this\n\n""##);
     check(
         " points:\n   A: 1\n",

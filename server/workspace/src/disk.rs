@@ -4,91 +4,65 @@
 #![allow(clippy::disallowed_methods)] // this is the one place for them
 
 use crate::path;
-use ignore::{DirEntry, WalkBuilder, WalkState};
+use crate::walk::{Bounds, LeftOut, Met, SITE, Why, is_job, meets, walk};
 use model::{Import, ImportError, Prepared};
+use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::sync::mpsc;
 use syntax::{File, LONGEST};
-
-/// The file that makes a folder a job.
-pub const SITE: &str = "site.yaml";
 
 /// The job folder that a path lies in: the nearest one at or above it that has a `site.yaml`.
 pub fn find_root(path: &Path) -> Option<PathBuf> {
-    path.ancestors().find(|folder| folder.join(SITE).is_file()).map(Path::to_path_buf)
+    path.ancestors().find(|folder| is_job(folder)).map(Path::to_path_buf)
 }
 
 /// How deep and how long a folder is searched for jobs: an editor may be opened on a whole disk.
-const DEEPEST: usize = 8;
-const MOST_SEARCHED: usize = 200_000;
+const SEARCHED: Bounds = Bounds { deepest: 8, most: 200_000, into_jobs: true };
 
 /// The jobs that a folder is about: the one it lies in, and those that lie in it.
 pub fn find_jobs(folder: &Path) -> Vec<PathBuf> {
-    let walk = walk(folder).max_depth(Some(DEEPEST)).build().take(MOST_SEARCHED).filter_map(Result::ok);
-    // Where the disk ignores case, `Site.yaml` is one too.
-    let named = |entry: &DirEntry| entry.file_name().eq_ignore_ascii_case(SITE);
-    let inside = walk.filter(|entry| named(entry) && entry.path().with_file_name(SITE).is_file());
-    let mut roots: Vec<PathBuf> =
-        inside.filter_map(|entry| entry.path().parent().map(Path::to_path_buf)).collect();
+    let mut roots = Vec::new();
+    walk(folder, SEARCHED, |met| {
+        let (Met::File(path, _) | Met::LeftOut(path, LeftOut { why: Why::Link { .. }, .. })) = met else {
+            return;
+        };
+        // Where the disk ignores case, `Site.yaml` is one too.
+        let named = path.file_name().is_some_and(|name| name.eq_ignore_ascii_case(SITE));
+        roots.extend(path.parent().filter(|folder| named && is_job(folder)).map(Path::to_path_buf));
+    });
     roots.extend(find_root(folder));
     roots.sort_unstable();
     roots.dedup();
     roots
 }
 
-/// All that `.gitignore` does not hide, hidden files left out and links not followed.
-fn walk(root: &Path) -> WalkBuilder {
-    let mut walk = WalkBuilder::new(root);
-    walk.parents(false).require_git(false).git_global(false).git_exclude(false).follow_links(false);
-    walk
-}
-
-/// Whether a folder is a job of its own, inside the job at `top`.
-fn is_deeper_job(top: &Path, entry: &DirEntry) -> bool {
-    let folder = entry.file_type().is_some_and(|t| t.is_dir());
-    folder && entry.path() != top && entry.path().join(SITE).is_file()
-}
-
 /// Whether a path belongs to the job: [`job_files`] has it, or would have it once it is saved.
 pub(crate) fn belongs(root: &Path, path: &str) -> bool {
-    let (top, full) = (root.to_path_buf(), root.join(path));
-    if !full.exists() {
+    if !root.join(path).exists() {
         return !path.split('/').any(|name| name.starts_with('.'));
     }
-    let wanted = full.clone();
-    let on_the_way = move |entry: &DirEntry| wanted.starts_with(entry.path()) && !is_deeper_job(&top, entry);
-    let mut found = walk(root).filter_entry(on_the_way).build().filter_map(Result::ok);
-    found.any(|entry| entry.path() == full && entry.file_type().is_some_and(|t| t.is_file()))
+    meets(root, path)
 }
 
-/// The YAML files of a job, by their paths in it with `/` between names, sorted.
-///
-/// What `.gitignore` hides is left out, as are hidden files, links, and deeper jobs.
-pub(crate) fn job_files(root: &Path) -> Vec<String> {
-    let top = root.to_path_buf();
-    let walk = walk(root).filter_entry(move |entry| !is_deeper_job(&top, entry)).build_parallel();
-    let (found, files) = mpsc::channel();
-    walk.run(|| {
-        let found = found.clone();
-        Box::new(move |entry| {
-            let entry = entry.ok().filter(|entry| entry.file_type().is_some_and(|t| t.is_file()));
-            let file = entry.filter(|entry| is_yaml(entry.path()));
-            if let Some(path) = file.and_then(|entry| relative(root, entry.path())) {
-                // Whoever gathers them is still there.
-                let _ = found.send(path);
-            }
-            WalkState::Continue
-        })
+/// What a job's folder has.
+#[derive(Default)]
+pub(crate) struct Listing {
+    /// The YAML files of the job, by their paths in it with `/` between names, sorted.
+    pub(crate) files: Vec<String>,
+    /// What was left out, sorted.
+    pub(crate) left_out: Vec<LeftOut>,
+}
+
+/// What a job's folder has: files that `.gitignore` hides are left out, as are hidden files, links, and
+/// deeper jobs.
+pub(crate) fn job_files(root: &Path) -> Listing {
+    let mut listing = Listing::default();
+    walk(root, Bounds::JOB, |met| match met {
+        Met::File(_, path) => listing.files.push(path),
+        Met::LeftOut(_, left_out) => listing.left_out.push(left_out),
     });
-    drop(found);
-    let mut files: Vec<String> = files.into_iter().collect();
-    files.sort_unstable();
-    files
-}
-
-/// Whether a path's name ends as a YAML file's does.
-pub(crate) fn is_yaml(path: &Path) -> bool {
-    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("yaml") || e.eq_ignore_ascii_case("yml"))
+    listing.files.sort_unstable();
+    listing.left_out.sort_unstable();
+    listing
 }
 
 /// A path as the job has it: from its folder, `/` between names.
@@ -98,29 +72,53 @@ pub(crate) fn relative(root: &Path, path: &Path) -> Option<String> {
     names.map(|names| names.join("/")).filter(|p| !p.is_empty())
 }
 
+/// Why a file was not read.
+pub(crate) enum Unread {
+    /// The system would not let it be read.
+    Refused(String),
+    /// It is no text, or too long a one.
+    Unfit(String),
+}
+
+impl Unread {
+    fn words(&self) -> &str {
+        let (Unread::Refused(why) | Unread::Unfit(why)) = self;
+        why
+    }
+
+    /// A file that says so in its first line.
+    pub(crate) fn file(&self) -> Prepared {
+        Prepared::new(File::unreadable(self.words()))
+    }
+}
+
 /// The text of a file of the job.
-///
-/// # Errors
-/// A message in plain words when it cannot be read or is no text; the file then counts as empty.
-pub(crate) fn read(root: &Path, path: &str) -> Result<String, String> {
+pub(crate) fn read(root: &Path, path: &str) -> Result<String, Unread> {
     let bytes = read_bytes(root, path)?;
-    String::from_utf8(bytes)
-        .map_err(|e| format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
+    String::from_utf8(bytes).map_err(|e| {
+        Unread::Unfit(format!("it is no UTF-8 text from byte {} on", e.utf8_error().valid_up_to()))
+    })
 }
 
-fn read_bytes(root: &Path, path: &str) -> Result<Vec<u8>, String> {
+fn read_bytes(root: &Path, path: &str) -> Result<Vec<u8>, Unread> {
     let path = root.join(path);
-    let meta = std::fs::metadata(&path).map_err(|e| in_words(&e))?;
+    let refused = |error: std::io::Error| Unread::Refused(in_words(&error));
+    let meta = std::fs::metadata(&path).map_err(refused)?;
     if !meta.is_file() {
-        return Err("it is no file".to_owned());
+        return Err(Unread::Refused("it is no file".to_owned()));
     }
+    let too_large = || Unread::Unfit(format!("it is larger than {} MiB", LONGEST >> 20));
     if meta.len() > u64::from(LONGEST) {
-        return Err(format!("it is larger than {} MiB", LONGEST >> 20));
+        return Err(too_large());
     }
-    std::fs::read(&path).map_err(|e| in_words(&e))
+    let mut bytes = Vec::with_capacity(meta.len() as usize);
+    // It may grow while it is read.
+    let file = std::fs::File::open(&path).map_err(refused)?;
+    file.take(u64::from(LONGEST) + 1).read_to_end(&mut bytes).map_err(refused)?;
+    if bytes.len() as u64 > u64::from(LONGEST) { Err(too_large()) } else { Ok(bytes) }
 }
 
-fn in_words(error: &std::io::Error) -> String {
+pub(crate) fn in_words(error: &std::io::Error) -> String {
     match error.kind() {
         std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
         std::io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),
@@ -128,13 +126,18 @@ fn in_words(error: &std::io::Error) -> String {
     }
 }
 
-/// Reads and parses a file; one that cannot be read becomes a file that says so in its first line.
-pub(crate) fn file(root: &Path, path: &str) -> Prepared {
-    let file = match read(root, path) {
-        Ok(text) => File::new(&text),
-        Err(why) => File::unreadable(&why),
-    };
-    Prepared::new(file).told()
+/// Reads and parses a file, one of so many of a job, and says if the system would not let it be read. One that cannot be read becomes
+/// a file that says so in its first line.
+pub(crate) fn file(root: &Path, path: &str, files: usize) -> (Prepared, Option<LeftOut>) {
+    match read(root, path) {
+        Ok(text) => (Prepared::new(File::among(&text, files)), None),
+        Err(unread) => {
+            let left_out =
+                |why: &str| LeftOut { path: path.to_owned(), why: Why::Unreadable(why.to_owned()) };
+            let refused = matches!(unread, Unread::Refused(_)).then(|| left_out(unread.words()));
+            (unread.file(), refused)
+        }
+    }
 }
 
 /// A file that an entry names, if it lies inside the job folder. Bytes outside UTF-8 can stand only in
@@ -148,6 +151,6 @@ pub(crate) fn import(root: &Path, path: &str) -> Import {
     {
         return Err(ImportError::Outside);
     }
-    let bytes = read_bytes(root, &path).map_err(ImportError::Unreadable)?;
+    let bytes = read_bytes(root, &path).map_err(|why| ImportError::Unreadable(why.words().to_owned()))?;
     Ok(String::from_utf8_lossy(&bytes).into())
 }

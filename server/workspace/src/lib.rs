@@ -8,11 +8,14 @@ mod path;
 mod pointers;
 mod readers;
 mod repair;
+mod repeats;
 mod sheets;
+mod walk;
 mod workspace;
 
-pub use disk::{SITE, find_jobs, find_root};
+pub use disk::{find_jobs, find_root};
 pub use library_copy::library_copy;
 pub use path::{as_spelled, real};
 pub use repair::{Chosen, FileEdit, Repair, Repairer, Stop, edits_of};
+pub use walk::{LeftOut, SITE, Why};
 pub use workspace::{Batch, Changes, Workspace};

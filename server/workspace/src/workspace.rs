@@ -1,8 +1,10 @@
 //! A job as an editor or the command line works with it.
 
-use crate::disk;
+use crate::disk::{self, Listing};
 use crate::ledger::Ledger;
 use crate::path;
+use crate::repeats::Repeats;
+use crate::walk::{LeftOut, is_yaml};
 use analysis::Memo;
 use checks::{Finding, Outcome};
 use model::{EntryId, FileId, Import, Item, Job, Key, Name, Prepared, Touched};
@@ -10,8 +12,8 @@ use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex};
 use syntax::{Edit, File};
 
 /// A job: its folder, its files as they stand on disk or in an editor, and what was found.
@@ -31,6 +33,8 @@ pub struct Workspace {
     changed: FxHashSet<FileId>,
     /// Whether a unit or a zone was worked out since this was last asked.
     judged: bool,
+    /// What lies in the folder and was not read when it was last looked through.
+    left_out: Vec<LeftOut>,
 }
 
 /// So many entries are worked out before they are taken in.
@@ -55,18 +59,25 @@ impl Workspace {
     /// The same with a memory that other jobs use as well: what they have in common, such as the logic of built-in
     /// types and units that are wired alike, is worked out once.
     pub fn load_with(memo: Arc<Memo>, root: &Path, progress: &(dyn Fn(usize, usize) + Sync)) -> Workspace {
-        let paths = disk::job_files(root);
+        let Listing { files: paths, mut left_out } = disk::job_files(root);
         let (total, done) = (paths.len(), AtomicUsize::new(0));
+        let refused = Mutex::new(Vec::new());
         let read = |path: String| {
-            let file = disk::file(root, &path);
+            let (file, unread) = disk::file(root, &path, total);
+            if let (Some(unread), Ok(mut refused)) = (unread, refused.lock()) {
+                refused.push(unread);
+            }
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
-            (path, file)
+            (path, file.told())
         };
         // The built-in types are read beside the job's own files.
         let (mut workspace, files) = rayon::join(
             || Workspace { memo, ..Workspace::empty(root) },
             || paths.into_par_iter().with_max_len(1).map(read).collect::<Vec<_>>(),
         );
+        left_out.extend(refused.into_inner().unwrap_or_default());
+        left_out.sort_unstable();
+        workspace.left_out = left_out;
         let (numbers, named) = workspace.job.open_all(files);
         for id in numbers {
             if let Some(file) = workspace.job.file(id) {
@@ -95,7 +106,19 @@ impl Workspace {
             edited: FxHashSet::default(),
             changed: FxHashSet::default(),
             judged: false,
+            left_out: Vec::new(),
         }
+    }
+
+    /// What lies in the job's folder and was not read when the folder was last looked through, in order.
+    pub fn left_out(&self) -> &[LeftOut] {
+        &self.left_out
+    }
+
+    /// How many files were read.
+    pub fn files_read(&self) -> usize {
+        let refused = |one: &&LeftOut| self.files.contains_key(&one.path);
+        self.files.len() - self.left_out.iter().filter(refused).count()
     }
 
     /// The job folder.
@@ -131,12 +154,17 @@ impl Workspace {
     /// Whether a path of the job is one that a fresh reading of the folder would find, or would
     /// once it is saved.
     pub fn belongs(&self, path: &str) -> bool {
-        disk::is_yaml(Path::new(path)) && disk::belongs(&self.root, path)
+        is_yaml(Path::new(path)) && disk::belongs(&self.root, path)
     }
 
     /// Whether an entry names a file, by its path in the job.
     pub fn names(&self, path: &str) -> bool {
         self.job.imports().keys().any(|written| path::means(written, path))
+    }
+
+    /// The paths in the job of the files that entries name.
+    pub fn named_files(&self) -> impl Iterator<Item = String> {
+        self.job.imports().keys().filter_map(|written| path::inside(written))
     }
 
     /// Whether files of the job, or files that it names, lie in a folder.
@@ -189,7 +217,9 @@ impl Workspace {
 
     /// Looks at the disk again: files that came, went or changed.
     pub fn rescan(&mut self) {
-        let there: FxHashSet<String> = disk::job_files(&self.root).into_iter().collect();
+        let listing = disk::job_files(&self.root);
+        self.left_out = listing.left_out;
+        let there: FxHashSet<String> = listing.files.into_iter().collect();
         let gone = self.files.keys().filter(|path| !there.contains(*path)).cloned();
         let imports = self.job.imports().keys().filter_map(|written| path::inside(written));
         let mut paths: Vec<String> = gone.chain(imports).chain(there.iter().cloned()).collect();
@@ -207,7 +237,7 @@ impl Workspace {
         if belongs && self.root.join(path).is_file() {
             match disk::read(&self.root, path) {
                 Ok(text) => self.put(path, &text),
-                Err(why) => self.set(path, Prepared::new(File::unreadable(&why))),
+                Err(unread) => self.set(path, unread.file()),
             };
         } else if let Some(id) = known {
             let mut touched = Touched::default();
@@ -227,7 +257,7 @@ impl Workspace {
             self.edited.insert(id);
             return id;
         }
-        self.set(path, Prepared::new(File::new(text)))
+        self.set(path, Prepared::new(File::among(text, self.files.len())))
     }
 
     fn set(&mut self, path: &str, file: Prepared) -> FileId {
@@ -320,6 +350,26 @@ impl Workspace {
         }
     }
 
+    /// Works everything stale out and takes it in, unless more than `most` is found: then for good, since what every
+    /// entry reads, and findings without end, would take too much memory. Whether changes can be tried afterwards.
+    pub fn check_within(&mut self, most: usize, progress: &(dyn Fn(usize, usize) + Sync)) -> bool {
+        let (all, mut found) = (self.ledger.count_stale(), 0);
+        while self.is_stale() {
+            let before = all.saturating_sub(self.ledger.count_stale());
+            let batch = self.compute(&AtomicBool::new(false), &|done, _| progress(before + done, all));
+            found += batch.0.iter().map(|(_, outcome, _)| outcome.findings.len()).sum::<usize>();
+            if found > most {
+                drop(batch);
+                self.ledger = Ledger::default();
+                self.ledger.touch_all(&self.job);
+                self.check_for_good(progress);
+                return false;
+            }
+            self.store(batch);
+        }
+        true
+    }
+
     /// Works everything stale out for a job that nothing will change: what was read on the way is not
     /// kept, which saves its memory and time; a later change makes no other entry stale, and what changed is not told.
     pub fn check_for_good(&mut self, progress: &(dyn Fn(usize, usize) + Sync)) {
@@ -330,7 +380,23 @@ impl Workspace {
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
             (!outcome.is_empty()).then(|| (id, Box::new(outcome)))
         };
-        let found: Vec<_> = stale.into_par_iter().with_max_len(AT_A_TIME).filter_map(one).collect();
+        let (mut repeats, mut found) = (Repeats::default(), Vec::new());
+        // Taken in some at a time, so that there are never more findings in memory than are kept.
+        for some in stale.chunks(MOST_AT_ONCE) {
+            let outcomes: Vec<_> = some.par_iter().with_max_len(AT_A_TIME).copied().filter_map(one).collect();
+            found.extend(outcomes.into_iter().map(|(id, mut outcome)| {
+                repeats.cut(&self.job, id, &mut outcome);
+                (id, outcome)
+            }));
+        }
+        for (id, finding) in repeats.told() {
+            if let Ok(at) = found.binary_search_by_key(&id, |(id, _)| *id)
+                && let Some((_, outcome)) = found.get_mut(at)
+            {
+                outcome.findings.push(finding);
+            }
+        }
+        found.retain(|(_, outcome)| !outcome.is_empty());
         self.ledger.settle_for_good(found);
         self.memo.sweep();
     }

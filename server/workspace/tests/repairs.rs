@@ -72,15 +72,12 @@ fn a_proof_is_given_up_on_the_way() {
     assert!(given_up > 20, "{given_up}");
 }
 
-/// So many findings of random jobs, or as many as `DRYCALL_FINDINGS` says, from a seed that is new each
-/// time or `DRYCALL_SEED`.
+/// So many findings of random jobs, or as many as `DRYCALL_FINDINGS` says, from `DRYCALL_SEED` or
+/// a seed that is always the same.
 #[test]
 fn every_repair_of_a_random_job_holds() {
     let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<u64>().ok());
-    let seed = number("DRYCALL_SEED").unwrap_or_else(|| {
-        let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
-        now.unwrap().as_nanos() as u64
-    });
+    let seed = number("DRYCALL_SEED").unwrap_or(20_270_101);
     println!("DRYCALL_SEED={seed}");
     let wanted = number("DRYCALL_FINDINGS").unwrap_or(300) as usize;
     let (mut dice, mut met) = (Dice::new(seed), 0);

@@ -163,6 +163,16 @@ impl Reader<'_> {
         let Some(Content::RecurrenceRule(rule)) = entry.values.first() else {
             return Err(self.left_out("RRULE", "is no repeat rule such as `FREQ=YEARLY`"));
         };
+        let source = self.block.value_of("RRULE").to_ascii_uppercase();
+        for part in ["COUNT", "INTERVAL"] {
+            let zero = |rule: &str| {
+                let value = rule.strip_prefix(part).and_then(|rest| rest.strip_prefix('='));
+                value.is_some_and(|value| !value.is_empty() && value.bytes().all(|digit| digit == b'0'))
+            };
+            if source.split(';').any(|rule| zero(rule.trim())) {
+                return Err(self.left_out("RRULE", &format!("has `{part}=0`, and must be 1 or more")));
+            }
+        }
         let mut rule = rule.clone();
         if let Some(until) = rule.until.take() {
             let Some(until) = stamp(&until, None) else {

@@ -17,6 +17,19 @@ pub(super) enum Kind {
 }
 
 impl Block<'_> {
+    /// What stands behind the first property of this name, with lines that go on joined; empty where there is
+    /// none.
+    pub(super) fn value_of(&self, property: &str) -> String {
+        let at = self.line_of(property) - self.line;
+        let mut lines = self.text.lines().skip(at);
+        let mut value =
+            lines.next().and_then(|line| line.split_once(':')).map_or("", |(_, value)| value).to_owned();
+        for line in lines.map_while(|line| line.strip_prefix([' ', '\t'])) {
+            value.push_str(line);
+        }
+        value
+    }
+
     /// Line of the first property of this name; the block's own where there is none.
     pub(super) fn line_of(&self, property: &str) -> usize {
         let found = self.text.lines().position(|line| {

@@ -41,7 +41,7 @@ pub(crate) fn weekdays(windows: &str) -> Schedule {
 }
 
 pub(crate) fn exception(on: &str, rule: Rule, priority: u8) -> Exception {
-    Exception { on: vec![Occurrence::Date(date(on))], rule, priority }
+    Exception { on: [Occurrence::Date(date(on))].into(), rule, priority }
 }
 
 /// A zone with the first day of a year that holds its oddest clock changes: ordinary ones, half an
@@ -105,7 +105,7 @@ fn any_exception(first: Date, days: i64) -> impl Strategy<Value = Exception> {
     let rule = prop_oneof![any_plan().prop_map(Rule::Replace), any_plan().prop_map(Rule::Add)];
     // Few priorities, so that ties are common.
     (prop::collection::vec(any_occurrence(first, days), 0..3), rule, 1..4_u8)
-        .prop_map(|(on, rule, priority)| Exception { on, rule, priority })
+        .prop_map(|(on, rule, priority)| Exception { on: on.into(), rule, priority })
 }
 
 /// Any schedule, with dates around the days from `first`.

@@ -53,9 +53,8 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair;
-use crate::schedules::{days_known, misread};
+use crate::schedules::{DaysKnown, misread};
 use analysis::day_words;
-use calendar::review_exceptions;
 use model::Found;
 use model::schedule::Schedule;
 
@@ -75,21 +74,20 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let Some(timed) = ctx.timed(schedule) else {
         return;
     };
-    let review = review_exceptions(&timed.schedule, &timed.period);
-    for (number, (exception, effect)) in exceptions.iter().zip(&review.effects).enumerate() {
+    let review = timed.exceptions();
+    let mut days_known = DaysKnown::new(&ctx.view);
+    for (exception, effect) in exceptions.iter().zip(&review.effects) {
         let Some(on) = &exception.on else { continue };
-        if effect.decides.is_none() || effect.changes.is_some() || !days_known(&ctx.view, &on.value) {
+        if effect.decides.is_none() || effect.changes.is_some() || !days_known.of(&on.value) {
             continue;
         }
         // Of two that say the same, one is enough: the one beneath is told to go.
-        let hides_another =
-            review.effects.iter().any(|e| e.decides.is_none() && e.covered_by.contains(&number));
-        if hides_another {
+        if effect.hides_another {
             continue;
         }
-        let days = match effect.dates.as_slice() {
-            [day] => day_words(*day),
-            days => format!("each of its {} days", days.len()),
+        let days = match (effect.days, effect.first) {
+            (1, Some(day)) => day_words(day),
+            (days, _) => format!("each of its {days} days"),
         };
         let already = if exception.windows.is_empty() { "is closed" } else { "has these hours" };
         out.report(

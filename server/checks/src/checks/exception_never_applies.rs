@@ -78,11 +78,11 @@ use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair;
-use crate::schedules::{days_known, misread};
+use crate::schedules::{DaysKnown, misread};
 use analysis::{TimedSchedule, day_words};
-use calendar::{Date, ExceptionEffect, Occurrence, review_exceptions};
+use calendar::{Date, ExceptionEffect, Occurrence};
 use model::schedule::{Exception, On, Schedule};
-use model::{Days, Found, Spot};
+use model::{Days, Found, Spot, Written};
 
 pub(crate) static CHECK: Check = Check {
     id: "exception-never-applies",
@@ -100,13 +100,15 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let Some(timed) = ctx.timed(schedule) else {
         return;
     };
-    let review = review_exceptions(&timed.schedule, &timed.period);
-    for (number, (exception, effect)) in exceptions.iter().zip(&review.effects).enumerate() {
+    let review = timed.exceptions();
+    let (mut days_known, misread) = (DaysKnown::new(&ctx.view), misread(schedule));
+    for (exception, effect) in exceptions.iter().zip(&review.effects) {
         // One that loses by its place in the list is told as a collision.
-        if effect.decides.is_some() || review.collisions.iter().any(|c| c.loses == number) {
+        if effect.decides.is_some() || effect.collides {
             continue;
         }
-        let Some((spot, message)) = why(ctx, schedule, exception, effect, &timed) else {
+        let Some(on) = exception.on.as_ref().filter(|on| days_known.of(&on.value)) else { continue };
+        let Some((spot, message)) = why(ctx, schedule, (exception, on), effect, &timed, misread) else {
             continue;
         };
         let finding = out.report(spot, message);
@@ -120,14 +122,14 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
 fn why(
     ctx: &Ctx<'_>,
     schedule: Found<'_, Schedule>,
-    exception: &Exception,
+    (exception, on): (&Exception, &Written<On>),
     effect: &ExceptionEffect,
     timed: &TimedSchedule,
+    misread: bool,
 ) -> Option<(Spot, String)> {
-    let on = exception.on.as_ref().filter(|on| days_known(&ctx.view, &on.value))?;
     let period = &timed.period;
     let (first, last) = (period.first_date(), period.last_date());
-    if effect.dates.is_empty() {
+    if effect.days == 0 {
         let message = match &on.value {
             _ if ctx.view.period().2 < A_YEAR && !is_past(&on.value, first) => return None,
             On::Days(Days::Occurrence(Occurrence::Date(date))) => format!(
@@ -140,7 +142,7 @@ fn why(
         };
         return Some((on.at.into(), message));
     }
-    if misread(schedule) {
+    if misread {
         return None;
     }
     let at = Spot::from(exception.at);
@@ -156,9 +158,7 @@ fn why(
             format!("this exception is covered by others at every moment, so it never applies; {repair}"),
         ));
     }
-    let (from, to) = schedule.is.effective;
-    let effective = |date: &Date| from.is_none_or(|from| from <= *date) && to.is_none_or(|to| *date <= to);
-    if !effect.dates.iter().any(effective) {
+    if !effect.effective {
         return Some((at, "the schedule is not effective on any of these days, so this exception never applies; extend `effective` or take it out".to_owned()));
     }
     // What is left is `also` without a window.

@@ -63,10 +63,9 @@ use crate::finding::Sink;
 use crate::repair;
 use crate::schedules::{clock, misread};
 use analysis::day_words;
-use calendar::{Collision, review_exceptions, value_of};
+use calendar::Value;
 use model::Found;
 use model::schedule::Schedule;
-use rustc_hash::FxHashSet;
 
 pub(crate) static CHECK: Check = Check {
     id: "exceptions-collide",
@@ -83,25 +82,15 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let Some(timed) = ctx.timed(schedule) else {
         return;
     };
-    let review = review_exceptions(&timed.schedule, &timed.period);
-    // What the schedule would say with this exception alone: its own value, since it holds one.
-    let says = |number: usize, at: &Collision| {
-        let alone = timed.schedule.exceptions.get(number).cloned();
-        let with = calendar::Schedule { exceptions: alone.into_iter().collect(), ..timed.schedule.clone() };
-        let value = value_of(&with, at.at.date, at.at.minute);
-        schedule.is.states.get(usize::from(value)).map_or("", |state| state.name.as_str())
-    };
-    let mut told = FxHashSet::default();
-    for collision in &review.collisions {
+    let says =
+        |value: Value| schedule.is.states.get(usize::from(value)).map_or("", |state| state.name.as_str());
+    for collision in &timed.exceptions().collisions {
         let exceptions = &schedule.is.exceptions;
         let (Some(winner), Some(loser)) = (exceptions.get(collision.wins), exceptions.get(collision.loses))
         else {
             continue;
         };
-        if !told.insert(collision.loses) {
-            continue;
-        }
-        let (wins, loses) = (says(collision.wins, collision), says(collision.loses, collision));
+        let [wins, loses] = collision.values.map(says);
         out.report(
             loser.at,
             format!(

@@ -69,7 +69,6 @@ use crate::finding::Sink;
 use crate::written::imports;
 use air::weather::{MissingHours, Problem};
 use analysis::drift::read_weather;
-use calendar::import_ics;
 use model::{ImportError, Item, Name};
 use std::sync::Arc;
 use syntax::NodeId;
@@ -103,9 +102,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     }
 }
 
-fn days(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &str, out: &mut Sink) {
+fn days(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink) {
     let Some(analysis) = ctx.analysis() else { return };
-    let problems = import_ics(text, &analysis.over).problems;
+    let problems = analysis.imported(text, |import| import.problems.clone());
     for problem in problems.iter().take(FEW) {
         out.report(at, format!("{path}, line {}: {}", problem.line, problem.message));
     }

@@ -61,6 +61,7 @@ mod schedule_value_unfit;
 mod setback_backwards;
 mod setpoint_outside_range;
 mod setpoints_crossed;
+mod site_empty;
 mod stage_never_reached;
 mod terminal_unknown;
 mod text_missing;
@@ -155,6 +156,7 @@ pub static ALL: &[&Check] = &[
     &import_unreadable::CHECK,
     &import_outside_job::CHECK,
     &too_large::CHECK,
+    &site_empty::CHECK,
     // Behind all others of a unit, since it tells what they could not prove
     &not_proven::CHECK,
     &deviation_without_reason::CHECK,

@@ -81,7 +81,7 @@ use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::occupancy::OccupiedInput;
 use crate::repair;
-use crate::schedules::days_known;
+use crate::schedules::DaysKnown;
 use analysis::hours_words;
 use model::schedule::State;
 use model::{Found, Mode, Schedule, Unit};
@@ -110,8 +110,8 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         input.schedules().filter_map(|name| ctx.view.find(name)).collect();
     // Hours on days that nobody knows may be all the hours there are.
     let mut exceptions = schedules.iter().flat_map(|schedule| &schedule.is.exceptions);
-    if exceptions
-        .any(|e| !e.windows.is_empty() && !e.on.as_ref().is_some_and(|on| days_known(&ctx.view, &on.value)))
+    let mut days_known = DaysKnown::new(&ctx.view);
+    if exceptions.any(|e| !e.windows.is_empty() && !e.on.as_ref().is_some_and(|on| days_known.of(&on.value)))
     {
         return;
     }

@@ -1,7 +1,7 @@
 //! # What it finds
 //!
 //! What passes a limit of this program and is not read: a file longer than 64 MiB, nesting deeper than
-//! 64 levels, aliases that stand for more than a million values.
+//! 64 levels, aliases that stand for far more than the file is long, more than 10,000 sections in one file.
 //!
 //! # Why it matters
 //!

@@ -8,7 +8,9 @@ use super::subject::Detail;
 use crate::context::Context;
 use crate::convert;
 use crate::entry_ranges::EntryRanges;
-use model::{Call, Contributors, EntryId, FileId, Found, Key, Kind, Mode, Name, UnitType, View};
+use model::{
+    Call, Contributors, EntryId, FileId, Found, Key, Kind, LONGEST_NAME, Mode, Name, UnitType, View,
+};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use tower_lsp_server::ls_types as lsp;
@@ -117,6 +119,9 @@ fn no_name(target: &Target, new: &str) -> Option<String> {
     if let Some(odd) = odd {
         let odd = if odd.is_whitespace() { "a space".to_owned() } else { format!("`{odd}`") };
         return Some(format!("A name cannot have {odd} in it: use letters, digits and hyphens."));
+    }
+    if new.chars().count() > LONGEST_NAME {
+        return Some(format!("A name has {LONGEST_NAME} characters at most."));
     }
     if !begins {
         return Some("A name begins with a letter or a digit.".to_owned());

@@ -16,8 +16,11 @@ use crate::deviation::{Deviation, deviations};
 use crate::key::Key;
 use crate::names::{Kind, Name, Spot};
 use crate::problem::{Problem, ProblemKind};
-use reader::{Reader, Use};
+use reader::{Reader, Use, shortened};
 use syntax::{FaultKind, Part, Role};
+
+/// A longer name is none that a controller or a list can hold.
+pub const LONGEST_NAME: usize = 255;
 
 /// The facts of one entry.
 #[derive(Clone, PartialEq, Debug)]
@@ -79,7 +82,15 @@ impl Facts {
         let kind = Kind::of_section(part.section());
         let (item, declares) = match (part.role(), kind) {
             (Role::Entry, Some(kind)) => {
-                let name = part.key().filter(|_| kind != Kind::Requirement).map(Name::new);
+                let name = part.key().filter(|_| kind != Kind::Requirement);
+                if let Some(long) = name.filter(|name| name.chars().nth(LONGEST_NAME).is_some()) {
+                    let (count, name) = (long.chars().count(), shortened(long));
+                    r.unfit(
+                        part.key_node(),
+                        format!("`{name}` is a name of {count} characters; give it {LONGEST_NAME} at most"),
+                    );
+                }
+                let name = name.map(Name::new);
                 (item(&mut r, kind), name.map(|n| (kind, n)))
             }
             (Role::Header, kind) => {

@@ -8,6 +8,7 @@ use crate::quantity::{Measure, NotAQuantity, Quantity, Range};
 use crate::words::Words;
 use jiff::civil::Date;
 use smallvec::SmallVec;
+use std::borrow::Cow;
 use std::fmt::Display;
 use syntax::{Kind as Node, NodeId, Part};
 
@@ -199,6 +200,7 @@ impl<'p> Reader<'p> {
         let text = self.text(node, &what)?;
         let number = text.parse().ok().filter(|v: &f64| v.is_finite());
         if number.is_none() {
+            let text = shortened(text);
             self.unfit(node, format!("`{text}` is no number; {what} is one, like 0.5"));
         }
         number
@@ -261,6 +263,12 @@ impl<'p> Reader<'p> {
             Err(NotAQuantity::WrongUnit(found)) => {
                 self.unfit(node, format!("`{found}` is no unit for this; write a quantity like `{example}`"));
             }
+            Err(NotAQuantity::OutOfRange) => {
+                self.unfit(
+                    node,
+                    format!("`{}` is out of range; write a quantity like `{example}`", shortened(text)),
+                );
+            }
             Err(NotAQuantity::NoNumber) => {
                 self.unfit(node, format!("`{text}` is no quantity; write one like `{example}`"));
             }
@@ -322,5 +330,14 @@ pub fn list_words<'a>(words: impl Iterator<Item = &'a str>, last: &str) -> Strin
         None => "nothing".to_owned(),
         Some((only, [])) => only.clone(),
         Some((end, before)) => format!("{} {last} {end}", before.join(", ")),
+    }
+}
+
+/// A text of the job for a message, which it must not fill.
+pub(crate) fn shortened(text: &str) -> Cow<'_, str> {
+    const LONGEST: usize = 60;
+    match text.char_indices().nth(LONGEST) {
+        Some((end, _)) => Cow::Owned(format!("{}…", text.get(..end).unwrap_or_default())),
+        None => Cow::Borrowed(text),
     }
 }

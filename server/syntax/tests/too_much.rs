@@ -1,0 +1,118 @@
+//! Text that stands for far more than it says, and text that is no job: bounded by its own length, and told.
+//!
+//! Nothing here is timed. Each takes hours, or all memory, where it is not bounded.
+
+#![allow(clippy::unwrap_used)]
+
+use std::fmt::Write;
+use syntax::{Edit, FaultKind, File, alike};
+
+/// The nodes of all parts, and how many faults say that something is too large.
+fn size(file: &File) -> (usize, usize) {
+    let parts = || file.pieces().iter().map(|piece| &piece.part);
+    let faults = parts().flat_map(|part| part.faults()).filter(|fault| fault.kind == FaultKind::TooLarge);
+    (parts().map(|part| part.nodes() as usize).sum(), faults.count())
+}
+
+/// Anchors of ten each, one in the other.
+fn bomb(levels: usize) -> String {
+    let mut text = String::from("devices:\n  x: &a0 [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]\n");
+    for level in 1..levels {
+        let below = vec![format!("*a{}", level - 1); 10].join(", ");
+        let _ = writeln!(text, "  x{level}: &a{level} [{below}]");
+    }
+    text
+}
+
+#[test]
+fn aliases_stand_for_no_more_than_the_text_is_long() {
+    for levels in [2, 5, 9, 20] {
+        let text = bomb(levels);
+        let (nodes, told) = size(&File::new(&text));
+        assert!(nodes <= 10_000 + 2 * text.len(), "{nodes} nodes of {} bytes", text.len());
+        assert_eq!(told > 0, levels > 4, "{levels}");
+    }
+}
+
+#[test]
+fn an_alias_costs_nothing_when_too_much_was_copied() {
+    for uses in [100, 100_000] {
+        let mut apart = bomb(4);
+        let mut together = bomb(4);
+        together.push_str("  all: [");
+        for number in 0..uses {
+            let _ = writeln!(apart, "  u{number}: *a3");
+            together.push_str("*a3, ");
+        }
+        together.push_str("1]\n");
+        for text in [apart, together] {
+            let file = File::new(&text);
+            let (nodes, told) = size(&file);
+            assert!(nodes <= 10_000 + 3 * text.len(), "{nodes} nodes of {} bytes", text.len());
+            assert!(told > 0);
+        }
+    }
+}
+
+#[test]
+fn many_aliases_in_one_place_are_told_once_and_counted() {
+    let text = format!("{}  all: [{}1]\n", bomb(4), "*a3, ".repeat(50));
+    let file = File::new(&text);
+    let part = &file.pieces().last().unwrap().part;
+    assert_eq!(part.faults().len(), 1);
+    let message = &part.faults()[0].message;
+    assert!(message.contains("`*a3` stands for more text than can be read here"), "{message}");
+    assert!(message.ends_with("The same holds for 44 more below."), "{message}");
+    assert!(part.broken());
+}
+
+/// Many short files share what none would need alone.
+#[test]
+fn the_files_of_a_job_share_what_aliases_stand_for() {
+    let text = bomb(4);
+    assert_eq!(size(&File::among(&text, 1)).1, 0);
+    assert!(size(&File::among(&text, 1_000)).1 > 0);
+    let ordinary = "devices:\n  x: &x {network: 1}\n  y: {<<: *x, instance: 2}\n  z: {<<: *x, instance: 3}\n";
+    assert_eq!(size(&File::among(ordinary, 100_000)).1, 0);
+}
+
+#[test]
+fn what_stands_outside_of_sections_without_end_is_not_read() {
+    for line in ["a:\n", "nothing here\n", "---\n"] {
+        let text = line.repeat(300_000);
+        let file = File::new(&text);
+        let last = &file.pieces().last().unwrap().part;
+        assert!(file.pieces().len() <= 10_001);
+        assert_eq!(last.faults()[0].kind, FaultKind::TooLarge);
+        assert!(
+            last.faults()[0].message.contains("the last 290000 lines are not read"),
+            "{:?}",
+            last.faults()
+        );
+        let whole: String = file.pieces().iter().map(|piece| piece.part.text()).collect();
+        assert_eq!(whole, text);
+    }
+    // As many entries of a section are an ordinary list.
+    let text = format!("points:\n{}", "  A: {}\n".repeat(20_000));
+    assert_eq!(File::new(&text).pieces().len(), 20_001);
+}
+
+/// The same whether the text came at once or by edits.
+#[test]
+fn edits_into_and_out_of_too_much_read_the_same() {
+    let mut file = File::new(&"a:\n".repeat(9_999));
+    for (range, new) in [
+        (0..0, "b:\n".repeat(5)),
+        (3..3, "c".to_owned()),
+        (0..3_000, String::new()),
+        (0..u32::MAX, "points:\n  A: {}\n".to_owned()),
+        (0..u32::MAX, String::new()),
+        (0..0, "points:\n".to_owned()),
+    ] {
+        file.edit(&Edit { range, new });
+        let fresh = File::new(&file.text().to_string());
+        assert_eq!(file.pieces().len(), fresh.pieces().len());
+        let pairs = file.pieces().iter().zip(fresh.pieces());
+        assert!(pairs.clone().all(|(a, b)| a.start == b.start && alike(&a.part, &b.part)));
+    }
+}
