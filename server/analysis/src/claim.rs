@@ -1,8 +1,8 @@
 //! What can be claimed of a unit, and the written facts that force it.
 
 use crate::proof::circuit::Fact;
+use crate::proof::moment::Moment;
 use crate::proof::question::Asked;
-use crate::proof::solved::Moment;
 use crate::reasons::Reason;
 use crate::unit::UnitAnalysis;
 use logic::Answer;

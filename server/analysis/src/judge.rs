@@ -1,6 +1,6 @@
 //! The verdicts on a unit's services: proofs over every kind of moment.
 
-use crate::proof::solved::Moment;
+use crate::proof::moment::Moment;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;

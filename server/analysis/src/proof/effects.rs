@@ -1,7 +1,7 @@
 //! Which inputs of a unit change what it does.
 
 use crate::proof::circuit::{AS_WRITTEN, Circuit, difference, value};
-use crate::proof::solved::Moment;
+use crate::proof::moment::Moment;
 use crate::signal::Feed;
 use crate::variables;
 use logic::{Answer, Bounds, Function, Var};

@@ -9,6 +9,7 @@
 //! - `setting`: a zone's limits as they are set at one time and another, for who needs no unit;
 //! - `circuit`: a shape as functions, with any written fact of it left open;
 //! - `budget`: how much work each question may take;
+//! - `moment`: one kind of moment, with the states that are allowed in it;
 //! - `effects`: which inputs change what a unit does;
 //! - `question`: a claim put to a circuit; `why`: the fewest facts that force it;
 //! - `solved`: what follows from a shape, and what was asked of it (`recall`), shared by all units of this shape.
@@ -21,6 +22,7 @@ pub(crate) mod constraint;
 pub(crate) mod course;
 pub(crate) mod effects;
 pub(crate) mod followed;
+pub(crate) mod moment;
 pub(crate) mod question;
 pub(crate) mod recall;
 pub(crate) mod rules;

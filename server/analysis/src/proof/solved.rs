@@ -6,6 +6,7 @@ use crate::memo::{MemoKey, Part};
 use crate::proof::budget::Budget;
 use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, Open, value};
 use crate::proof::effects::effects;
+use crate::proof::moment::Moment;
 use crate::proof::question::{Asked, Question};
 use crate::proof::recall::Recall;
 use crate::proof::shape::Shape;
@@ -14,38 +15,9 @@ use crate::proof::why::Core;
 use crate::verdict::Verdict;
 use logic::{Answer, Cube, Found, Function, Var};
 use model::Name;
-use model::{Call, Mode, Service};
+use model::{Call, Service};
 use rustc_hash::FxHashSet;
 use std::sync::Arc;
-
-/// A kind of moment: everything that time decides is the same throughout.
-pub struct Moment {
-    /// Its number among the kinds of moments.
-    pub(crate) number: usize,
-    /// The mode of the unit's own zone; nothing if its schedule cannot be told.
-    pub mode: Option<Mode>,
-    /// Which schedules are on.
-    pub scheduled: Cube,
-    /// The states the free atoms may take.
-    pub allowed: Function,
-    budget: Budget,
-    possible: Recall<Function, Answer>,
-    /// The fewest circumstances under which a function is on.
-    pub(crate) fewest: Recall<Function, Option<Cube>>,
-}
-
-impl Moment {
-    /// Whether an allowed state turns a function of the atoms on. Asked through
-    /// [`UnitAnalysis`](crate::UnitAnalysis), which remembers what was not proven.
-    pub(crate) fn can_be_on(&self, function: &Function) -> Answer {
-        self.possible.of(function, || self.budget.at_a_moment(|| self.turns_on(function)))
-    }
-
-    /// The same within the bounds in force.
-    pub(crate) fn turns_on(&self, function: &Function) -> Answer {
-        self.allowed.and(&function.restrict_all(&self.scheduled)).can_be_on()
-    }
-}
 
 /// The states that something can be in.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -111,15 +83,7 @@ impl Solved {
         let moments = shape.kinds.iter().enumerate().map(|(number, states)| {
             let (scheduled, allowed) = circuit.moment(states, AS_WRITTEN);
             let mode = shape.own.mode(states);
-            Moment {
-                number,
-                mode,
-                scheduled,
-                allowed,
-                budget,
-                possible: Recall::default(),
-                fewest: Recall::default(),
-            }
+            Moment::new(number, mode, (scheduled, allowed), budget)
         });
         Solved {
             outputs: named(&logic.outputs, &logic.output_vars),

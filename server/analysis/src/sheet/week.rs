@@ -6,7 +6,7 @@ use super::day_line::day_line;
 use crate::analysis::Analysis;
 use crate::calls::call_rules;
 use crate::claim::Claim;
-use crate::proof::solved::Moment;
+use crate::proof::moment::Moment;
 use crate::reasons::{Because, Reason};
 use crate::time::TimedSchedule;
 use crate::unit::UnitAnalysis;
