@@ -4,7 +4,7 @@
 #![allow(clippy::disallowed_methods)] // this is the one place for them
 
 use crate::path;
-use crate::walk::{Bounds, LeftOut, Met, SITE, Why, is_job, meets, walk};
+use crate::walk::{Bounds, LeftOut, Met, SITE, Why, in_words, is_job, meets, walk};
 use model::{Import, ImportError, Prepared};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -116,14 +116,6 @@ fn read_bytes(root: &Path, path: &str) -> Result<Vec<u8>, Unread> {
     let file = std::fs::File::open(&path).map_err(refused)?;
     file.take(u64::from(LONGEST) + 1).read_to_end(&mut bytes).map_err(refused)?;
     if bytes.len() as u64 > u64::from(LONGEST) { Err(too_large()) } else { Ok(bytes) }
-}
-
-pub(crate) fn in_words(error: &std::io::Error) -> String {
-    match error.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        std::io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),
-        _ => error.to_string(),
-    }
 }
 
 /// Reads and parses a file, one of so many of a job, and says if the system would not let it be read. One that cannot be read becomes

@@ -93,3 +93,12 @@ mod tests {
         );
     }
 }
+
+/// Why the system refused something.
+pub(crate) fn in_words(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),
+        _ => error.to_string(),
+    }
+}

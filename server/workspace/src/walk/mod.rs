@@ -4,9 +4,9 @@ mod ignore_file;
 mod left_out;
 mod wildmatch;
 
+pub(crate) use left_out::in_words;
 pub use left_out::{LeftOut, Why};
 
-use crate::disk::in_words;
 use ignore_file::IgnoreFile;
 use std::ffi::OsStr;
 use std::fs::{DirEntry, FileType};
