@@ -1,10 +1,10 @@
 //! One job over several periods in one memory: each is told of its own hours.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::float_cmp)] // hours are whole
 
 mod job;
 
-use analysis::{Analysis, Memo, UnitAnalysis};
+use analysis::{Analysis, Gap, Memo, UnitAnalysis};
 use calendar::{LocalTime, Period};
 use job::{ZONE, heat_pump};
 use model::{Name, Unit, View};
@@ -46,7 +46,7 @@ fn a_unit_over_its_year_and_over_a_past_week_is_told_of_the_hours_of_each() {
     }
     let gaps = past.unit(unit).unwrap().gaps("dehumidification").unwrap();
     assert!(gaps.iter().all(|gap| week.start() <= gap.from && gap.to <= week.end()));
-    assert_eq!(gaps.iter().map(|gap| gap.hours()).sum::<f64>(), 122.0);
+    assert_eq!(gaps.iter().map(Gap::hours).sum::<f64>(), 122.0);
 }
 
 #[test]

@@ -65,7 +65,7 @@ fn what_two_jobs_have_in_common_is_worked_out_once() {
     let reviews = views.each_ref().map(|view| Analysis::of_review(view, &memo).unwrap());
     let [one, other] = reviews.each_ref();
     assert!(Arc::ptr_eq(&one.over, &other.over), "one period");
-    let units = views.each_ref().map(|view| view.all::<Unit>());
+    let units = views.each_ref().map(View::all::<Unit>);
     let [one, other] = [0, 1].map(|n| reviews[n].unit(units[n][0]).unwrap());
     assert!(Arc::ptr_eq(&one.logic, &other.logic), "one reading of a built-in type");
     assert!(

@@ -96,13 +96,13 @@ impl About {
                 let Some(beyond) = rule(call).and_then(|r| r.beyond.as_ref()) else {
                     return Vec::new();
                 };
-                let text = format!(" while {}: {} begins {}", mode, call.words(), beyond.begins());
+                let text = format!(" while {mode}: {} begins {}", call.words(), beyond.begins());
                 written(call, &text).into_iter().chain([beyond.sensor.because()]).collect()
             }
             About::Apart(a, b) => {
                 let temperature = a.limit().is_some_and(LimitKey::is_temperature);
                 let pair = if temperature { "heating and cooling" } else { "drying and humidifying" };
-                let text = format!(" while {} keeps {pair} apart", mode);
+                let text = format!(" while {mode} keeps {pair} apart");
                 [a, b].into_iter().filter_map(|call| written(call, &text)).collect()
             }
         }

@@ -80,6 +80,15 @@ impl fmt::Display for LeftOut {
     }
 }
 
+/// Why the system refused something.
+pub(crate) fn in_words(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{LeftOut, Why};
@@ -91,14 +100,5 @@ mod tests {
             left_out.to_string(),
             "`a\\u{a}\\u{1b}[31mb\\u{202e}é.yaml` is a pipe or a device, not a file"
         );
-    }
-}
-
-/// Why the system refused something.
-pub(crate) fn in_words(error: &std::io::Error) -> String {
-    match error.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        std::io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),
-        _ => error.to_string(),
     }
 }
