@@ -3,7 +3,9 @@
 use crate::context::Ctx;
 use crate::finding::Sink;
 use crate::repair::Maker;
-use model::{Calendar, Device, Found, Item, Point, Requirement, Schedule, SiteField, Unit, UnitType, Zone};
+use model::{
+    Calendar, Deviation, Device, Found, Point, Requirement, Schedule, SiteField, Unit, UnitType, Zone,
+};
 
 /// How bad a finding is.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -60,27 +62,8 @@ pub enum Run {
     Point(Of<Point>),
     UnitType(Of<UnitType>),
     Requirement(Of<Requirement>),
-    /// Run over an entry's deviations when all its findings are known.
-    Deviations,
-}
-
-impl Run {
-    /// Whether it looks at what an entry declares.
-    pub(crate) fn concerns(&self, item: &Item) -> bool {
-        match self {
-            Run::Entry(_) => true,
-            Run::Site(_) => matches!(item, Item::Site(_)),
-            Run::Calendar(_) => matches!(item, Item::Calendar(_)),
-            Run::Schedule(_) => matches!(item, Item::Schedule(_)),
-            Run::Zone(_) => matches!(item, Item::Zone(_)),
-            Run::Unit(_) => matches!(item, Item::Unit(_)),
-            Run::Device(_) => matches!(item, Item::Device(_)),
-            Run::Point(_) => matches!(item, Item::Point(_)),
-            Run::UnitType(_) => matches!(item, Item::UnitType(_)),
-            Run::Requirement(_) => matches!(item, Item::Requirement(_)),
-            Run::Deviations => false,
-        }
-    }
+    /// A deviation stated in any entry, with the number of findings that it hides.
+    Deviation(fn(&Deviation, usize, &mut Sink)),
 }
 
 impl Check {

@@ -1,12 +1,13 @@
 //! Dehumidification of a unit: whether it is wanted, what is required of it, why it cannot run.
 
+use crate::about::About;
 use crate::context::Ctx;
-use crate::finding::Finding;
+use crate::finding::{FindingBuilder, Sink};
 use analysis::{CallRule, Mode, Reason, ReasonKind, Setting, UnitAnalysis, call_rules};
 use model::{Call, Demand, Found, Kind, Limits, Name, Point, Requirement, Service, Source, Unit, View, Zone};
 
 /// Gives a finding its reasons.
-pub(crate) fn explain(finding: &mut Finding, reasons: &[Reason]) {
+pub(crate) fn explain(finding: &mut FindingBuilder, reasons: &[Reason]) {
     for because in reasons.iter().flat_map(|r| &r.because) {
         finding.because(because.place.clone(), &because.text);
     }
@@ -89,18 +90,49 @@ fn is_carried(view: &View<'_>, zone: &Name) -> bool {
     points.iter().any(|p| p.is.drivers.iter().filter_map(|d| d.source.as_ref()).any(carries))
 }
 
-/// Whether reasons rest on a call that is never made, which is reported where its limit stands.
-pub(crate) fn told_at_the_zone(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>, reasons: &[Reason]) -> bool {
+/// Whether reasons rest on a call that is never made, which is reported where its limit stands, and holds back what
+/// is `about` the unit.
+pub(crate) fn told_at_the_zone(
+    ctx: &Ctx<'_>,
+    unit: &UnitAnalysis<'_>,
+    reasons: &[Reason],
+    about: &About,
+    out: &mut Sink,
+) -> bool {
     let about_call = |r: &Reason| {
         matches!(r.kind, ReasonKind::NoLimit(Call::Dehumidify) | ReasonKind::BeyondSensor(Call::Dehumidify))
     };
-    reasons.iter().any(about_call)
-        && unit.wires.atoms().iter().any(|atom| match atom {
-            analysis::Atom::Call { zone, call } if *call == Call::Dehumidify => {
-                ctx.view.find::<Zone>(zone).is_some_and(|zone| !call_faults(ctx, zone).is_empty())
+    let called = unit.wires.atoms().iter().filter_map(|atom| match atom {
+        analysis::Atom::Call { zone, call } if *call == Call::Dehumidify => ctx.view.find::<Zone>(zone),
+        _ => None,
+    });
+    let at_fault = reasons.iter().any(about_call).then_some(called).into_iter().flatten();
+    let mut told = false;
+    for zone in at_fault.filter(|zone| !call_faults(ctx, *zone).is_empty()) {
+        out.held_back(Some(about.clone()), "dehumidification-call-never-made", zone.id);
+        told = true;
+    }
+    told
+}
+
+/// Says that what is about a unit is held back by those of its reasons that checks of their own report.
+pub(crate) fn held_by_reasons(ctx: &Ctx<'_>, reasons: &[Reason], about: &About, out: &mut Sink) {
+    for reason in reasons {
+        let by: &[&str] = match reason.kind {
+            ReasonKind::NotWired => &["input-not-wired"],
+            ReasonKind::Undriven => &["point-undriven"],
+            ReasonKind::BeyondSensor(_) | ReasonKind::NoLimit(_) => {
+                &["dehumidification-call-never-made", "setpoint-outside-range"]
             }
-            _ => false,
-        })
+            _ => &[],
+        };
+        for by in by {
+            out.held_back(Some(about.clone()), by, ctx.id);
+            for because in &reason.because {
+                out.held_back(Some(about.clone()), by, because.place.entry);
+            }
+        }
+    }
 }
 
 /// The reason that a reader should look at first, and what to do about it.

@@ -1,9 +1,10 @@
 //! What checks report.
 
+use crate::about::About;
 use crate::check::{Check, Severity};
 use crate::written::did_you_mean;
 use analysis::Because;
-use model::{Job, Kind, Name, Place, Spot};
+use model::{EntryId, Job, Kind, Name, Place, Spot};
 use std::borrow::Cow;
 
 /// Something wrong with a job, at a place in the entry it was found in.
@@ -11,6 +12,8 @@ use std::borrow::Cow;
 pub struct Finding {
     /// The check that found it.
     pub check: &'static Check,
+    /// What in the entry it is about, which tells it from other findings of the check.
+    pub about: About,
     /// How bad it is.
     pub severity: Severity,
     /// Where, in the entry that was looked at.
@@ -28,33 +31,6 @@ pub struct Finding {
 }
 
 impl Finding {
-    pub(crate) fn new(check: &'static Check, spot: Spot, message: String) -> Self {
-        let severity = check.severity;
-        Finding {
-            check,
-            severity,
-            spot,
-            message,
-            missing: None,
-            because: Vec::new(),
-            unused: false,
-            instead: Vec::new(),
-        }
-    }
-
-    /// Gives it a severity of its own.
-    pub fn severity(&mut self, severity: Severity) -> &mut Self {
-        self.severity = severity;
-        self
-    }
-
-    /// Has its message end with the names near one that nothing goes by. They are looked up when it is shown, so
-    /// that the outcome of a check depends on no name but those it asks for.
-    pub fn missing(&mut self, kind: Kind, name: Name) -> &mut Self {
-        self.missing = Some((kind, name));
-        self
-    }
-
     /// The message as people read it, with the names of the job as they are now.
     pub fn shown(&self, job: &Job) -> Cow<'_, str> {
         let Some((kind, name)) = &self.missing else { return Cow::Borrowed(&self.message) };
@@ -67,32 +43,69 @@ impl Finding {
         Cow::Owned(format!("{}; {advice}", self.message))
     }
 
-    /// Adds a reason.
-    pub fn because(&mut self, place: Place, text: impl Into<String>) -> &mut Self {
-        let because = Because { place, text: text.into() };
-        if !self.because.contains(&because) {
-            self.because.push(because);
-        }
-        self
-    }
-
-    /// Says what may be written in place of what it marks, the likeliest first.
-    pub fn instead(&mut self, texts: impl IntoIterator<Item = impl Into<String>>) -> &mut Self {
-        self.instead = texts.into_iter().map(Into::into).collect();
-        self
-    }
-
     /// Gives back the room it does not need: it may be kept for long.
     pub(crate) fn shrink(&mut self) {
         self.message.shrink_to_fit();
         self.because.shrink_to_fit();
         self.because.iter_mut().for_each(|because| because.text.shrink_to_fit());
     }
+}
+
+/// A finding that a check is not done with.
+pub(crate) struct FindingBuilder(pub(crate) Finding);
+
+impl FindingBuilder {
+    /// Gives it a severity of its own.
+    pub(crate) fn severity(&mut self, severity: Severity) -> &mut Self {
+        self.0.severity = severity;
+        self
+    }
+
+    /// Has its message end with the names near one that nothing goes by. They are looked up when it is shown, so
+    /// that the outcome of a check depends on no name but those it asks for.
+    pub(crate) fn missing(&mut self, kind: Kind, name: Name) -> &mut Self {
+        self.0.missing = Some((kind, name));
+        self
+    }
+
+    /// Adds a reason.
+    pub(crate) fn because(&mut self, place: Place, text: impl Into<String>) -> &mut Self {
+        let because = Because { place, text: text.into() };
+        if !self.0.because.contains(&because) {
+            self.0.because.push(because);
+        }
+        self
+    }
+
+    /// Says what may be written in place of what it marks, the likeliest first.
+    pub(crate) fn instead(&mut self, texts: impl IntoIterator<Item = impl Into<String>>) -> &mut Self {
+        self.0.instead = texts.into_iter().map(Into::into).collect();
+        self
+    }
 
     /// Marks it as being about something without use.
-    pub fn unused(&mut self) -> &mut Self {
-        self.unused = true;
+    pub(crate) fn unused(&mut self) -> &mut Self {
+        self.0.unused = true;
         self
+    }
+}
+
+/// A check that would look, were it not for a finding of another.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Held {
+    /// The check that would look.
+    pub check: &'static str,
+    /// About what; about anything, where it does not say.
+    pub about: Option<About>,
+    /// The check whose finding holds it back.
+    pub by: &'static str,
+    /// Where that finding lies.
+    pub at: EntryId,
+}
+
+impl Held {
+    pub(crate) fn is_about(&self, finding: &Finding) -> bool {
+        self.check == finding.check.id && self.about.as_ref().is_none_or(|about| *about == finding.about)
     }
 }
 
@@ -100,14 +113,43 @@ impl Finding {
 pub struct Sink {
     /// The check that runs.
     pub(crate) check: &'static Check,
-    pub(crate) found: Vec<Finding>,
+    pub(crate) found: Vec<FindingBuilder>,
+    /// What checks would report but for a fault; only where somebody asks for it.
+    pub(crate) held: Option<Vec<Held>>,
 }
 
 impl Sink {
-    /// Reports a finding at a spot of the entry that is looked at.
-    pub fn report(&mut self, spot: impl Into<Spot>, message: impl Into<String>) -> &mut Finding {
-        let last = self.found.len();
-        self.found.push(Finding::new(self.check, spot.into(), message.into()));
+    pub(crate) fn new(check: &'static Check) -> Sink {
+        Sink { check, found: Vec::new(), held: None }
+    }
+
+    /// Reports a finding about something in the entry that is looked at, at a spot of it.
+    pub(crate) fn report(
+        &mut self,
+        about: About,
+        spot: impl Into<Spot>,
+        message: impl Into<String>,
+    ) -> &mut FindingBuilder {
+        let (check, last) = (self.check, self.found.len());
+        self.found.push(FindingBuilder(Finding {
+            check,
+            about,
+            severity: check.severity,
+            spot: spot.into(),
+            message: message.into(),
+            missing: None,
+            because: Vec::new(),
+            unused: false,
+            instead: Vec::new(),
+        }));
         &mut self.found[last]
+    }
+
+    /// Says that the check would look, were it not for what another check reports at an entry: about one thing, or
+    /// at all.
+    pub(crate) fn held_back(&mut self, about: Option<About>, by: &'static str, at: EntryId) {
+        if let Some(held) = &mut self.held {
+            held.push(Held { check: self.check.id, about, by, at });
+        }
     }
 }

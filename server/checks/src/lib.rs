@@ -2,11 +2,14 @@
 //!
 //! Checks look at one entry at a time and never touch the disk.
 
+pub mod about;
 mod check;
 mod checks;
 mod context;
 mod dehumidification;
 mod finding;
+mod held;
+mod identity;
 mod occupancy;
 mod others;
 mod repair;
@@ -26,13 +29,16 @@ mod fixture;
 #[cfg(test)]
 mod hostile;
 #[cfg(test)]
-mod required;
+mod requirement_tests;
 
+pub use about::About;
 pub use analysis::Because;
 pub use check::{Check, Run, Severity};
 pub use checks::ALL;
 pub use context::Ctx;
 pub use finding::{Finding, Sink};
+pub use held::{HeldBack, held_back};
+pub use identity::{EntryName, FindingId, Key, identify};
 pub use repair::{PartEdit, Proposal, propose};
 pub use run::{Deviated, Outcome, run, run_noting};
 

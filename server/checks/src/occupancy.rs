@@ -1,7 +1,7 @@
 //! A unit's occupied input, as the checks about occupancy look at it.
 
 use crate::context::Ctx;
-use crate::finding::Finding;
+use crate::finding::{FindingBuilder, Sink};
 use analysis::{Atom, Moment, Reach, Signal, UnitAnalysis};
 use logic::Answer;
 use model::{Found, Mode, Name, Schedule};
@@ -22,9 +22,14 @@ pub(crate) struct OccupiedInput<'a, 'j> {
 impl<'a, 'j> OccupiedInput<'a, 'j> {
     /// Nothing where the unit has no such input, or where other checks say that its path ends at
     /// nothing: no wire, a point that nothing drives.
-    pub(crate) fn of(ctx: &'a Ctx<'j>) -> Option<Self> {
+    pub(crate) fn of(ctx: &'a Ctx<'j>, out: &mut Sink) -> Option<Self> {
         let unit = ctx.unit()?;
-        let signal = unit.signal(Mode::OCCUPIED_INPUT).filter(|signal| !signal.hangs_free)?;
+        let signal = unit.signal(Mode::OCCUPIED_INPUT)?;
+        if signal.hangs_free {
+            out.held_back(None, "input-not-wired", ctx.id);
+            signal.path.iter().for_each(|b| out.held_back(None, "point-undriven", b.place.entry));
+            return None;
+        }
         let at = unit.unit.is.wiring(Mode::OCCUPIED_INPUT)?.1.at;
         Some(OccupiedInput { unit, at, reach: unit.reach(Mode::OCCUPIED_INPUT)?, signal })
     }
@@ -65,7 +70,7 @@ impl<'a, 'j> OccupiedInput<'a, 'j> {
     }
 
     /// Adds the path from the input to its source.
-    pub(crate) fn explain(&self, finding: &mut Finding) {
+    pub(crate) fn explain(&self, finding: &mut FindingBuilder) {
         for because in &self.signal.path {
             finding.because(because.place.clone(), because.text.as_str());
         }

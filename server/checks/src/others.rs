@@ -1,7 +1,7 @@
 //! Others that take the same for themselves: an object, an instance, a text.
 
 use crate::context::Ctx;
-use crate::finding::Finding;
+use crate::finding::FindingBuilder;
 use model::{Declared, Found, Key, list_words};
 
 /// So many are shown as reasons. Of more only the number is told: of a thousand alike, each would
@@ -46,7 +46,11 @@ impl<'j, T: Declared> Others<'j, T> {
     }
 
     /// Gives `finding` each of them as a reason.
-    pub(crate) fn explain(&self, finding: &mut Finding, reason: impl Fn(Found<'j, T>) -> analysis::Because) {
+    pub(crate) fn explain(
+        &self,
+        finding: &mut FindingBuilder,
+        reason: impl Fn(Found<'j, T>) -> analysis::Because,
+    ) {
         for other in &self.shown {
             let because = reason(*other);
             finding.because(because.place, because.text);

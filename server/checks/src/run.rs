@@ -2,14 +2,13 @@
 
 use crate::ALL;
 use crate::check::{Check, Run};
-use crate::checks::{deviation_unneeded, deviation_without_reason};
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
+use crate::finding::{Finding, FindingBuilder, Held, Sink};
 use analysis::{Memo, Verdicts};
 use model::{EntryId, Item, Job, Key, Name, Spot, View};
 use rustc_hash::FxHashSet;
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
+use std::sync::LazyLock;
 
 /// All that the checks found about one entry.
 #[derive(Debug, Default)]
@@ -44,20 +43,35 @@ pub struct Deviated {
 
 /// Runs the checks on one entry; nothing for a number that is no entry.
 pub fn run(job: &Job, memo: &Memo, id: EntryId) -> Outcome {
-    run_in(View::new(job), job, memo, id).0
+    run_in(View::new(job), job, memo, id, None).0
 }
 
 /// Runs the checks on one entry, and notes the keys that were read: when one changes, the outcome is stale.
 pub fn run_noting(job: &Job, memo: &Memo, id: EntryId) -> (Outcome, FxHashSet<Key>) {
-    run_in(View::noting(job), job, memo, id)
+    let (outcome, _, reads) = run_in(View::noting(job), job, memo, id, None);
+    (outcome, reads)
 }
 
-fn run_in<'j>(view: View<'j>, job: &'j Job, memo: &'j Memo, id: EntryId) -> (Outcome, FxHashSet<Key>) {
+/// Runs the checks on one entry to hear what holds them back, and which keys they read.
+pub(crate) fn run_asking(job: &Job, memo: &Memo, id: EntryId) -> (Vec<Held>, FxHashSet<Key>) {
+    let (_, held, reads) = run_in(View::noting(job), job, memo, id, Some(Vec::new()));
+    (held.unwrap_or_default(), reads)
+}
+
+fn run_in<'j>(
+    view: View<'j>,
+    job: &'j Job,
+    memo: &'j Memo,
+    id: EntryId,
+    held: Option<Vec<Held>>,
+) -> (Outcome, Option<Vec<Held>>, FxHashSet<Key>) {
     let Some(entry) = job.entry(id) else { return Default::default() };
     let ctx = Ctx::new(view, memo, id, entry);
-    let mut findings = Vec::new();
-    for &check in concerning(&entry.facts.item) {
-        let mut sink = Sink { check, found: findings };
+    let concerning = concerning(&entry.facts.item);
+    let Some(first) = concerning.first() else { return Default::default() };
+    let mut sink = Sink { held, ..Sink::new(first) };
+    for &check in concerning {
+        sink.check = check;
         let out = &mut sink;
         macro_rules! on {
             ($code:ident) => {
@@ -81,11 +95,12 @@ fn run_in<'j>(view: View<'j>, job: &'j Job, memo: &'j Memo, id: EntryId) -> (Out
             Run::Point(code) => on!(code),
             Run::UnitType(code) => on!(code),
             Run::Requirement(code) => on!(code),
-            Run::Deviations => {}
+            // When all else is known of the entry.
+            Run::Deviation(_) => {}
         }
-        findings = sink.found;
     }
-    let deviations = deviate(&ctx, &mut findings);
+    let deviations = deviate(&ctx, &mut sink);
+    let mut findings: Vec<Finding> = sink.found.into_iter().map(|FindingBuilder(finding)| finding).collect();
     // A stable order of places makes the same job print the same review, however it came about.
     findings.sort_by_key(|f| (f.spot.span(&entry.part).start, f.check.id));
     findings.iter_mut().for_each(Finding::shrink);
@@ -93,65 +108,74 @@ fn run_in<'j>(view: View<'j>, job: &'j Job, memo: &'j Memo, id: EntryId) -> (Out
     let verdicts = matches!(entry.facts.item, Item::Unit(_))
         .then(|| ctx.unit().map(analysis::UnitAnalysis::verdicts))
         .flatten();
-    (Outcome { findings, deviations, verdicts }, ctx.view.into_reads())
+    (Outcome { findings, deviations, verdicts }, sink.held, ctx.view.into_reads())
 }
 
 /// The checks that look at such an entry, in the order of the registry. Each is asked once for each kind, since
 /// most look at one kind only.
 fn concerning(item: &Item) -> &'static [&'static Check] {
-    static BY_KIND: [OnceLock<Vec<&'static Check>>; 11] = [const { OnceLock::new() }; 11];
-    let row = match item {
-        Item::Site(_) => 0,
-        Item::Calendar(_) => 1,
-        Item::Schedule(_) => 2,
-        Item::Zone(_) => 3,
-        Item::Unit(_) => 4,
-        Item::Device(_) => 5,
-        Item::Point(_) => 6,
-        Item::UnitType(_) => 7,
-        Item::Requirement(_) => 8,
-        Item::Header => 9,
-        Item::Stray => 10,
-    };
-    let concerned = || ALL.iter().copied().filter(|check| check.run.concerns(item)).collect();
-    BY_KIND.get(row).map_or(ALL, |checks| checks.get_or_init(concerned))
+    macro_rules! those {
+        ($($run:ident),+) => {{
+            static CHECKS: LazyLock<Vec<&'static Check>> =
+                LazyLock::new(|| ALL.iter().copied().filter(|check| matches!(check.run, $(Run::$run(_))|+)).collect());
+            &CHECKS
+        }};
+    }
+    match item {
+        Item::Site(_) => those!(Entry, Site),
+        Item::Calendar(_) => those!(Entry, Calendar),
+        Item::Schedule(_) => those!(Entry, Schedule),
+        Item::Zone(_) => those!(Entry, Zone),
+        Item::Unit(_) => those!(Entry, Unit),
+        Item::Device(_) => those!(Entry, Device),
+        Item::Point(_) => those!(Entry, Point),
+        Item::UnitType(_) => those!(Entry, UnitType),
+        Item::Requirement(_) => those!(Entry, Requirement),
+        Item::Header | Item::Stray => those!(Entry),
+    }
 }
 
-/// Takes the findings that deviations hide out of `findings`, and adds those about deviations.
-fn deviate(ctx: &Ctx<'_>, findings: &mut Vec<Finding>) -> Vec<Deviated> {
+/// Takes the findings that deviations hide out of those found, and runs the checks about deviations.
+fn deviate(ctx: &Ctx<'_>, sink: &mut Sink) -> Vec<Deviated> {
     let stated = ctx.entry.facts.deviations();
     if stated.is_empty() {
         return Vec::new();
     }
     // By check and node, so that each deviation looks at those alone that it hides.
     let mut places: BTreeMap<(&str, u32), Vec<usize>> = BTreeMap::new();
-    for (number, finding) in findings.iter().enumerate() {
+    for (number, FindingBuilder(finding)) in sink.found.iter().enumerate() {
         if let Some(node) = finding.spot.node() {
             places.entry((finding.check.id, node.0)).or_default().push(number);
         }
     }
-    let mut found: Vec<Option<Finding>> = std::mem::take(findings).into_iter().map(Some).collect();
-    let (mut deviations, mut about) = (Vec::new(), Vec::new());
+    let mut found: Vec<Option<FindingBuilder>> = sink.found.drain(..).map(Some).collect();
+    let about_deviations = || {
+        ALL.iter().filter_map(|check| match check.run {
+            Run::Deviation(code) => Some((*check, code)),
+            _ => None,
+        })
+    };
+    let mut deviations = Vec::new();
     for stated in stated {
-        let spot = Spot::Comment(stated.comment);
-        if stated.reason.is_empty() {
-            about.push(deviation_without_reason::finding(stated, spot.clone()));
-        }
         let check = stated.check.as_str();
         let covered = (check, stated.covers.start)..(check, stated.covers.end.max(stated.covers.start));
         let keys: Vec<_> = places.range(covered).map(|(key, _)| *key).collect();
         // What is hidden once is not looked at again.
         let mut numbers: Vec<usize> = keys.iter().filter_map(|key| places.remove(key)).flatten().collect();
         numbers.sort_unstable();
-        let hidden: Vec<Finding> =
-            numbers.into_iter().filter_map(|n| found.get_mut(n).and_then(Option::take)).collect();
-        if hidden.is_empty() {
-            about.push(deviation_unneeded::finding(stated, spot));
-        } else {
+        let hidden = numbers.into_iter().filter_map(|n| found.get_mut(n).and_then(Option::take));
+        let hidden: Vec<Finding> = hidden.map(|FindingBuilder(finding)| finding).collect();
+        for (check, code) in about_deviations() {
+            sink.check = check;
+            code(stated, hidden.len(), sink);
+        }
+        if !hidden.is_empty() {
+            let spot = Spot::Comment(stated.comment);
             let (check, reason) = (stated.check.clone(), stated.reason.clone());
             deviations.push(Deviated { check, reason, spot, hidden });
         }
     }
-    findings.extend(found.into_iter().flatten().chain(about));
+    let about = std::mem::take(&mut sink.found);
+    sink.found = found.into_iter().flatten().chain(about).collect();
     deviations
 }

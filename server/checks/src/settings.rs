@@ -1,7 +1,7 @@
 //! Judging the limits of a zone at every value that the schedules they follow give them.
 
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
+use crate::finding::{FindingBuilder, Sink};
 use analysis::Setting;
 use model::{Found, Name, Quantity, Schedule, Zone};
 
@@ -18,19 +18,19 @@ pub(crate) fn each(
         let before = out.found.len();
         judge(&setting, out);
         let mut found = out.found.split_off(before);
-        found.retain(|finding| !out.found.iter().skip(first).any(|known| known.spot == finding.spot));
+        found.retain(|finding| !out.found.iter().skip(first).any(|known| known.0.spot == finding.0.spot));
         for finding in &mut found {
             for limit in &setting.limits.followed {
                 let about =
                     |place: &model::Place| place.entry == ctx.id && place.spot.node() == Some(limit.at);
-                let here = finding.spot.node() == Some(limit.at);
+                let here = finding.0.spot.node() == Some(limit.at);
                 if let Some(value) = setting.limits.value(limit.key)
-                    && (here || finding.because.iter().any(|b| about(&b.place)))
+                    && (here || finding.0.because.iter().any(|b| about(&b.place)))
                 {
                     because(ctx, finding, &limit.schedule.value, value.value);
                 }
                 if here {
-                    finding.instead.clear();
+                    finding.0.instead.clear();
                 }
             }
         }
@@ -39,7 +39,7 @@ pub(crate) fn each(
 }
 
 /// Gives a finding the schedule that a limit follows as a reason, with the value that is judged.
-pub(crate) fn because(ctx: &Ctx<'_>, finding: &mut Finding, schedule: &Name, value: Quantity) {
+pub(crate) fn because(ctx: &Ctx<'_>, finding: &mut FindingBuilder, schedule: &Name, value: Quantity) {
     if let Some(found) = ctx.view.find::<Schedule>(schedule) {
         finding.because(found.head(), format!("schedule `{schedule}` makes it {value}"));
     }

@@ -1,5 +1,6 @@
 //! What is written in an entry, whether or not it could be read as meant.
 
+use crate::about::{About, noun};
 use crate::context::Ctx;
 use crate::finding::Sink;
 use model::{Name, ProblemKind, Spot, Within, list_words, nearest};
@@ -8,7 +9,9 @@ use syntax::{NodeId, Part};
 /// Reports an entry's problems of one kind.
 pub(crate) fn report(ctx: &Ctx<'_>, kind: ProblemKind, out: &mut Sink) {
     for problem in ctx.entry.facts.problems().iter().filter(|p| p.kind == kind) {
-        out.report(problem.spot.clone(), clause(&problem.message))
+        let about = About::spot(&ctx.entry.part, &problem.spot);
+        let about = problem.missing.iter().fold(about, |about, key| about.and(noun::KEY, key));
+        out.report(about, problem.spot.clone(), clause(&problem.message))
             .instead(problem.instead.iter().map(Name::as_str));
     }
 }

@@ -26,6 +26,8 @@ pub struct Problem {
     pub kind: ProblemKind,
     /// Where.
     pub spot: Spot,
+    /// The key that is missing there, where one is.
+    pub missing: Option<Name>,
     /// What, why, and what to do.
     pub message: String,
     /// What may be written in its place, the likeliest first.

@@ -63,6 +63,8 @@ struct RangeForm {
 
 #[derive(Serialize)]
 struct FindingForm<'r> {
+    /// The same as long as what the finding is about stays, whatever its words, line and file.
+    id: String,
     check: &'r str,
     severity: &'r str,
     file: &'r str,
@@ -157,6 +159,7 @@ fn findings<'r>(review: &'r Review<'_>, from: Severity) -> Vec<FindingForm<'r>> 
     let shown = review.findings.iter().filter(|f| f.severity >= from);
     shown
         .map(|f| FindingForm {
+            id: f.id.to_string(),
             check: f.check,
             severity: f.severity.word(),
             file: f.place.file,

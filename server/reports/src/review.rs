@@ -2,7 +2,7 @@
 
 use analysis::{Analysis, Because, Verdicts};
 use calendar::Period;
-use checks::Severity;
+use checks::{FindingId, Severity, identify};
 use model::{EntryId, FileId, Place as Spotted, Spot, View};
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -27,6 +27,8 @@ pub struct Place<'w> {
 /// A finding, or a reason of one, ready to show.
 #[derive(Clone, Debug)]
 pub struct Line<'w> {
+    /// What it is called by programs: the same as long as what it is about stays.
+    pub id: FindingId,
     /// Where.
     pub place: Place<'w>,
     /// How bad.
@@ -130,6 +132,7 @@ impl<'w> Review<'w> {
             review.deviations.extend(of_file.deviations);
             review.units.extend(of_file.units);
         }
+        review.name_findings(workspace);
         review
     }
 
@@ -143,11 +146,22 @@ impl<'w> Review<'w> {
         review
     }
 
+    /// Gives each finding its name, which only among all of the job is its own.
+    fn name_findings(&mut self, workspace: &Workspace) {
+        let found = |line: &Line<'_>| {
+            let finding = workspace.outcome(line.entry)?.findings.get(line.number)?;
+            Some((workspace.job().entry(line.entry)?, finding))
+        };
+        let names = identify(self.findings.iter().filter_map(found));
+        self.findings.iter_mut().zip(names).for_each(|(line, name)| line.id = name);
+    }
+
     fn add(&mut self, workspace: &'w Workspace, id: EntryId) {
         let Some(outcome) = workspace.outcome(id) else { return };
         for (number, finding) in outcome.findings.iter().enumerate() {
             let Some(place) = place(workspace, id, &finding.spot) else { continue };
             self.findings.push(Line {
+                id: FindingId::default(),
                 place,
                 severity: finding.severity,
                 message: finding.shown(workspace.job()),

@@ -12,7 +12,7 @@ use analysis::sheet::{
 };
 use analysis::{Chart, ChartInput, ChartRow, Gap, ServiceVerdict, Verdict, Verdicts};
 use calendar::Period;
-use checks::Severity;
+use checks::{FindingId, Severity};
 use model::{EntryId, Name};
 use std::sync::Arc;
 use syntax::is_unseen;
@@ -149,6 +149,7 @@ fn verdicts(name: &str) -> Verdicts {
 fn review<'w>(name: &'w str, verdicts: &'w Verdicts) -> Review<'w> {
     let place = Place { library: false, file: name, from: (3, 5), to: (3, 9) };
     let line = Line {
+        id: FindingId::default(),
         place,
         severity: Severity::Error,
         message: name.into(),

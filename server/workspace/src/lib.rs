@@ -9,6 +9,7 @@ mod pointers;
 mod readers;
 mod repair;
 mod repeats;
+mod run;
 mod sheets;
 mod walk;
 mod workspace;

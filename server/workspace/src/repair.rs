@@ -12,9 +12,9 @@ pub use together::{Chosen, edits as edits_of};
 
 use crate::Workspace;
 use crate::workspace::settle_imports;
-use checks::{Finding, PartEdit, Proposal};
+use checks::{Finding, Key, PartEdit, Proposal};
 use model::{EntryId, FileId, Job, Name, Spot, Touched};
-use orders::{Order, orders};
+use orders::{Order, orders, then_shows};
 use patch::Patches;
 use rustc_hash::FxHashSet;
 use std::collections::BTreeMap;
@@ -37,6 +37,10 @@ const MOST_FOLLOWED: usize = 24;
 /// A change that makes good what another brings costs this part of what it costs on its own.
 const CONSEQUENCE: u32 = 4;
 
+/// What a finding that shows after a repair adds to its cost: of two repairs that cost alike, the one after which
+/// nothing is left comes first.
+const SHOWN: u32 = 5;
+
 /// Whether to stop: asked between entries, of which a proof may look at many.
 pub type Stop<'s> = &'s dyn Fn() -> bool;
 
@@ -50,6 +54,8 @@ pub struct Repair {
     pub title: String,
     /// What it does to the hours of services, in words; nothing if they stay.
     pub effect: Option<String>,
+    /// The findings that show once it is applied: the fault had held them back. Its title names them.
+    pub shows: Vec<Key>,
     /// Bytes of files, and what stands there afterwards; no two overlap. In the order of files and
     /// bytes.
     pub edits: Vec<FileEdit>,
@@ -61,6 +67,14 @@ pub struct Repair {
 pub struct Repairer<'w> {
     workspace: &'w Workspace,
     scratch: Option<Job>,
+}
+
+/// What is open while repairs of a finding are looked for.
+enum Open {
+    /// To be tried.
+    Untried(Attempt),
+    /// Proven, and offered when nothing cheaper is left to try.
+    Proven(Repair),
 }
 
 /// Changes that are tried together.
@@ -129,13 +143,20 @@ impl Repairer<'_> {
     ) -> Vec<Repair> {
         let mut proven: Vec<Repair> = Vec::new();
         // By cost, and then in the order in which they were thought of.
-        let mut open: BTreeMap<(u32, usize), Attempt> =
-            attempts.into_iter().enumerate().map(|(n, a)| ((a.cost, n), a)).collect();
+        let untried = attempts.into_iter().enumerate().map(|(n, a)| ((a.cost, n), Open::Untried(a)));
+        let mut open: BTreeMap<(u32, usize), Open> = untried.collect();
         let (mut numbered, mut followed, mut seen) = (open.len(), 0, FxHashSet::default());
-        while let Some((_, attempt)) = open.pop_first() {
+        while let Some((_, next)) = open.pop_first() {
             if proven.len() == most || stop() {
                 break;
             }
+            let attempt = match next {
+                Open::Proven(repair) => {
+                    proven.push(repair);
+                    continue;
+                }
+                Open::Untried(attempt) => attempt,
+            };
             let edits = attempt.edits.clone().whole();
             let needless = |known: &Repair| known.edits.iter().all(|edit| edits.contains(edit));
             if proven.iter().any(needless) || !seen.insert(edits) {
@@ -149,11 +170,18 @@ impl Repairer<'_> {
             }
             match self.tried(id, finding, &attempt, stop) {
                 Outcome::Refused => {}
-                Outcome::Proven(effect) => proven.push(attempt.into_repair(effect)),
+                Outcome::Proven(effect, shows) if shows.is_empty() => {
+                    proven.push(attempt.into_repair(effect, shows))
+                }
+                Outcome::Proven(effect, shows) => {
+                    numbered += 1;
+                    let cost = attempt.cost + SHOWN * shows.len() as u32;
+                    open.insert((cost, numbered), Open::Proven(attempt.into_repair(effect, shows)));
+                }
                 Outcome::Open(longer) => {
                     for attempt in longer {
                         numbered += 1;
-                        open.insert((attempt.cost, numbered), attempt);
+                        open.insert((attempt.cost, numbered), Open::Untried(attempt));
                     }
                 }
             }
@@ -168,7 +196,7 @@ impl Repairer<'_> {
             let findings = &[(id, finding)];
             match (Trial { workspace, job, findings, touched, stop }).verdict(more) {
                 Verdict::Refused => Outcome::Refused,
-                Verdict::Proven(effect) => Outcome::Proven(effect),
+                Verdict::Proven { effect, shows } => Outcome::Proven(effect, shows),
                 Verdict::Brings(at, brought) => {
                     let proposals = checks::propose(job, memo, at, &brought);
                     Outcome::Open(proposals.into_iter().filter_map(|p| attempt.with(job, &p)).collect())
@@ -219,16 +247,19 @@ impl Repairer<'_> {
 /// What came of an attempt.
 enum Outcome {
     Refused,
-    /// It holds, with this effect.
-    Proven(Option<String>),
+    /// It holds, with this effect, and these findings show.
+    Proven(Option<String>, Vec<Key>),
     /// The finding is gone and others came; these may make that good.
     Open(Vec<Attempt>),
 }
 
 impl Attempt {
     /// The same followed by a proposal for the job as it leaves it; nothing if an edit has no place, or
-    /// takes back what one before it wrote.
+    /// takes back what one before it wrote, or if it decides anew what one before it decided.
     fn with(&self, job: &Job, proposal: &Proposal) -> Option<Attempt> {
+        if self.orders.iter().any(|order| order.is_contrary_to(proposal)) {
+            return None;
+        }
         let place = |edit: &PartEdit| {
             let (file, range) = job.span(edit.entry, &Spot::Bytes(edit.range.clone()))?;
             Some((file, Edit { range, new: edit.new.clone() }))
@@ -247,10 +278,12 @@ impl Attempt {
         Some(longer)
     }
 
-    fn into_repair(self, effect: Option<String>) -> Repair {
+    fn into_repair(self, effect: Option<String>, shows: Vec<Key>) -> Repair {
         // What changes the hours of a service is for somebody to decide.
         let safe = self.safe && effect.is_none();
-        Repair { title: orders(&self.orders), effect, edits: self.edits.whole(), safe }
+        let orders = orders(&self.orders);
+        let title = then_shows(&shows).map_or(orders.clone(), |shown| format!("{orders}. {shown}"));
+        Repair { title, effect, shows, edits: self.edits.whole(), safe }
     }
 }
 

@@ -314,7 +314,7 @@ impl Workspace {
             if stop.load(Ordering::Relaxed) {
                 return None;
             }
-            let (outcome, reads) = checks::run_noting(&self.job, &self.memo, id);
+            let (outcome, reads) = crate::run::run_noting(&self.job, &self.memo, id);
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
             Some((id, outcome, reads))
         };
@@ -376,7 +376,7 @@ impl Workspace {
         let stale = self.ledger.stale();
         let (total, done) = (stale.len(), AtomicUsize::new(0));
         let one = |id: EntryId| {
-            let outcome = checks::run(&self.job, &self.memo, id);
+            let outcome = crate::run::run(&self.job, &self.memo, id);
             progress(done.fetch_add(1, Ordering::Relaxed) + 1, total);
             (!outcome.is_empty()).then(|| (id, Box::new(outcome)))
         };

@@ -44,6 +44,7 @@
 //!
 //! Common practice, no source: an alarm tells of what control did not keep.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -75,7 +76,8 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     }
     let Some(sensor) = sensor(&ctx.view, point.is) else {
-        return;
+        out.held_back(None, "units-missing", ctx.id);
+        return out.held_back(None, "units-unfit", ctx.id);
     };
     let (above, below) = sensor.band(ctx);
     let mut compare = |limit: Option<Written<f64>>, begins: Option<Begins>, which: &str, side: f64| {
@@ -88,7 +90,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
             let message = format!(
                 "the alarm at {alarm} comes in ordinary operation: while {mode}, {what} begins at {reading}; set the {which} limit past it"
             );
-            out.report(limit.at, message)
+            out.report(About::of(noun::LIMIT, which), limit.at, message)
                 .because(
                     sensor.zone.place(setpoint.at),
                     format!("the {mode} limit of {what} is {}", setpoint.value),

@@ -49,6 +49,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -82,7 +83,9 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
             continue;
         }
         // Of two that say the same, one is enough: the one beneath is told to go.
+        let about = About::exception(&ctx.entry.part, exception);
         if effect.hides_another {
+            out.held_back(Some(about), "exception-never-applies", ctx.id);
             continue;
         }
         let days = match (effect.days, effect.first) {
@@ -91,6 +94,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         };
         let already = if exception.windows.is_empty() { "is closed" } else { "has these hours" };
         out.report(
+            about,
             on.at,
             format!(
                 "{days} {already} already, so this exception changes nothing; check the date, or take it out"

@@ -35,6 +35,7 @@
 //! ASHRAE 135 (ISO 16484-5), command prioritization: the lowest priority number wins; 8 is the manual
 //! operator's (clause 19.2, from memory).
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -59,10 +60,12 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     // At one priority they fight, which is told as two writers.
     let highest = sources().map(|driver| driver.priority).min();
     if highest.is_none_or(|highest| highest <= pinned.priority) {
+        out.held_back(None, "two-writers", point.id);
         return;
     }
     let on = if pinned.value { "on" } else { "off" };
     let finding = out.report(
+        About::entry(),
         pinned.at,
         format!(
             "{} is pinned {on} at priority {}, which hides its source for good; release the override once it is safe to",

@@ -39,6 +39,7 @@
 //!
 //! By definition of the dew point; dew points by ASHRAE Fundamentals 2017 ch. 1.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -80,7 +81,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             mode.name(),
             corner.words(limit.value)
         );
-        let finding = out.report(surface.at, message);
+        let finding = out.report(About::of(noun::SURFACE, &name.value), surface.at, message);
         finding.because(zone.place(limit.at), format!("the limit while {} is {}", mode.name(), limit.value));
         if let Some((key, setpoint)) = &corner.setpoint {
             finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));

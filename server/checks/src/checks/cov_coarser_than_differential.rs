@@ -38,6 +38,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -58,7 +59,8 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     };
     let Some(sensor) = sensor(&ctx.view, point.is) else {
-        return;
+        out.held_back(None, "units-missing", ctx.id);
+        return out.held_back(None, "units-unfit", ctx.id);
     };
     let Some(differential) = sensor.differential() else {
         return;
@@ -78,5 +80,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     );
     // Down to a tenth, so that the figure is one that a controller takes.
     let half = (step.value * 5.0 + 1e-9).floor() / 10.0;
-    out.report(increment.at, message).because(place, text).instead((half > 0.0).then(|| plain(half)));
+    out.report(About::entry(), increment.at, message)
+        .because(place, text)
+        .instead((half > 0.0).then(|| plain(half)));
 }

@@ -55,6 +55,7 @@
 //! ASHRAE 90.1-2016 §6.4.3.1.2 and IECC C403.4.1.2: a deadband of at least 5 °F (3 °C). Local code
 //! and the design engineer decide.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -85,7 +86,11 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         };
         let apart = cool.value.si() - heat.value.si();
         // A hair's breadth for the rounding of °F; crossed ones are told as such.
-        if apart <= 0.0 || apart >= least.si_step() - 1e-9 {
+        let about = About::of(noun::MODE, setting.mode.name());
+        if apart <= 0.0 {
+            return out.held_back(Some(about), "setpoints-crossed", ctx.id);
+        }
+        if apart >= least.si_step() - 1e-9 {
             return;
         }
         let unit = least.unit;
@@ -96,7 +101,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         );
         let wide =
             Quantity { value: heat.value.value + least.step_in(heat.value.unit), unit: heat.value.unit };
-        let finding = out.report(cool.at, message);
+        let finding = out.report(about, cool.at, message);
         finding.because(zone.place(heat.at), format!("heating starts at {}", heat.value));
         if let Some(place) = &limit.written {
             finding.because(place.clone(), format!("the site sets {least}"));

@@ -22,7 +22,7 @@
 //! ```yaml bad
 //! zones:
 //!   stacks:
-//! # ^^^^^^ sets no `{key}`
+//! # ^^^^^^ sets no `dehumidify-above`
 //!     occupied: {cool-above: 75 °F}
 //! points:
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
@@ -54,6 +54,7 @@
 //!
 //! Common practice, no source, for a call that begins one differential past its limit.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{CallFault, call_faults, requirements};
@@ -89,7 +90,9 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     beyond.reports
                 );
                 let because = beyond.sensor.because();
-                let finding = out.report(limit.at, message).because(because.place, because.text);
+                let finding = out
+                    .report(About::of(noun::MODE, mode.name()), limit.at, message)
+                    .because(because.place, because.text);
                 if let Some(schedule) = &rule.follows {
                     settings::because(ctx, finding, schedule, limit.value);
                 }
@@ -101,9 +104,10 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
 
 fn no_limit(ctx: &Ctx<'_>, zone: Found<'_, Zone>, modes: &[Mode], out: &mut Sink) {
     let (name, key) = (zone.name(), LimitKey::DehumidifyAbove);
+    let about = modes.iter().fold(About::entry(), |about, mode| about.and(noun::MODE, mode.name()));
     let [mode] = modes else {
         let message = format!("`{name}` sets no `{key}`, so its dehumidify call is never made; set a limit");
-        out.report(zone.entry.part.key_node(), message);
+        out.report(about, zone.entry.part.key_node(), message);
         return;
     };
     let at = zone.is.limits(*mode).map_or(zone.entry.part.key_node(), |limits| limits.at);
@@ -111,7 +115,7 @@ fn no_limit(ctx: &Ctx<'_>, zone: Found<'_, Zone>, modes: &[Mode], out: &mut Sink
         "`{name}` sets no `{key}` while {}, so the dehumidify call is not made in those hours, and it is required always; set a limit",
         mode.name()
     );
-    let finding = out.report(at, message);
+    let finding = out.report(about, at, message);
     for (requirement, demand) in requirements(&ctx.view, &Name::new(name)) {
         finding.because(requirement.place(demand.at), "dehumidification is required always");
     }

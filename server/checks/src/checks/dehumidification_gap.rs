@@ -85,6 +85,7 @@
 //!
 //! Common practice, no source. What gap a space bears is for the design engineer to say.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{explain, is_wanted, requirements, told_at_the_zone};
@@ -109,8 +110,12 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(gaps) = unit.gaps(Service::Dehumidification) else { return };
     let drying = unit.service(Service::Dehumidification);
     let can_run = drying.is_some_and(|drying| unit.can_be_on(drying).is_yes());
-    if gaps.is_empty() || !can_run || !is_wanted(ctx, unit) {
+    if gaps.is_empty() || !is_wanted(ctx, unit) {
         return;
+    }
+    // One long gap is told as such.
+    if !can_run {
+        return out.held_back(None, "dehumidification-never-runs", ctx.id);
     }
     let required = unit.zone.map_or_else(Vec::new, |zone| requirements(&ctx.view, &Name::new(zone.name())));
     if required.is_empty() {
@@ -147,7 +152,8 @@ fn report(
         moments.iter().any(|of| std::ptr::eq(*of, m))
     });
     let reasons = reasons.unwrap_or_default();
-    if told_at_the_zone(ctx, unit, &reasons) {
+    let about = About::of(noun::SERVICE, Service::Dehumidification.name());
+    if told_at_the_zone(ctx, unit, &reasons, &about, out) {
         return;
     }
     let hours: f64 = gaps.iter().map(Gap::hours).sum();
@@ -164,11 +170,15 @@ fn report(
     let node = found.entry.part.key_node();
     let finding = match required {
         Some(because) => {
-            let finding = out.report(node, format!("{what}; {}: let it run in those hours", because.text));
+            let finding =
+                out.report(about, node, format!("{what}; {}: let it run in those hours", because.text));
             finding.severity(Severity::Error).because(because.place, because.text)
         }
-        None => out
-            .report(node, format!("{what}; let it run in those hours, or state what gap the owner accepts")),
+        None => out.report(
+            about,
+            node,
+            format!("{what}; let it run in those hours, or state what gap the owner accepts"),
+        ),
     };
     explain(finding, &reasons);
 }

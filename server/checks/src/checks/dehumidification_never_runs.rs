@@ -75,6 +75,7 @@
 //!
 //! Common practice, no source: which call wins is the unit type's logic, shown line by line.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain, is_wanted, told_at_the_zone};
@@ -100,7 +101,8 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     }
     let never = Claim::ServiceNever(Service::Dehumidification.name());
     let reasons = unit.why(never, |_| true).unwrap_or_default();
-    if told_at_the_zone(ctx, unit, &reasons) {
+    let about = About::of(noun::SERVICE, Service::Dehumidification.name());
+    if told_at_the_zone(ctx, unit, &reasons, &about, out) {
         return;
     }
     let message = match cause(&reasons) {
@@ -111,5 +113,5 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             format!("`{}` can never dehumidify in the review period; correct the unit type", found.name())
         }
     };
-    explain(out.report(found.entry.part.key_node(), message), &reasons);
+    explain(out.report(about, found.entry.part.key_node(), message), &reasons);
 }

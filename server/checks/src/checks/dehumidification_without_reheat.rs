@@ -58,6 +58,7 @@
 //! Common practice, no source. Reheating air that was cooled in the same airstream is limited to
 //! listed exceptions by ASHRAE 90.1-2019 §6.5.2.3; the design engineer names the one that applies.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -83,7 +84,8 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let reheat = unit.bounded(|| Function::any(reheats));
     // Reheat that is never on is told as such; so is a unit without any.
     if !unit.can_be_on(&reheat).is_yes() {
-        return;
+        out.held_back(None, "reheat-never-enabled", ctx.id);
+        return out.held_back(None, "dehumidification-never-runs", ctx.id);
     }
     let bare = unit.bounded(|| drying.and(&reheat.exists_all(&contacts(unit)).not()));
     let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&bare, m)) else {
@@ -93,7 +95,11 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         "`{}` dehumidifies without reheat with {words}, and the room is cooled along; choose reheat with every dehumidify call",
         found.name()
     );
-    let finding = out.report(found.entry.part.key_node(), message);
+    let finding = out.report(
+        About::of(noun::SERVICE, Service::Dehumidification.name()),
+        found.entry.part.key_node(),
+        message,
+    );
     for (option, choice) in &found.is.options {
         finding.because(found.place(choice.at), format!("`{}` is `{}`", option.value, choice.value));
     }

@@ -85,6 +85,7 @@
 //!
 //! Common practice, no source: which call wins is the unit type's logic.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::is_wanted;
@@ -131,7 +132,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     };
     let hours = unit.moments().iter().filter(yields).fold(0.0, |sum, m| sum + unit.hours(m));
     if hours == 0.0 {
-        return;
+        return out.held_back(None, "dehumidification-never-runs", ctx.id);
     }
     let message = format!(
         "a first-stage heating call holds the dehumidification of `{}` off, in {} in which a requirement wants it; \
@@ -139,7 +140,11 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         found.name(),
         hours_words(hours)
     );
-    let finding = out.report(found.entry.part.key_node(), message);
+    let finding = out.report(
+        About::of(noun::SERVICE, Service::Dehumidification.name()),
+        found.entry.part.key_node(),
+        message,
+    );
     for requirement in required {
         finding.because(
             requirement.place(requirement.entry.part.value()),

@@ -39,9 +39,10 @@
 //!
 //! Common practice: a list of deviations is kept current.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::finding::Finding;
+use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{Proposal, cost};
 use model::{Deviation, Spot};
@@ -50,11 +51,14 @@ pub(crate) static CHECK: Check = Check {
     id: "deviation-unneeded",
     severity: Severity::Warning,
     source: include_str!("deviation_unneeded.rs"),
-    run: Run::Deviations,
+    run: Run::Deviation(run),
     repairs: &[correct],
 };
 
-pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {
+fn run(stated: &Deviation, hidden: usize, out: &mut Sink) {
+    if hidden > 0 {
+        return;
+    }
     let ids = crate::ALL.iter().map(|c| c.id);
     let message = if crate::find(&stated.check).is_some() {
         format!("this deviation hides nothing: `{}` finds nothing here; take the comment out", stated.check)
@@ -70,7 +74,8 @@ pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {
             ),
         }
     };
-    Finding::new(&CHECK, spot, message)
+    let about = About::of(noun::CHECK, &stated.check).and(noun::TEXT, &stated.reason);
+    out.report(about, Spot::Comment(stated.comment), message);
 }
 
 /// The comment taken out, or with the name of a check in it.

@@ -34,22 +34,25 @@
 //!
 //! Common practice: deviations from a design are recorded with who decided and why.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
-use crate::finding::Finding;
+use crate::finding::Sink;
 use model::{Deviation, Spot};
 
 pub(crate) static CHECK: Check = Check {
     id: "deviation-without-reason",
     severity: Severity::Warning,
     source: include_str!("deviation_without_reason.rs"),
-    run: Run::Deviations,
+    run: Run::Deviation(run),
     repairs: &[],
 };
 
-pub(crate) fn finding(stated: &Deviation, spot: Spot) -> Finding {
-    let message = format!(
-        "this deviation gives no reason; write one behind a comma: `# deviation: {}, why it is meant to stay`",
-        stated.check
-    );
-    Finding::new(&CHECK, spot, message)
+fn run(stated: &Deviation, _: usize, out: &mut Sink) {
+    if stated.reason.is_empty() {
+        let message = format!(
+            "this deviation gives no reason; write one behind a comma: `# deviation: {}, why it is meant to stay`",
+            stated.check
+        );
+        out.report(About::of(noun::CHECK, &stated.check), Spot::Comment(stated.comment), message);
+    }
 }

@@ -36,6 +36,7 @@
 //!
 //! ASHRAE 135 clause 12, Device object (from memory): the object identifier is unique internetwork-wide.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -64,7 +65,7 @@ fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {
         instance.value,
         others.words()
     );
-    let finding = out.report(instance.at, message);
+    let finding = out.report(About::entry(), instance.at, message);
     others.explain(finding, |other| {
         let place = other.is.instance.map_or_else(|| other.head(), |i| other.place(i.at));
         Because::new(place, format!("`{}` has instance {}", other.name(), instance.value))

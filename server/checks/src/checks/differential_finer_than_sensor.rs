@@ -44,6 +44,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -67,10 +68,10 @@ fn fine_as(step: Quantity, unit: Measured) -> Quantity {
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for point in ctx.view.users::<Point>(Kind::Zone, &Name::new(zone.name())) {
         let grains = [
-            (point.is.limits().accuracy, "is accurate to"),
-            (point.is.limits().cov_increment, "reports no change below"),
+            ("accuracy", point.is.limits().accuracy, "is accurate to"),
+            ("cov-increment", point.is.limits().cov_increment, "reports no change below"),
         ];
-        if grains.iter().all(|(grain, _)| grain.is_none()) {
+        if grains.iter().all(|(_, grain, _)| grain.is_none()) {
             continue;
         }
         let Some(sensor) = sensor(&ctx.view, point.is).filter(|s| s.zone.id == zone.id) else {
@@ -79,7 +80,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         let Some(differential) = sensor.differential() else {
             continue;
         };
-        for (grain, does) in grains {
+        for (key, grain, does) in grains {
             let Some(grain) = grain else { continue };
             let fine = Quantity { value: grain.value, unit: sensor.scale };
             let step = Quantity { value: differential.step.step_in(sensor.scale), unit: sensor.scale };
@@ -93,7 +94,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 "the differential of {step}{default} is finer than its sensor: {} {does} {fine}; widen it",
                 point.name()
             );
-            out.report(at, message)
+            out.report(About::of(noun::POINT, point.name()).and(noun::KEY, key), at, message)
                 .because(point.place(grain.at), format!("{} {does} {fine}", point.name()))
                 .instead(differential.written.map(|written| fine_as(fine, written.value.unit).to_string()));
         }

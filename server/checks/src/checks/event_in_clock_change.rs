@@ -49,6 +49,7 @@
 //! Dates by the IANA time zone database. That devices differ in what they do in that hour: common
 //! practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -79,11 +80,12 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
             continue;
         }
         told.push((at, edge.change));
-        let what = match edge.change {
-            Change::Skipped => "which the clock skips: it happens at the jump",
-            Change::Repeated => "which comes twice: it may happen twice",
+        let (change, what) = match edge.change {
+            Change::Skipped => ("skipped", "which the clock skips: it happens at the jump"),
+            Change::Repeated => ("repeated", "which comes twice: it may happen twice"),
         };
         out.report(
+            About::path(&schedule.entry.part, at).and(noun::CLOCK, change),
             at,
             format!(
                 "the value changes at {} on {}, {what}; move it out of that hour if that matters",

@@ -74,6 +74,7 @@
 //! ASHRAE 135 (ISO 16484-5), Schedule object, `Exception_Schedule`: the exceptions of a day count by
 //! event priority, 1 first (from memory).
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -111,7 +112,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         let Some((spot, message)) = why(ctx, schedule, (exception, on), effect, &timed, misread) else {
             continue;
         };
-        let finding = out.report(spot, message);
+        let finding = out.report(About::exception(&ctx.entry.part, exception), spot, message);
         for winner in effect.covered_by.iter().filter_map(|n| exceptions.get(*n)) {
             let text = format!("wins at priority {}", winner.priority);
             finding.because(schedule.place(winner.at), text);

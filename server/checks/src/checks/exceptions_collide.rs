@@ -57,6 +57,7 @@
 //! ASHRAE 135 (ISO 16484-5), Schedule object: of exceptions with one event priority the lowest array
 //! index counts (from memory).
 
+use crate::about::{About, exception_words, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -82,6 +83,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let Some(timed) = ctx.timed(schedule) else {
         return;
     };
+    let part = &ctx.entry.part;
     let says =
         |value: Value| schedule.is.states.get(usize::from(value)).map_or("", |state| state.name.as_str());
     for collision in &timed.exceptions().collisions {
@@ -92,6 +94,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         };
         let [wins, loses] = collision.values.map(says);
         out.report(
+            About::exception(part, loser).and(noun::EXCEPTION, exception_words(part, winner)),
             loser.at,
             format!(
                 "on {} at {} it says `{loses}` and an exception above it `{wins}`, both at priority {}: only the order of the list decides; give the one that is meant a priority of its own",

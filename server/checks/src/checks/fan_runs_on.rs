@@ -62,6 +62,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -93,7 +94,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             "the fan runs between calls, and blows the water on the wet coil of {} back into the room; set it to `auto`",
             unit.name()
         );
-        out.report(fan.at, message)
+        out.report(About::entry(), fan.at, message)
             .because(unit.head(), format!("{} has a cooling coil", unit.name()))
             .instead(["auto"]);
     }

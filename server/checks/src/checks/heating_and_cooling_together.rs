@@ -57,9 +57,10 @@
 //! ASHRAE 90.1-2016 §6.4.3.1.2 asks for a deadband between the two; that a unit should not do both
 //! needs no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
+use crate::finding::{Finding, FindingBuilder, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
 use analysis::{Atom, Setting, UnitAnalysis};
@@ -83,8 +84,13 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let drying =
         unit.service(Service::Dehumidification).cloned().unwrap_or_else(|| Function::constant(false));
     let both = unit.bounded(|| Function::all([heating.clone(), cooling.clone(), drying.not()]));
-    if !unit.can_be_on(&both).is_yes() || !calls_are_known(ctx, unit) {
+    if !unit.can_be_on(&both).is_yes() {
         return;
+    }
+    if !calls_are_known(ctx, unit) {
+        let of_both = both.support().unwrap_or_default();
+        let zones = of_both.iter().filter_map(|var| ctx.view.find::<Zone>(zone_of(unit, *var)?));
+        return zones.for_each(|zone| out.held_back(None, "setpoints-crossed", zone.id));
     }
     let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&both, m)) else {
         return;
@@ -102,7 +108,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         "take both calls from one thermostat, or interlock them"
     };
     let message = format!("`{}` heats and cools at once with {words}; {cure}", found.name());
-    let finding = out.report(found.entry.part.key_node(), message);
+    let finding = out.report(About::entry(), found.entry.part.key_node(), message);
     let inputs = [Service::Heating, Service::Cooling].into_iter().flat_map(Service::calls);
     let wired = inputs.filter(|input| unit.terminal(input).is_some_and(behind));
     for because in wired.filter_map(|input| unit.signal(input)).flat_map(|s| &s.path) {
@@ -122,7 +128,7 @@ fn zone_of<'u>(unit: &'u UnitAnalysis<'_>, var: Var) -> Option<&'u Name> {
 }
 
 /// The lines of the type's logic that say when it heats and when it cools.
-fn lines(unit: &UnitAnalysis<'_>, finding: &mut Finding) {
+fn lines(unit: &UnitAnalysis<'_>, finding: &mut FindingBuilder) {
     let found = unit.unit_type;
     let thermal = |name: &str| matches!(Service::of(name), Some(Service::Heating | Service::Cooling));
     let serves = found.is.serves.iter().filter(|(name, _)| thermal(&name.value));

@@ -41,6 +41,7 @@
 //!
 //! ASHRAE 90.1-2019 §6.4.3.6 (from memory): not both at once. Local code and the design engineer decide.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -83,7 +84,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             high.value,
             low.value
         );
-        out.report(high.at, message)
+        out.report(About::of(noun::MODE, setting.mode.name()), high.at, message)
             .because(zone.place(low.at), format!("humidifying starts below {}", low.value));
     });
 }
@@ -111,7 +112,7 @@ fn unlike(
         low.value,
         corner.words(relative.value)
     );
-    let finding = out.report(high.at, message);
+    let finding = out.report(About::of(noun::MODE, setting.mode.name()), high.at, message);
     finding.because(zone.place(low.at), format!("humidifying starts below {}", low.value));
     if let Some((key, setpoint)) = &corner.setpoint {
         finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));

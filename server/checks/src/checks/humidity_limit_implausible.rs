@@ -42,6 +42,7 @@
 //! By definition: relative humidity is a share of saturation, and air holds no dew point above its
 //! own temperature.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -63,14 +64,15 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             [LimitKey::DehumidifyAbove, LimitKey::HumidifyBelow].map(|key| (key, limits.value(key)))
         {
             let Some(limit) = limit else { continue };
+            let about = About::of(noun::MODE, setting.mode.name()).and(noun::LIMIT, key);
             if limit.value.is(Measure::RelativeHumidity) {
                 if let Some(wrong) = relative(key, limit.value) {
                     let share = limit.value.value > 0.0 && limit.value.value < 1.0;
                     let meant = Quantity { value: limit.value.value * 100.0, ..limit.value };
-                    out.report(limit.at, wrong).instead(share.then(|| meant.to_string()));
+                    out.report(about, limit.at, wrong).instead(share.then(|| meant.to_string()));
                 }
             } else if let Some((wrong, at)) = dew_point(key, limit.value, limits) {
-                out.report(limit.at, wrong)
+                out.report(about, limit.at, wrong)
                     .because(zone.place(at), "no dew point is above the air's own temperature");
             }
         }

@@ -51,6 +51,7 @@
 //! By the unit type's `coil-leaving-dew-point`; for the built-in types common practice, no source. Dew
 //! points by ASHRAE Fundamentals 2017 ch. 1.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -76,6 +77,9 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     settings::each(ctx, zone, out, |setting, out| {
         let Some(limit) = setting.limits.value(LimitKey::DehumidifyAbove) else { return };
         let corners = corners(&setting.limits, limit.value);
+        if corners.is_empty() {
+            out.held_back(None, "humidity-limit-implausible", ctx.id);
+        }
         // Without a cooling setpoint the room may be as warm as it likes, and the limit easy.
         let easiest = corners
             .first()
@@ -89,7 +93,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             easiest.words(limit.value),
             degrees_words(air::Celsius(coil.dew_point.si()), easiest.scale)
         );
-        out.report(limit.at, message).because(
+        out.report(About::of(noun::MODE, setting.mode.name()), limit.at, message).because(
             coil.unit.head(),
             format!("`{}` leaves {} at its lowest, by its type", coil.unit.name(), coil.dew_point),
         );

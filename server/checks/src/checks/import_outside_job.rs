@@ -39,6 +39,7 @@
 //!
 //! Common practice, no source: a submittal is complete in itself.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -59,7 +60,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
             let message = format!(
                 "`{path}` lies outside the job folder and is not read; copy it into the folder and name the copy"
             );
-            out.report(at, message);
+            out.report(About::path(&ctx.entry.part, at).and(noun::FILE, path), at, message);
         }
     }
 }

@@ -63,6 +63,7 @@
 //!
 //! RFC 5545 (iCalendar).
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -84,6 +85,9 @@ pub(crate) static CHECK: Check = Check {
 /// Of more problems in one file only the number is told.
 const FEW: usize = 8;
 
+/// So many characters of a line tell it from others.
+const LINE_AT_MOST: usize = 200;
+
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     let weather = matches!(&ctx.entry.facts.item, Item::Site(_));
     for (at, path) in imports(ctx) {
@@ -95,22 +99,30 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
                 let message = format!(
                     "`{path}` cannot be read ({why}), so {missing}; put the file there or correct the path"
                 );
-                out.report(at, message);
+                out.report(About::of(noun::FILE, path), at, message);
             }
             Some(Err(ImportError::Outside)) | None => {}
         }
     }
 }
 
+/// A line of a file, by what it says: its number is another's as soon as something is written above it.
+fn line(text: &str, number: usize) -> Name {
+    let line = text.lines().nth(number.saturating_sub(1)).unwrap_or_default();
+    Name::from_iter(line.trim().chars().take(LINE_AT_MOST))
+}
+
 fn days(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink) {
     let Some(analysis) = ctx.analysis() else { return };
     let problems = analysis.imported(text, |import| import.problems.clone());
     for problem in problems.iter().take(FEW) {
-        out.report(at, format!("{path}, line {}: {}", problem.line, problem.message));
+        let about = About::of(noun::FILE, path).and(noun::LINE, line(text, problem.line));
+        out.report(about, at, format!("{path}, line {}: {}", problem.line, problem.message));
     }
     if problems.len() > FEW {
         let more = problems.len() - FEW;
-        out.report(at, format!("{path} has {more} more problems; export the calendar again"));
+        let about = About::of(noun::FILE, path).and(noun::REST, "");
+        out.report(about, at, format!("{path} has {more} more problems; export the calendar again"));
     }
 }
 
@@ -118,11 +130,17 @@ fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink
     let read = read_weather(ctx.memo, path, text);
     let faults = &read.weather.faults;
     for fault in faults.iter().take(FEW) {
-        out.report(at, format!("{path}, {fault}"));
+        let about = About::of(noun::FILE, path).and(noun::LINE, line(text, fault.line));
+        out.report(about, at, format!("{path}, {fault}"));
     }
     if faults.len() > FEW {
         let more = faults.len() - FEW;
-        out.report(at, format!("{path} has {more} more lines that cannot be read; fetch the file again"));
+        let about = About::of(noun::FILE, path).and(noun::REST, "");
+        out.report(
+            about,
+            at,
+            format!("{path} has {more} more lines that cannot be read; fetch the file again"),
+        );
     }
     // Where the whole file is none, every hour is missing.
     let is_none = faults.iter().any(|fault| fault.problem == Problem::NotWeather);
@@ -132,6 +150,7 @@ fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink
     if !outdoors.missing.is_empty() && outdoors.missing.len() <= outdoors.known() {
         let missing = MissingHours { hours: outdoors.missing.clone() };
         let message = format!("in {path} {missing} of the review period; predictions leave them out");
-        out.report(at, message).severity(Severity::Note);
+        out.report(About::of(noun::FILE, path).and(noun::REST, "hours"), at, message)
+            .severity(Severity::Note);
     }
 }

@@ -72,6 +72,7 @@
 //! given from memory. ASHRAE 62.1-2016: at most 65 %RH while occupied, under
 //! `occupied-relative-humidity`. Dew points by ASHRAE Fundamentals 2017 ch. 1.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -111,13 +112,19 @@ fn dew_point(
 ) {
     let Some(most) = ctx.view.limit("indoor-dew-point") else { return };
     let corners = corners(limits, limit.value);
+    if corners.is_empty() {
+        out.held_back(None, "humidity-limit-implausible", ctx.id);
+    }
     let Some(worst) = corners.first().filter(|worst| worst.dew_point.0 > most.value.si() + HAIR) else {
         return;
     };
     // A dew point at or above the temperature at which cooling starts is implausible, and reported so.
     let implausible = worst.setpoint.is_none()
         && limits.value(LimitKey::CoolAbove).is_some_and(|cool| limit.value.si() >= cool.value.si());
-    if implausible || (*mode == Mode::Unoccupied && excepted(ctx, zone, limit.value)) {
+    if implausible {
+        return out.held_back(None, "humidity-limit-implausible", ctx.id);
+    }
+    if *mode == Mode::Unoccupied && excepted(ctx, zone, limit.value) {
         return;
     }
     let most_words = degrees_words(air::Celsius(most.value.si()), worst.scale);
@@ -129,7 +136,8 @@ fn dew_point(
         worst.words(limit.value),
         most.source
     );
-    let finding = out.report(limit.at, message);
+    let about = About::of(noun::MODE, mode.name()).and(noun::LIMIT, "indoor-dew-point");
+    let finding = out.report(about, limit.at, message);
     finding.instead([dew_point_within(most.value, worst.scale).to_string()]);
     if let Some((key, setpoint)) = &worst.setpoint {
         finding.because(zone.place(setpoint.at), format!("`{key}` is {}, the worse end", setpoint.value));
@@ -157,12 +165,13 @@ fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &
             "{} is more than {} allows while occupied, at most {}; lower it",
             limit.value, most.source, most.value
         );
-        named(out.report(limit.at, message).instead([most.value.to_string()]), &most);
+        let about = About::of(noun::MODE, mode.name()).and(noun::LIMIT, "occupied-relative-humidity");
+        named(out.report(about, limit.at, message).instead([most.value.to_string()]), &most);
     }
 }
 
 /// Gives a finding the place where the site sets a limit.
-fn named(finding: &mut crate::finding::Finding, limit: &LimitInForce) {
+fn named(finding: &mut crate::finding::FindingBuilder, limit: &LimitInForce) {
     if let Some(place) = &limit.written {
         finding.because(place.clone(), format!("the site sets {}", limit.value));
     }

@@ -54,6 +54,7 @@
 //! Common practice, no source. Never bridge a safety input, a proof of airflow or a low-limit
 //! thermostat to get a unit going: the maker's documents decide what it needs.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -85,7 +86,8 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
                 list_words(stopped.iter().copied(), "and"),
                 if stopped.len() == 1 { "it is" } else { "they are" }
             );
-            out.report(wiring.at, message).because(unit.unit_type.head(), "the logic of the unit's type");
+            out.report(About::of(noun::INPUT, &input.value), wiring.at, message)
+                .because(unit.unit_type.head(), "the logic of the unit's type");
         }
     }
 }
@@ -123,12 +125,13 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             let message = format!(
                 "nothing is wired to `{input}`, so {services} can never run; wire it, or write `{input}: not-wired` if that is meant"
             );
-            out.report(at, message).because(declared(input), "the unit's type has this input");
+            out.report(About::of(noun::INPUT, input), at, message)
+                .because(declared(input), "the unit's type has this input");
         } else if unit.has_effect(input).is_yes() {
             let message = format!(
                 "nothing is wired to `{input}`, and the outputs depend on it; wire it, or write `{input}: not-wired`"
             );
-            out.report(at, message)
+            out.report(About::of(noun::INPUT, input), at, message)
                 .because(declared(input), "the unit's type has this input")
                 .severity(Severity::Note);
         }

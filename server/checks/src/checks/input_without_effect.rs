@@ -52,9 +52,10 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::explain;
+use crate::dehumidification::{explain, held_by_reasons};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, ReasonKind};
@@ -81,8 +82,10 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             continue;
         }
         let reasons = unit.why(Claim::InputWithoutEffect(&input.value), |_| true).unwrap_or_default();
+        let about = About::of(noun::INPUT, &input.value);
         // What follows from a wire, a source or a limit that is missing is told there.
         if reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_))) {
+            held_by_reasons(ctx, &reasons, &about, out);
             continue;
         }
         let cause = reasons.iter().flat_map(|r| &r.because).next();
@@ -92,6 +95,6 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             input.value,
             found.name()
         );
-        explain(out.report(wiring.at, message).unused(), &reasons);
+        explain(out.report(about, wiring.at, message).unused(), &reasons);
     }
 }

@@ -38,6 +38,7 @@
 //!
 //! ASHRAE 135 clause 20.2.14 (clause from memory): an object identifier holds 22 bits of instance; 4194303 is reserved.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -67,5 +68,5 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     } else {
         format!("instance {} does not fit into the standard's 22 bits", instance.value)
     };
-    out.report(instance.at, format!("{why}; take a free one, {last} at most"));
+    out.report(About::entry(), instance.at, format!("{why}; take a free one, {last} at most"));
 }

@@ -37,6 +37,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -60,7 +61,8 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         let message = format!(
             "the signal is inverted at `{name}` and once more here, so it arrives as it began; take one of the two out"
         );
-        out.report(at, message).because(place, format!("`{name}` is inverted"));
+        out.report(About::path(&ctx.entry.part, at), at, message)
+            .because(place, format!("`{name}` is inverted"));
     }
 }
 

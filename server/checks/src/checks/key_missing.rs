@@ -44,6 +44,7 @@
 //!
 //! The format of a job.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -68,7 +69,11 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     {
         for field in fields.iter().filter(|field| field.needed) {
             if !ctx.view.any(&Key::Define(Kind::Site, Name::new_static(field.key))) {
-                out.report(part.key_node(), format!("a site needs `{}`: {}", field.key, field.text));
+                out.report(
+                    About::of(noun::KEY, field.key),
+                    part.key_node(),
+                    format!("a site needs `{}`: {}", field.key, field.text),
+                );
             }
         }
     }

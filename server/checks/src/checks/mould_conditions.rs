@@ -83,6 +83,7 @@
 //! can be set as `site: {limits: {surface-humidity: 75 %RH}}`, or `none`. The rest is a prediction, whose
 //! defaults `drycall drift` prints with their sources.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -120,7 +121,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         limit.value,
         limit.source
     );
-    let finding = out.report(zone.entry.part.key_node(), message);
+    let finding = out.report(About::entry(), zone.entry.part.key_node(), message);
     if let Some(place) = limit.written {
         finding.because(place, format!("the site sets {}", limit.value));
     }

@@ -36,6 +36,7 @@
 //!
 //! The site's own rule.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -61,7 +62,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         pattern.value
     );
     let place = Place { entry: site, spot: pattern.at.into() };
-    out.report(point.entry.part.key_node(), message).because(place, "the site's pattern");
+    out.report(About::entry(), point.entry.part.key_node(), message).because(place, "the site's pattern");
 }
 
 /// Whether a name follows a pattern, from its first sign to its last.

@@ -41,6 +41,7 @@
 //! ASHRAE 135 clause 12 (from memory): an object's name is unique in its device. For the rest common practice, no
 //! source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -77,6 +78,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     let at = ctx.entry.part.key_node();
     if ctx.view.count(&key, FEW + 1) > FEW {
         out.report(
+            About::entry(),
             at,
             format!("{count} {noun}s are called `{name}`; only the first counts: rename the others"),
         );
@@ -96,7 +98,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
             "the {noun} `{name}` stands here and also in {path}; only the first counts: rename or delete one"
         )
     };
-    let finding = out.report(at, message);
+    let finding = out.report(About::entry(), at, message);
     for id in others {
         if let Some(other) = ctx.view.entry(id) {
             let place = model::Place { entry: id, spot: other.part.key_node().into() };
@@ -123,7 +125,8 @@ fn in_type(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 name.value
             );
             let place = model::Place { entry: ctx.id, spot: twin_at.into() };
-            out.report(at, message).because(place, format!("the {twin}"));
+            out.report(About::of(noun, &name.value).and(twin, &name.value), at, message)
+                .because(place, format!("the {twin}"));
         }
     }
 }

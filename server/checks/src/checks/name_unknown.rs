@@ -66,14 +66,16 @@
 //!
 //! Common practice, no source: every name of a point list is found in the job.
 
+use crate::about::{About, Noun, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
 use crate::written::{advice, names, spot};
-use model::{Item, Key, Kind, Name, Unit, UnitType, Use, Wiring, nearest};
+use model::{Item, Key, Kind, Name, Spot, Unit, UnitType, Use, Wiring, nearest};
 use rustc_hash::FxHashSet;
+use syntax::Part;
 
 pub(crate) static CHECK: Check = Check {
     id: "name-unknown",
@@ -84,17 +86,18 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
-    let facts = &ctx.entry.facts;
+    let (facts, part) = (&ctx.entry.facts, &ctx.entry.part);
     // What was mended to read on may have made a name of something else.
     if facts.broken {
         return;
     }
     for used in &facts.uses {
         if !is_declared(ctx, used.kind, &used.name) {
+            let about = named(part, &used.spot(), used.kind.noun(), &used.name);
             let wrong = format!("no {} is called `{}`", used.kind.noun(), used.name);
             match reference_advice(ctx, used) {
-                Some(advice) => out.report(used.spot(), format!("{wrong}; {advice}")),
-                None => out.report(used.spot(), wrong).missing(used.kind, used.name.clone()),
+                Some(advice) => out.report(about, used.spot(), format!("{wrong}; {advice}")),
+                None => out.report(about, used.spot(), wrong).missing(used.kind, used.name.clone()),
             };
         }
     }
@@ -103,6 +106,11 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         Item::UnitType(unit_type) => logic(ctx, unit_type, out),
         _ => {}
     }
+}
+
+/// A name at a place: it may be unknown at several.
+fn named(part: &Part, at: &Spot, noun: Noun, name: &str) -> About {
+    at.node().map_or_else(About::entry, |node| About::path(part, node)).and(noun, name)
 }
 
 fn is_declared(ctx: &Ctx<'_>, kind: Kind, name: &Name) -> bool {
@@ -181,6 +189,7 @@ fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
                 let choices = known.choices.iter().map(|c| c.value.as_str());
                 let advice = advice(&choice.value, choices, "it has");
                 out.report(
+                    About::of(noun::OPTION, &option.value).and(noun::CHOICE, &choice.value),
                     choice.at,
                     format!("`{}` has no choice `{}`; {advice}", option.value, choice.value),
                 )
@@ -191,6 +200,7 @@ fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
             let known: Vec<&str> = names(part, "options").collect();
             let advice = advice(&option.value, known.into_iter(), "it has");
             out.report(
+                About::of(noun::OPTION, &option.value),
                 option.at,
                 format!("`{}` has no option `{}`; {advice}", type_name.value, option.value),
             )
@@ -218,7 +228,8 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 advice(name, sorted(&signals).into_iter(), "it knows")
             };
             let message = format!("this type has no input, term or output `{name}`; {advice}");
-            out.report(spot(part, words.at, within), message)
+            let at = spot(part, words.at, within);
+            out.report(named(part, &at, noun::TERM, name), at, message)
                 .instead(nearest(name, sorted(&signals).into_iter()));
         });
         words.value.each_choice(&mut |(option, option_at), (choice, choice_at)| {
@@ -228,8 +239,10 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 } else {
                     advice(option, sorted(&options).into_iter(), "it has")
                 };
+                let at = spot(part, words.at, option_at);
                 out.report(
-                    spot(part, words.at, option_at),
+                    named(part, &at, noun::OPTION, option),
+                    at,
                     format!("this type has no option `{option}`; {advice}"),
                 )
                 .instead(nearest(option, sorted(&options).into_iter()));
@@ -239,8 +252,10 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 && known.choices.iter().all(|c| c.value != *choice)
             {
                 let advice = advice(choice, known.choices.iter().map(|c| c.value.as_str()), "it has");
+                let at = spot(part, words.at, choice_at);
                 out.report(
-                    spot(part, words.at, choice_at),
+                    named(part, &at, noun::OPTION, option).and(noun::CHOICE, choice),
+                    at,
                     format!("`{option}` has no choice `{choice}`; {advice}"),
                 )
                 .instead(nearest(choice, known.choices.iter().map(|c| c.value.as_str())));

@@ -96,6 +96,7 @@
 //! The limit is this program's own.
 
 use super::unit_logic_unsafe::reached;
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::requirements;
@@ -155,7 +156,7 @@ fn of_unit(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         found.name(),
         unit.wires.atoms().len(),
     );
-    let finding = out.report(found.entry.part.key_node(), message);
+    let finding = out.report(About::entry(), found.entry.part.key_node(), message);
     for (requirement, demand) in &required {
         finding.because(requirement.place(demand.at), "the requirement that is not proven to be met");
     }
@@ -217,7 +218,8 @@ fn of_type(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
                  Split the unit type, or leave out inputs that the logic does not need.",
                 found.name()
             );
-            out.report(never.at, message);
+            let words = found.entry.part.scalar(never.at).unwrap_or_default();
+            out.report(About::of(noun::NEVER, words), never.at, message);
         }
     }
 }

@@ -36,6 +36,7 @@
 //!
 //! ASHRAE 135 clause 12 (from memory): an object identifier is unique in its device.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -66,7 +67,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         device.value,
         others.words()
     );
-    let finding = out.report(object.at, message);
+    let finding = out.report(About::entry(), object.at, message);
     others.explain(finding, |other| {
         let place = other.is.object.as_ref().map_or_else(|| other.head(), |o| other.place(o.at));
         Because::new(place, format!("`{}` takes {}", other.name(), object.value))

@@ -70,6 +70,7 @@
 //! ASHRAE 135 clause 12 (from memory): analog objects carry a number and binary ones on or off; input
 //! objects have no priority array, so nothing commands them.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -98,7 +99,11 @@ fn of_point(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     if let Some(object) = point.is.object
         && let Some((what, reason)) = wrong(ctx, object.value.kind, point)
     {
-        let finding = out.report(object.at, format!("`{}` is {}, but {what}", point.name(), object.value));
+        let finding = out.report(
+            About::entry(),
+            object.at,
+            format!("`{}` is {}, but {what}", point.name(), object.value),
+        );
         if let Some((place, text)) = reason {
             finding.because(place, text);
         }
@@ -119,7 +124,8 @@ fn of_point(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
 /// Reports a number that something on or off takes its value from.
 fn follows(ctx: &Ctx<'_>, name: &Name, at: Spot, out: &mut Sink) {
     if let Some((place, is)) = ctx.view.find::<Point>(name).and_then(number) {
-        out.report(at, format!("`{name}` is a number, and what takes its value here is on or off; name a point that is on or off"))
+        let about = About::spot(&ctx.entry.part, &at).and(noun::POINT, name);
+        out.report(about, at, format!("`{name}` is a number, and what takes its value here is on or off; name a point that is on or off"))
             .because(place, format!("{name} {is}"));
     }
 }
@@ -134,7 +140,8 @@ fn read_back(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
                 "`{}` cannot read `{}` back, since it {is}; name the point that does",
                 point.value, output.value
             );
-            out.report(point.at, message).because(place, format!("{} {is}", point.value));
+            out.report(About::of(noun::OUTPUT, &output.value), point.at, message)
+                .because(place, format!("{} {is}", point.value));
         }
     }
 }

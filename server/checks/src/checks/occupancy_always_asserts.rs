@@ -87,6 +87,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -104,7 +105,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
-    let Some(input) = OccupiedInput::of(ctx) else {
+    let Some(input) = OccupiedInput::of(ctx, out) else {
         return;
     };
     let unit = input.unit;
@@ -120,6 +121,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     let finding = out.report(
+        About::of(noun::INPUT, Mode::OCCUPIED_INPUT),
         input.at,
         format!(
             "`{}` is on at all {} of the review period, though `{}` is unoccupied for {} of them; drive it by `{}`, the schedule of its zone",

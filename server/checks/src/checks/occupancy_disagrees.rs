@@ -81,6 +81,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -98,7 +99,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
-    let Some(input) = OccupiedInput::of(ctx) else {
+    let Some(input) = OccupiedInput::of(ctx, out) else {
         return;
     };
     let unit = input.unit;
@@ -119,6 +120,10 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     // An input that never changes is a matter of its own.
     let varies = input.reach.iter().any(|reach| !reach.on.is_no())
         && input.reach.iter().any(|reach| !reach.off.is_no());
+    if !varies {
+        out.held_back(None, "occupancy-never-asserts", ctx.id);
+        out.held_back(None, "occupancy-always-asserts", ctx.id);
+    }
     if wrong.is_empty() || !varies || !input.is_looked_at().is_yes() {
         return;
     }
@@ -135,6 +140,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         parts.push(format!("off for {} while `{}` is occupied", hours_words(too_short), zone.name()));
     }
     let finding = out.report(
+        About::of(noun::INPUT, Mode::OCCUPIED_INPUT),
         input.at,
         format!(
             "`{}` is {}, first {}; let both follow `{}`",

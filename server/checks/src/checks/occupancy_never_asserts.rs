@@ -76,6 +76,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -95,7 +96,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
-    let Some(input) = OccupiedInput::of(ctx) else {
+    let Some(input) = OccupiedInput::of(ctx, out) else {
         return;
     };
     let unit = input.unit;
@@ -135,7 +136,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         }
         (None, None) => format!("{what}; drive it by a schedule"),
     };
-    let finding = out.report(input.at, message);
+    let finding = out.report(About::of(noun::INPUT, Mode::OCCUPIED_INPUT), input.at, message);
     input.explain(finding);
     if let Some(schedule) = never {
         finding.because(schedule.head(), "its values are off throughout the review period");

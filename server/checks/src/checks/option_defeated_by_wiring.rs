@@ -56,6 +56,7 @@
 //! Common practice, no source.
 
 use super::option_without_effect::{WrittenChoice, alike, written_choices};
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::explain;
@@ -91,7 +92,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
                 name(chosen),
                 name(other),
             );
-            explain(out.report(at, message), &reasons);
+            explain(out.report(About::of(noun::OPTION, &option.name.value), at, message), &reasons);
             break;
         }
     }

@@ -49,9 +49,10 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::{cause, explain};
+use crate::dehumidification::{cause, explain, held_by_reasons};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, Reason, ReasonKind, UnitAnalysis};
@@ -80,6 +81,13 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         let defeated = chosen != option.as_shipped && reasons.iter().any(|r| r.kind == ReasonKind::Tie);
         let told =
             reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_)));
+        let about = About::of(noun::OPTION, &option.name.value);
+        if defeated {
+            out.held_back(Some(about.clone()), "option-defeated-by-wiring", ctx.id);
+        }
+        if told {
+            held_by_reasons(ctx, &reasons, &about, out);
+        }
         if reasons.is_empty() || defeated || told {
             continue;
         }
@@ -88,7 +96,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             "`{}` changes no output: all its choices work alike{since}; see whether that is meant",
             option.name.value
         );
-        explain(out.report(at, message).unused(), &reasons);
+        explain(out.report(about, at, message).unused(), &reasons);
     }
 }
 

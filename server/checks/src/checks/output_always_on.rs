@@ -46,6 +46,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain};
@@ -73,7 +74,9 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         let reasons = unit.why(Claim::OutputAlways(output), |_| true).unwrap_or_default();
         let facts: Vec<_> =
             reasons.iter().filter(|r| r.kind != analysis::ReasonKind::Logic).cloned().collect();
+        let about = About::of(noun::OUTPUT, output);
         if told.contains(&facts) {
+            out.held_back(Some(about), CHECK.id, ctx.id);
             continue;
         }
         let (cause, cure) = cause(&reasons).unwrap_or(("its logic is always on", "correct the unit type"));
@@ -81,7 +84,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             "`{output}` of `{}` is on at every hour of the review period: {cause}; {cure}",
             found.name()
         );
-        explain(out.report(found.entry.part.key_node(), message), &reasons);
+        explain(out.report(about, found.entry.part.key_node(), message), &reasons);
         told.push(facts);
     }
 }

@@ -50,9 +50,10 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::{cause, explain};
+use crate::dehumidification::{cause, explain, held_by_reasons};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, UnitAnalysis};
@@ -69,18 +70,24 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     for (output, on) in unit.outputs() {
-        if !unit.can_be_on(on).is_no() || reheats(unit, output) || only_dries(unit, output) {
+        if !unit.can_be_on(on).is_no() || reheats(unit, output) {
+            continue;
+        }
+        let about = About::of(noun::OUTPUT, output);
+        if only_dries(unit, output) {
+            out.held_back(Some(about), "dehumidification-never-runs", ctx.id);
             continue;
         }
         let reasons = unit.why(Claim::OutputNever(output), |_| true).unwrap_or_default();
         // What follows from a wire or a source that is missing is told there.
         if reasons.iter().any(|r| r.kind.reported_itself()) {
+            held_by_reasons(ctx, &reasons, &about, out);
             continue;
         }
         let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
         let message =
             format!("`{output}` of `{}` never comes on in the review period: {cause}; {cure}", found.name());
-        explain(out.report(found.entry.part.key_node(), message), &reasons);
+        explain(out.report(about, found.entry.part.key_node(), message), &reasons);
     }
 }
 

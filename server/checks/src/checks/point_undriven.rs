@@ -66,6 +66,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -101,12 +102,13 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         let message = format!(
             "nothing drives `{name}`, so `{input}` of {unit} stays off; write what drives it, as in `driven-by: {{schedule: NAME}}`"
         );
-        out.report(at, message).because(place, format!("`{input}` of {unit} is wired to `{point}`"));
+        out.report(About::entry(), at, message)
+            .because(place, format!("`{input}` of {unit} is wired to `{point}`"));
     } else {
         let message = format!(
             "nothing gives `{name}` a value, so it stays off; if a contact is wired to it, write `driven-by: {{contact: field}}`"
         );
-        out.report(at, message).severity(Severity::Note);
+        out.report(About::entry(), at, message).severity(Severity::Note);
     }
 }
 

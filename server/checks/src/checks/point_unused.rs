@@ -39,6 +39,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -64,6 +65,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let own = point.entry.facts.uses.iter().any(|used| used.kind == Kind::Point && used.name == name);
     if ctx.view.count(&key, 2) == usize::from(own) {
         out.report(
+            About::entry(),
             point.entry.part.key_node(),
             format!("`{name}` measures nothing, and nothing reads it: no unit, no other point; wire it or take it off the list"),
         )

@@ -47,6 +47,7 @@
 //! Relative humidity is at most 100 per cent by definition. That a zone's temperature sensor reports
 //! 59 °F (15 °C) is common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -63,6 +64,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
+    out.held_back(None, "units-unfit", ctx.id);
     let ranges = match &ctx.entry.facts.item {
         Item::Point(point) => {
             vec![point.scale().range.and_then(|range| Some((range, of_point(point, range.value)?)))]
@@ -81,7 +83,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     };
     for (range, message) in ranges.into_iter().flatten() {
         let range: Written<Range> = range;
-        out.report(range.at, message).instead(instead(range.value));
+        out.report(About::path(&ctx.entry.part, range.at), range.at, message).instead(instead(range.value));
     }
 }
 

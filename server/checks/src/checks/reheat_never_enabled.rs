@@ -55,6 +55,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain};
@@ -75,7 +76,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     // Where it cannot dehumidify, that is told, and reheat has no use.
     if unit.service(Service::Dehumidification).is_some_and(|drying| unit.can_be_on(drying).is_no()) {
-        return;
+        return out.held_back(None, "dehumidification-never-runs", ctx.id);
     }
     for (output, on) in unit.outputs_that(|role| role == Role::Reheat) {
         if !unit.can_be_on(on).is_no() {
@@ -87,6 +88,6 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             "`{output}` of `{}` never comes on, so drying overcools the space: {cause}; {cure}",
             found.name()
         );
-        explain(out.report(found.entry.part.key_node(), message), &reasons);
+        explain(out.report(About::of(noun::OUTPUT, output), found.entry.part.key_node(), message), &reasons);
     }
 }

@@ -60,6 +60,7 @@
 //! Common practice, no source. Leave the refrigerant circuit to a licensed technician; the maker's
 //! documents decide.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -96,7 +97,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         "`{}` reheats without cooling with {words}; make cooling part of the line that turns reheat on",
         found.name()
     );
-    let finding = out.report(found.entry.part.key_node(), message);
+    let finding = out.report(About::entry(), found.entry.part.key_node(), message);
     for output in unit.unit_type.is.outputs_that(|role| role == Role::Reheat || role.cools()) {
         if let Some(when) = &output.when {
             let text = unit.unit_type.entry.part.scalar(when.at).unwrap_or("this");

@@ -44,6 +44,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -67,7 +68,7 @@ fn run(ctx: &Ctx<'_>, requirement: Found<'_, Requirement>, out: &mut Sink) {
     let advice = if units.is_empty() { "name it in the unit that does" } else { "choose a type that can" };
     let message =
         format!("no unit of `{zone}` can dehumidify, and this requires it; {advice} (`zone: {zone}`)");
-    out.report(demand.at, message);
+    out.report(About::of(noun::SERVICE, Service::Dehumidification.name()), demand.at, message);
 }
 
 /// Whether a unit's type has the service, or may have: what could not be read or found is told there.

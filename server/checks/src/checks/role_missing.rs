@@ -46,6 +46,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -78,5 +79,5 @@ fn run(_: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
         Role::Compressor,
         Role::Reheat,
     );
-    out.report(found.entry.part.key_node(), message);
+    out.report(About::entry(), found.entry.part.key_node(), message);
 }

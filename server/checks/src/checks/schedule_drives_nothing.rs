@@ -36,6 +36,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -57,6 +58,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         return;
     }
     out.report(
+        About::entry(),
         schedule.entry.part.key_node(),
         format!("no point or zone follows `{name}`, so its hours change nothing; let what it is meant for follow it, or take it out"),
     )

@@ -54,6 +54,7 @@
 //! ASHRAE 135 (ISO 16484-5), Schedule object, `Effective_Period`: outside it the object is inactive
 //! (from memory). That its default holds then is our reading.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::{Finding, Sink};
@@ -96,7 +97,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
             day_words(outside.first),
         ),
     };
-    out.report(at, message);
+    out.report(About::entry(), at, message);
 }
 
 /// Other dates, or none.
@@ -117,6 +118,7 @@ fn extend(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
             title: "Exchange the dates".to_owned(),
             edits: vec![a, b],
             cost: cost::REWRITING,
+            decides: None,
             safe: false,
         }));
         return;

@@ -69,6 +69,7 @@
 //! ASHRAE 135 (ISO 16484-5), Schedule object: all values are of one datatype, that of the properties it
 //! writes (from memory).
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -126,6 +127,7 @@ fn report(ctx: &Ctx<'_>, named: &Written<Name>, wrong: impl Fn(&Schedule) -> Opt
         }
     };
     out.report(
+        About::path(&ctx.entry.part, named.at).and(noun::SCHEDULE, &named.value),
         named.at,
         format!("schedule `{}` gives {gives}, but {wrong}; follow a schedule that fits", named.value),
     )

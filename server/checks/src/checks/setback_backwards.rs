@@ -41,6 +41,7 @@
 //! ASHRAE Guideline 36-2021 §3.1.1.1 and §5.3.2: unoccupied setpoints are never tighter than
 //! occupied ones.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -76,7 +77,7 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 "{does} starts at {} while unoccupied and at {} while occupied: {side} while nobody is there; set it {other}",
                 night.value, day.value
             );
-            out.report(night.at, message)
+            out.report(About::of(noun::LIMIT, key), night.at, message)
                 .because(zone.place(day.at), format!("`{key}` is {} while occupied", day.value))
                 .instead([day.value.to_string()]);
         }

@@ -53,6 +53,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -77,6 +78,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             if rule.call.first_stage().is_some() {
                 continue;
             }
+            let about = About::of(noun::MODE, mode.name()).and(noun::LIMIT, rule.key.name());
             let told_elsewhere = rule.call == Call::Dehumidify;
             if let Some(beyond) = rule.beyond.as_ref().filter(|_| !told_elsewhere) {
                 let message = format!(
@@ -87,7 +89,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     beyond.reports
                 );
                 let because = beyond.sensor.because();
-                out.report(limit.at, message).because(because.place, because.text);
+                out.report(about, limit.at, message).because(because.place, because.text);
             } else if let Some(sensor) = rule.past_other_end() {
                 let end = if rule.above { sensor.low } else { sensor.high };
                 let message = format!(
@@ -97,7 +99,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     mode.name()
                 );
                 let because = sensor.because();
-                out.report(limit.at, message).because(because.place, because.text);
+                out.report(about, limit.at, message).because(because.place, because.text);
             }
         }
     });

@@ -54,6 +54,7 @@
 //! ASHRAE Guideline 36-2021 §3.1.1.1: cooling at least 1 °F above heating. That crossed setpoints
 //! cannot both be kept needs no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -76,6 +77,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             && heat.value.si() >= cool.value.si()
         {
             out.report(
+                About::of(noun::MODE, setting.mode.name()),
                 heat.at,
                 format!(
                     "`{below}` is {} and `{above}` {}: between the two both would run; set heating below cooling",

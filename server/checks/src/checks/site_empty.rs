@@ -33,6 +33,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -58,6 +59,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         let line = part.text().lines().next().unwrap_or("");
         let from = line.len() - line.trim_start_matches(['#', ' ']).len();
         out.report(
+            About::entry(),
             Spot::Bytes(from as u32..line.len() as u32),
             "`site.yaml` is empty, so the job has no name and no time zone; write `site: {name: …, time-zone: America/New_York}`",
         );

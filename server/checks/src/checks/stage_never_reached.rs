@@ -60,9 +60,10 @@
 //!
 //! Common practice, no source: a second stage 1 to 2 °F behind the first.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
-use crate::dehumidification::explain;
+use crate::dehumidification::{explain, held_by_reasons};
 use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, ReasonKind};
@@ -90,7 +91,9 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             continue;
         }
         let reasons = unit.why(Claim::InputNever(second.name()), |_| true).unwrap_or_default();
+        let about = About::of(noun::INPUT, second.name());
         if reasons.iter().any(|r| r.kind == ReasonKind::Undriven) {
+            held_by_reasons(ctx, &reasons, &about, out);
             continue;
         }
         // Of what keeps the call away the limit says most, then what comes last on the path.
@@ -101,6 +104,6 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         let message = format!(
             "the call at `{second}` cannot occur, though that at `{first}` can: {cause}; correct one of the facts listed"
         );
-        explain(out.report(wiring.at, message), &reasons);
+        explain(out.report(about, wiring.at, message), &reasons);
     }
 }

@@ -45,6 +45,7 @@
 //!
 //! Common practice, no source; the unit's terminals are in the maker's documents.
 
+use crate::about::{About, Noun, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -71,25 +72,26 @@ fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
     if unit.entry.facts.broken || unit_type.entry.facts.broken {
         return;
     }
-    let mut report = |at: NodeId, name: &str, noun: &str, advice: String| {
-        out.report(at, format!("`{}` has no {noun} `{name}`; {advice}", type_name.value))
+    let mut report = |at: NodeId, name: &str, noun: Noun, advice: String| {
+        let about = About::path(&unit.entry.part, at).and(noun, name);
+        out.report(about, at, format!("`{}` has no {noun} `{name}`; {advice}", type_name.value))
             .because(unit_type.head(), "the unit's type")
             .instead(meant(unit_type.is, noun, name));
     };
     for (input, wiring) in &unit.is.inputs {
         if unit_type.is.input(&input.value).is_none() {
-            report(input.at, &input.value, "input", input_advice(unit_type.is, &input.value));
+            report(input.at, &input.value, noun::INPUT, input_advice(unit_type.is, &input.value));
         }
         if let Wiring::TiedTo(other) = &wiring.value
             && unit_type.is.input(other).is_none()
         {
             let at = value(&unit.entry.part, wiring.at, "tied-to").unwrap_or(wiring.at);
-            report(at, other, "input", input_advice(unit_type.is, other));
+            report(at, other, noun::INPUT, input_advice(unit_type.is, other));
         }
     }
     for (output, _) in &unit.is.outputs {
         if unit_type.is.output(&output.value).is_none() {
-            report(output.at, &output.value, "output", output_advice(unit_type.is, &output.value));
+            report(output.at, &output.value, noun::OUTPUT, output_advice(unit_type.is, &output.value));
         }
     }
 }

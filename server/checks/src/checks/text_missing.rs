@@ -32,6 +32,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -55,6 +56,6 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
             "`{}` has no text; say what it is, as in `text: HP-1 reversing valve status`",
             point.name()
         );
-        out.report(at, message);
+        out.report(About::entry(), at, message);
     }
 }

@@ -36,6 +36,7 @@
 //!
 //! Common practice, no source.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -64,7 +65,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         text.value,
         others.words()
     );
-    let finding = out.report(text.at, message);
+    let finding = out.report(About::entry(), text.at, message);
     others.explain(finding, |other| {
         let place = other.is.text.as_ref().map_or_else(|| other.head(), |t| other.place(t.at));
         Because::new(place, format!("the same text at `{}`", other.name()))

@@ -35,6 +35,7 @@
 //! ASHRAE 135 (ISO 16484-5), command prioritization: sixteen places, one value in each (clause 19.2,
 //! from memory).
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -62,6 +63,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
             Some(first) => {
                 let name = point.name();
                 out.report(
+                    About::path(&point.entry.part, at).and(noun::PRIORITY, priority.to_string()),
                     at,
                     format!("this is a second command of {name} at priority {priority}, where the last write wins; take one out, or give them different priorities"),
                 )

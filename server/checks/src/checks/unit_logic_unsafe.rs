@@ -57,6 +57,7 @@
 //!
 //! Common practice, no source; the list is the type's own.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -94,6 +95,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
             Some(cube) => format!("with {}", state_words(&logic, found.is, &cube)),
         };
         let finding = out.report(
+            About::of(noun::NEVER, found.entry.part.scalar(never.at).unwrap_or_default()),
             never.at,
             format!(
                 "`{}` reaches this state {with}; correct the line that turns the output on",
@@ -162,9 +164,9 @@ mod tests {
             let found = View::new(&job).as_found::<UnitType>(id).unwrap();
             assert!(!found.is.never.is_empty(), "{} states nothing", found.name());
             let ctx = Ctx::new(View::new(&job), &memo, id, found.entry);
-            let mut out = Sink { check: &CHECK, found: Vec::new() };
+            let mut out = Sink::new(&CHECK);
             run(&ctx, found, &mut out);
-            assert!(out.found.is_empty(), "{}: {:?}", found.name(), out.found);
+            assert!(out.found.is_empty(), "{}", found.name());
             let logic = TypeLogic::of(found.is);
             assert!(reached(&ctx, &logic).iter().all(Function::is_known));
             assert_eq!(

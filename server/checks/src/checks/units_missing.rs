@@ -35,6 +35,7 @@
 //! ASHRAE 135 clause 12 (from memory): analog objects have a required Units property.
 
 use super::object_unfit;
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -59,6 +60,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     }
     // An object of the wrong type needs another type, not units.
     if object_unfit::wrong(ctx, object.value.kind, point).is_some() {
+        out.held_back(None, "object-unfit", ctx.id);
         return;
     }
     let message = format!(
@@ -66,5 +68,5 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         point.name(),
         object.value
     );
-    out.report(point.entry.part.key_node(), message);
+    out.report(About::entry(), point.entry.part.key_node(), message);
 }

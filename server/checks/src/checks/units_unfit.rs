@@ -41,6 +41,7 @@
 //!
 //! ASHRAE 135 clause 21 (clause from memory): engineering units; clause 12: binary objects have none.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -67,7 +68,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
                 "`{name}` is {}: it is on or off, or a state, and has no units; take `units` out",
                 object.value
             );
-            out.report(units.at, message).because(point.place(object.at), "its object");
+            out.report(About::entry(), units.at, message).because(point.place(object.at), "its object");
         }
         return;
     }
@@ -80,7 +81,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         unit.name,
         usual(quantity.value)
     );
-    out.report(units.at, message)
+    out.report(About::entry(), units.at, message)
         .because(point.place(quantity.at), format!("it measures {words}"))
         .instead(usual(quantity.value).split('`').skip(1).step_by(2));
 }

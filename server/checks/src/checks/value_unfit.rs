@@ -88,6 +88,7 @@
 //!
 //! The format of a job.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -137,7 +138,8 @@ fn invisible(ctx: &Ctx<'_>, out: &mut Sink) {
             let shown = visible(text);
             let message =
                 format!("`{shown}` has an invisible character in it (U+{:04X}); delete it", u32::from(c));
-            out.report(node, message);
+            let about = About::path(part, node).and(noun::TEXT, format!("U+{:04X}", u32::from(c)));
+            out.report(about, node, message);
         }
     }
 }
@@ -230,7 +232,7 @@ fn told(own: &str, steps: &[(EntryId, &Use)], others: usize, out: &mut Sink) {
     let message = format!(
         "`{own}` gets its value from itself{by_way}: no value ever arises; wire one of them to something else"
     );
-    let finding = out.report(first.spot(), message);
+    let finding = out.report(About::of(noun::POINT, own), first.spot(), message);
     for (id, used) in steps.iter().skip(1).take(TOLD) {
         finding.because(Place { entry: *id, spot: used.spot() }, format!("follows `{}`", used.name));
     }
@@ -245,7 +247,7 @@ fn circle_of_ties(unit: &Unit, out: &mut Sink) {
                 let message = format!(
                     "`{next}` is tied to itself, straight or through others, and nothing drives any of them; wire one to a point"
                 );
-                out.report(wiring.at, message);
+                out.report(About::of(noun::INPUT, next), wiring.at, message);
                 break;
             }
             let Some((_, wiring)) = unit.wiring(next) else {
@@ -261,6 +263,7 @@ fn circle_of_terms(ctx: &Ctx<'_>, out: &mut Sink) {
     for name in &TypeLogic::shared(ctx.memo, unit_type).circular {
         if let Some(at) = unit_type.is.declaration(name) {
             out.report(
+                About::of(noun::TERM, &name),
                 at,
                 format!(
                     "`{name}` is worked out from itself, straight or through other terms; break the circle"

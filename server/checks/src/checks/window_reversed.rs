@@ -43,6 +43,7 @@
 //! ASHRAE 135 (ISO 16484-5), Schedule object: a day's list of times and values begins and ends with the
 //! day (from memory).
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::{Finding, Sink};
@@ -66,14 +67,14 @@ fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     for rule in &schedule.is.week {
         let mut days_after = rule.days;
         days_after.rotate_right(1);
-        report(&rule.windows, &days_words(days_after), out);
+        report(&rule.windows, &About::of(noun::DAYS, days_words(rule.days)), &days_words(days_after), out);
     }
     for exception in &schedule.is.exceptions {
-        report(&exception.windows, "the day after", out);
+        report(&exception.windows, &About::exception(&schedule.entry.part, exception), "the day after", out);
     }
 }
 
-fn report(windows: &[Window], days_after: &str, out: &mut Sink) {
+fn report(windows: &[Window], of: &About, days_after: &str, out: &mut Sink) {
     for window in windows.iter().filter(|w| !runs_forward(w)) {
         let written = times(window.start, window.end);
         let message = if window.start == window.end {
@@ -90,7 +91,7 @@ fn report(windows: &[Window], days_after: &str, out: &mut Sink) {
                 times(0, window.end),
             )
         };
-        out.report(window.at, message);
+        out.report(of.clone().and(noun::WINDOW, written), window.at, message);
     }
 }
 

@@ -65,12 +65,13 @@
 //!
 //! Common practice, no source.
 
+use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{Proposal, cost};
-use crate::schedules::{clock, runs, runs_forward, times};
+use crate::schedules::{clock, days_words, runs, runs_forward, times};
 use model::Found;
 use model::schedule::{DayRule, Schedule, Window};
 use rustc_hash::FxHashSet;
@@ -93,7 +94,10 @@ fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         for (one, other) in clashes(windows) {
             let (first, second) = if one.0.at < other.0.at { (one, other) } else { (other, one) };
             if told.insert(second.0.at) {
-                out.report(second.0.at, words(first, second))
+                let part = &schedule.entry.part;
+                let about =
+                    About::path(part, second.0.at).and(noun::WINDOW, times(first.0.start, first.0.end));
+                out.report(about, second.0.at, words(first, second))
                     .because(schedule.place(first.0.at), "the other window");
             }
         }
@@ -120,7 +124,8 @@ fn none_beside_some(schedule: Found<'_, Schedule>, out: &mut Sink) {
         };
         if let Some(other) = week.iter().find(opens) {
             let message = "`none` closes no day here, since rules add up and another rule gives the day hours; take the day out of that one";
-            out.report(none.at, message).because(schedule.place(other.at), "the other rule");
+            out.report(About::of(noun::DAYS, days_words(none.days)), none.at, message)
+                .because(schedule.place(other.at), "the other rule");
         }
     }
 }
@@ -188,6 +193,7 @@ fn join(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
         title: format!("Write one window `{both}`"),
         edits: vec![first, second],
         cost: cost::REWRITING,
+        decides: None,
         safe: true,
     }));
 }

@@ -100,6 +100,7 @@
 //! predictor-corrector, exact solution) over the site's weather; defaults are printed with their sources.
 //! ASHRAE 62.1-2022 §5.12: a dew point of at most 60 °F, where no requirement is stated.
 
+use crate::about::About;
 use crate::check::{Check, Run, Severity};
 use crate::context::Ctx;
 use crate::finding::Sink;
@@ -133,7 +134,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         in_gaps(0.5),
         in_gaps(2.0)
     );
-    let finding = out.report(zone.entry.part.key_node(), message);
+    let finding = out.report(About::entry(), zone.entry.part.key_node(), message);
     if let Some(place) = &held.place {
         finding.because(place.clone(), format!("{} is at most {}", held.source, held.words));
     }

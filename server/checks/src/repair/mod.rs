@@ -21,6 +21,7 @@ pub(crate) use remove::{entry, marked_item, marked_pair};
 pub(crate) use sources::source;
 pub(crate) use wiring::left_out;
 
+use crate::about::About;
 use crate::context::Ctx;
 use crate::finding::Finding;
 use analysis::Memo;
@@ -36,6 +37,9 @@ pub struct Proposal {
     pub edits: Vec<PartEdit>,
     /// How much of what the engineer wrote it changes: less is better. The steps are ours.
     pub cost: u32,
+    /// The question about the entry that it answers, where another answer would be the contrary: one repair gives
+    /// one answer.
+    pub decides: Option<(EntryId, About)>,
     /// Whether it changes no meaning but the fault, so that it may be applied without a question.
     pub safe: bool,
 }
@@ -87,7 +91,7 @@ impl Proposal {
     /// Edits that belong together, to be asked about; nothing where the text does not take one.
     pub(crate) fn all(title: impl Into<String>, cost: u32, edits: Option<Vec<PartEdit>>) -> Option<Proposal> {
         let edits = edits.filter(|edits| !edits.is_empty())?;
-        Some(Proposal { title: title.into(), edits, cost, safe: false })
+        Some(Proposal { title: title.into(), edits, cost, decides: None, safe: false })
     }
 
     /// The same, marked as changing no meaning but the fault if `safe`.

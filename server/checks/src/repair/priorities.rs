@@ -2,6 +2,7 @@
 
 use super::text::Target;
 use super::{Proposal, cost};
+use crate::about::{About, exception_words, noun};
 use crate::context::Ctx;
 use crate::finding::Finding;
 use crate::written::value;
@@ -18,6 +19,10 @@ pub(crate) fn priority(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
     let part = &ctx.entry.part;
     let target = Target::new(ctx.id, ctx.entry);
     let wins = highest - 1;
+    // Which of these wins is one decision, whoever asks for it.
+    let mut words: Vec<String> = named.iter().map(|exception| exception_words(part, exception)).collect();
+    words.sort_unstable();
+    let which_wins = words.iter().fold(About::entry(), |about, words| about.and(noun::EXCEPTION, words));
     for (n, exception) in named.iter().enumerate() {
         let edit = match value(part, exception.at, "priority") {
             Some(node) => target.value(node, &wins.to_string()),
@@ -25,6 +30,7 @@ pub(crate) fn priority(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
         };
         let which = if n == 0 { "this exception" } else { "the other exception" };
         let title = format!("Let {which} win, at priority {wins}");
-        out.extend(Proposal::one(title, cost::VALUE + n as u32, edit));
+        let proposal = Proposal::one(title, cost::VALUE + n as u32, edit);
+        out.extend(proposal.map(|p| Proposal { decides: Some((ctx.id, which_wins.clone())), ..p }));
     }
 }

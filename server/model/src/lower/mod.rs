@@ -75,6 +75,7 @@ impl Facts {
                     FaultKind::TooLarge => ProblemKind::TooLarge,
                 },
                 spot: Spot::Bytes(fault.range.clone()),
+                missing: None,
                 message: fault.message.clone(),
                 instead: Vec::new(),
             });

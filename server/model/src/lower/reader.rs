@@ -71,7 +71,13 @@ impl<'p> Reader<'p> {
     }
 
     pub(crate) fn problem(&mut self, kind: ProblemKind, at: NodeId, message: String) {
-        self.problems.push(Problem { kind, spot: Spot::Node(at), message, instead: Vec::new() });
+        self.problems.push(Problem {
+            kind,
+            spot: Spot::Node(at),
+            missing: None,
+            message,
+            instead: Vec::new(),
+        });
     }
 
     /// What may be written in place of what the last problem is about, the likeliest first.
@@ -111,6 +117,9 @@ impl<'p> Reader<'p> {
                     at,
                     format!("{what} needs `{}`: {}", field.key, field.text),
                 );
+                if let Some(problem) = self.problems.last_mut() {
+                    problem.missing = Some(Name::new_static(field.key));
+                }
             }
         }
         fields
@@ -314,6 +323,7 @@ impl<'p> Reader<'p> {
                 self.problems.push(Problem {
                     kind: ProblemKind::ValueUnfit,
                     spot: if plain { Spot::Within(node, wrong.within) } else { Spot::Node(node) },
+                    missing: None,
                     message: format!("this logic cannot be read: {}", wrong.message),
                     instead: Vec::new(),
                 });

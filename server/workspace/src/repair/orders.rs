@@ -1,7 +1,7 @@
 //! What a repair does, as an order; where it takes several steps, each with its place.
 
-use checks::Proposal;
-use model::Job;
+use checks::{About, Key, Proposal};
+use model::{EntryId, Job};
 use syntax::Part;
 
 /// So many keys tell where in an entry something stands: `occupied cool-above`.
@@ -13,6 +13,7 @@ pub(super) struct Order {
     title: String,
     /// The entry, and the keys in it under which something changes, as far as the title names neither.
     place: String,
+    decides: Option<(EntryId, About)>,
 }
 
 impl Order {
@@ -30,7 +31,12 @@ impl Order {
             let words = std::iter::once(entry).chain(keys).filter(|word| !names(&title, word));
             place = words.collect::<Vec<_>>().join(" ");
         }
-        Order { title, place }
+        Order { title, place, decides: proposal.decides.clone() }
+    }
+
+    /// Whether it answers a question that a proposal would answer once more.
+    pub(super) fn is_contrary_to(&self, proposal: &Proposal) -> bool {
+        self.decides.is_some() && self.decides == proposal.decides
     }
 }
 
@@ -50,6 +56,19 @@ pub(super) fn orders(orders: &[Order]) -> String {
         }
     }
     all
+}
+
+/// So many findings are named that show when a repair is applied.
+const MOST_SHOWN: usize = 2;
+
+/// What shows once a repair is applied, as a sentence: ``Then shows: `dehumidification-gap` of `DH-1` ``.
+pub(super) fn then_shows(shows: &[Key]) -> Option<String> {
+    let mut named: Vec<String> = shows.iter().map(Key::to_string).collect();
+    named.dedup();
+    let more = named.len().saturating_sub(MOST_SHOWN);
+    named.truncate(MOST_SHOWN);
+    let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
+    (!named.is_empty()).then(|| format!("Then shows: {}{rest}", named.join(", ")))
 }
 
 /// The keys under which a byte of an entry stands, from the outside. What is inserted behind a value
@@ -104,7 +123,7 @@ mod tests {
             let (entry, start) = job.entry_at(file, at).unwrap_or((model::EntryId(u32::MAX), 0));
             let range = start..start + old.len() as u32;
             let edits = vec![PartEdit { entry, range, new: String::new() }];
-            Order::of(&job, &Proposal { title: title.to_owned(), edits, cost: 1, safe: true })
+            Order::of(&job, &Proposal { title: title.to_owned(), edits, cost: 1, decides: None, safe: true })
         };
         let first = order("Write 68 °F", "70 °F");
         assert_eq!(orders(std::slice::from_ref(&first)), "Write 68 °F");

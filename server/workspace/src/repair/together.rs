@@ -47,7 +47,10 @@ impl<'w> Repairer<'w> {
         let findings: Vec<_> = chosen.iter().map(|one| (one.entry, one.finding)).collect();
         // What changes the hours of a service is for somebody to decide.
         in_turn(&edits)
-            && matches!(self.verdict(&findings, &from_the_last(edits), stop), Verdict::Proven(None))
+            && matches!(
+                self.verdict(&findings, &from_the_last(edits), stop),
+                Verdict::Proven { effect: None, .. }
+            )
     }
 }
 

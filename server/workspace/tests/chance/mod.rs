@@ -1,9 +1,9 @@
 //! Random jobs of two units with mistakes in them, the same for the same seed.
 
+use super::Workspace;
 use model::{UnitType, View};
 use std::fmt::Write;
 use std::path::Path;
-use workspace::Workspace;
 
 /// Numbers that look random: `SplitMix64` (Steele, Lea and Flood, OOPSLA 2014).
 pub(crate) struct Dice(u64);

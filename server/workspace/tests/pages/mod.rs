@@ -1,0 +1,12 @@
+//! The examples of the pages of checks.
+
+#[path = "../../../checks/src/example.rs"]
+mod example;
+
+use checks::Check;
+
+/// The `bad` examples of a page, each as files with their names.
+pub(crate) fn bad_examples(check: &Check) -> Vec<Vec<(String, String)>> {
+    let bad = example::examples(&check.page()).into_iter().filter(|example| example.kind == "bad");
+    bad.map(|example| example::files(&example.text)).collect()
+}
