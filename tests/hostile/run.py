@@ -18,11 +18,11 @@ SITE = "site: {name: Example, time-zone: America/New_York, review: {from: 2027-0
 CASES = {}
 
 
-def case(status, says=""):
-    """Registers what fills a folder: with what status the review may end, and what it must say."""
+def case(status, says="", unsaid=None):
+    """Registers what fills a folder: with what status the review may end, what it must say, and what it must not."""
 
     def register(fill):
-        CASES[fill.__name__.replace("_", "-")] = (fill, status, says)
+        CASES[fill.__name__.replace("_", "-")] = (fill, status, says, unsaid)
         return fill
 
     return register
@@ -251,7 +251,7 @@ def run(program, folder):
 def main():
     program, wanted = os.path.abspath(sys.argv[1]), sys.argv[2:]
     failed = 0
-    for name, (fill, status, says) in CASES.items():
+    for name, (fill, status, says, unsaid) in CASES.items():
         if wanted and name not in wanted:
             continue
         with tempfile.TemporaryDirectory() as folder:
@@ -264,6 +264,8 @@ def main():
             faults.append(f"exit status {ended}")
         if says not in said:
             faults.append(f"does not say `{says}`")
+        if unsaid and unsaid in said:
+            faults.append(f"says `{unsaid}`")
         if seconds > SECONDS:
             faults.append("too long")
         if mebibytes > MEBIBYTES:
