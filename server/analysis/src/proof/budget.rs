@@ -34,6 +34,11 @@ impl Budget {
         self.bounds.within(work)
     }
 
+    /// Does what is done for all inputs together, each of which may take most of the logic.
+    pub(crate) fn all_inputs<T>(&self, work: impl FnOnce() -> T) -> T {
+        self.bounds.steps(self.bounds.steps.saturating_mul(8)).within(work)
+    }
+
     /// Does what is done only when somebody asks for it, and is worth waiting for: a chart.
     pub(crate) fn chart<T>(&self, work: impl FnOnce() -> T) -> T {
         self.bounds.steps(self.bounds.steps.saturating_mul(32)).within(work)

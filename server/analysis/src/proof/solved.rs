@@ -167,7 +167,7 @@ impl Solved {
     /// Whether some output depends on an input at any moment, everything else as wired and set.
     pub(crate) fn has_effect(&self, input: Var) -> Answer {
         // Of all inputs at once, so that what one of them takes does not depend on which was asked for first.
-        let all = || self.budget.once(|| effects(&self.circuit, &self.moments).into());
+        let all = || self.budget.all_inputs(|| effects(&self.circuit, &self.moments).into());
         self.effects.of(&(), all).get(input.0 as usize).copied().unwrap_or(Answer::Unknown)
     }
 
