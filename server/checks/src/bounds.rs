@@ -1,7 +1,7 @@
 //! What lower limits make of a job: nothing is found that is not so, and what can no longer be found is said to be
 //! not proven.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use crate::example::examples;
 use crate::fixture::job;

@@ -387,9 +387,10 @@ impl Workshop {
         let mut vars = order.clone();
         vars.sort_unstable();
         if let Some(vars) = VarList::from_sorted(&vars) {
-            return match spend(1 << levels.len().saturating_sub(4)) {
-                true => Finished::Table(self.table(root, &levels, &order, vars)),
-                false => Finished::TooLarge,
+            return if spend(1 << levels.len().saturating_sub(4)) {
+                Finished::Table(self.table(root, &levels, &order, vars))
+            } else {
+                Finished::TooLarge
             };
         }
         let mut places: FxHashMap<Ref, Ref> = FxHashMap::from_iter([(OFF, OFF), (ON, ON)]);

@@ -409,9 +409,10 @@ impl Function {
         if let (Body::Table(a), Body::Table(b)) = (&self.0, &other.0)
             && let Some(vars) = a.var_list().union(b.var_list())
         {
-            return match spend(vars.words() / WORDS_OF_A_STEP + 1) {
-                true => a.combine(b, connective).map_or_else(Self::unknown, Self::from),
-                false => Self::unknown(),
+            return if spend(vars.words() / WORDS_OF_A_STEP + 1) {
+                a.combine(b, connective).map_or_else(Self::unknown, Self::from)
+            } else {
+                Self::unknown()
             };
         }
         if !self.is_known() || !other.is_known() {

@@ -11,8 +11,8 @@ const VARS: u32 = 6;
 
 /// Every cube over the variables `0..vars`.
 fn cubes(vars: u32) -> impl Iterator<Item = Cube> {
-    (0..3_u32.pow(vars.into())).map(move |code| {
-        let literals = (0..vars).filter_map(|var| match code / 3_u32.pow(var.into()) % 3 {
+    (0..3_u32.pow(vars)).map(move |code| {
+        let literals = (0..vars).filter_map(|var| match code / 3_u32.pow(var) % 3 {
             2 => None,
             value => Some(Literal { var: Var(var), value: value == 1 }),
         });

@@ -48,9 +48,8 @@ pub fn groups<N: Clone + Eq + Hash>(
             frame.next += 1;
             match places.get(source) {
                 Some(Some(place)) => frame.low = frame.low.min(*place),
-                Some(None) => {}
                 None if wanted(source) => enter = Some(source.clone()),
-                None => {}
+                Some(None) | None => {}
             }
             continue;
         }

@@ -230,7 +230,7 @@ mod tests {
 
     #[test]
     fn many_names_are_counted() {
-        let all: Vec<Name> = (1..=7).map(|n| Name::new(&format!("i{n}"))).collect();
+        let all: Vec<Name> = (1..=7).map(|n| Name::new(format!("i{n}"))).collect();
         let of = |count: usize| named(&all.iter().take(count).collect::<Vec<_>>());
         assert_eq!(of(0), None);
         assert_eq!(of(1).as_deref(), Some("`i1`"));
