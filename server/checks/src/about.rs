@@ -112,7 +112,7 @@ impl About {
             let span = spot.span(part);
             let text = part.text().get(span.start as usize..span.end as usize).unwrap_or_default();
             let line = text.trim().lines().next().unwrap_or_default();
-            Name::from_iter(line.chars().take(TEXT_AT_MOST))
+            line.chars().take(TEXT_AT_MOST).collect::<Name>()
         };
         match spot {
             Spot::Node(node) => About::path(part, *node),

@@ -47,7 +47,7 @@ pub fn held_back(job: &Job, memo: &Memo, id: EntryId) -> HeldBack {
     let mut looks_at: FxHashSet<EntryId> = FxHashSet::from_iter([id]);
     for key in reads {
         if matches!(key, Key::Define(..) | Key::Refer(..)) {
-            looks_at.extend(job.contributors(&key).into_iter());
+            looks_at.extend(job.contributors(&key));
         }
     }
     HeldBack { notes, looks_at }

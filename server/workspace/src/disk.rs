@@ -1,7 +1,7 @@
 //! Everything that touches the disk: which files a job has, and their text. Reads only, and only
 //! inside the job folder.
 
-#![allow(clippy::disallowed_methods)] // this is the one place for them
+#![allow(clippy::disallowed_methods)] // the contents of files are read here, and their names in `walk`
 
 use crate::path;
 use crate::walk::{Bounds, LeftOut, Met, SITE, Why, in_words, is_job, meets, walk};

@@ -171,7 +171,7 @@ impl Repairer<'_> {
             match self.tried(id, finding, &attempt, stop) {
                 Outcome::Refused => {}
                 Outcome::Proven(effect, shows) if shows.is_empty() => {
-                    proven.push(attempt.into_repair(effect, shows))
+                    proven.push(attempt.into_repair(effect, shows));
                 }
                 Outcome::Proven(effect, shows) => {
                     numbered += 1;

@@ -183,7 +183,9 @@ fn a_name_stays_while_what_it_is_about_stays() {
 
     // A line more above everything, and every section in a file of another name, the last first.
     let moved = files.iter().rev().enumerate().map(|(n, (path, text))| {
-        let path = if path == "site.yaml" || !path.ends_with(".yaml") {
+        let path = if path == "site.yaml"
+            || Path::new(path).extension().is_none_or(|extension| extension != "yaml")
+        {
             path.clone()
         } else {
             format!("moved/{n}.yaml")

@@ -86,7 +86,7 @@ fn nearly(dice: &mut Dice, path: &str) -> String {
     let mut pattern: Vec<String> = names[from..to].join("/").chars().map(String::from).collect();
     for _ in 0..dice.below(3) {
         let at = dice.below(pattern.len());
-        pattern[at] = dice.of(&["*", "?", "**", "[a-z]", "[!q]", "[[:print:]]"]).to_owned();
+        dice.of(&["*", "?", "**", "[a-z]", "[!q]", "[[:print:]]"]).clone_into(&mut pattern[at]);
     }
     let (before, after) =
         (dice.of(&["", "", "/", "**/", "!", "!/", "*/"]), dice.of(&["", "", "/", "/**", "/*", " "]));

@@ -110,7 +110,7 @@ fn lowest_coil<'j>(ctx: &Ctx<'j>, zone: &str) -> Option<Coil<'j>> {
     let mut lowest: Option<Coil<'j>> = None;
     for unit in ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone)) {
         let unit_type: Found<'_, UnitType> = ctx.view.find(&unit.is.type_.as_ref()?.value)?;
-        if !unit_type.is.service(Service::Dehumidification).is_some() {
+        if unit_type.is.service(Service::Dehumidification).is_none() {
             continue;
         }
         let dew_point = unit_type.is.coil_leaving_dew_point?.value;

@@ -109,7 +109,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
 /// A line of a file, by what it says: its number is another's as soon as something is written above it.
 fn line(text: &str, number: usize) -> Name {
     let line = text.lines().nth(number.saturating_sub(1)).unwrap_or_default();
-    Name::from_iter(line.trim().chars().take(LINE_AT_MOST))
+    line.trim().chars().take(LINE_AT_MOST).collect()
 }
 
 fn days(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink) {

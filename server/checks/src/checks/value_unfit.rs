@@ -263,7 +263,7 @@ fn circle_of_terms(ctx: &Ctx<'_>, out: &mut Sink) {
     for name in &TypeLogic::shared(ctx.memo, unit_type).circular {
         if let Some(at) = unit_type.is.declaration(name) {
             out.report(
-                About::of(noun::TERM, &name),
+                About::of(noun::TERM, name),
                 at,
                 format!(
                     "`{name}` is worked out from itself, straight or through other terms; break the circle"

@@ -37,7 +37,10 @@ fn words() -> String {
 /// All repairs of all findings, in their order.
 fn repairs(files: &[(String, String)]) -> Vec<Vec<Repair>> {
     let mut workspace = Workspace::empty(Path::new("nowhere"));
-    for (path, text) in files.iter().filter(|(path, _)| path.ends_with(".yaml")) {
+    for (path, text) in files
+        .iter()
+        .filter(|(path, _)| Path::new(path).extension().is_some_and(|extension| extension == "yaml"))
+    {
         workspace.open(path, text);
     }
     workspace.check(&|_, _| {});

@@ -1,5 +1,7 @@
 //! Which files a folder has for a job, and which it has and a job leaves out.
 
+#![allow(clippy::disallowed_methods)] // what the folders of a job hold is read here, and in `disk`
+
 mod ignore_file;
 mod left_out;
 mod wildmatch;
