@@ -1,8 +1,8 @@
 //! Dehumidification of a unit: whether it is wanted, what is required of it, why it cannot run.
 
 use crate::about::About;
+use crate::check::{FindingBuilder, Sink};
 use crate::context::Ctx;
-use crate::finding::{FindingBuilder, Sink};
 use analysis::{CallRule, Mode, Reason, ReasonKind, Setting, UnitAnalysis, call_rules};
 use model::{Call, Demand, Found, Kind, Limits, Name, Point, Requirement, Service, Source, Unit, View, Zone};
 

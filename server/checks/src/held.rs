@@ -3,8 +3,7 @@
 //! A check that does not look where another reports says so through its [`Sink`](crate::Sink); what could not be read
 //! as meant holds back whatever looks at it.
 
-use crate::check::Check;
-use crate::finding::{Finding, Held};
+use crate::check::{Check, Finding, Held};
 use crate::run::run_asking;
 use analysis::Memo;
 use model::{EntryId, Job, Key};

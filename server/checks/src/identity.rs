@@ -1,7 +1,7 @@
 //! What tells a finding from every other of its job, and the short name of that which programs keep.
 
 use crate::about::{About, content};
-use crate::finding::Finding;
+use crate::check::Finding;
 use model::{Entry, Item, Name, Spot};
 use std::collections::BTreeMap;
 use std::fmt;

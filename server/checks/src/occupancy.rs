@@ -1,7 +1,7 @@
 //! A unit's occupied input, as the checks about occupancy look at it.
 
+use crate::check::{FindingBuilder, Sink};
 use crate::context::Ctx;
-use crate::finding::{FindingBuilder, Sink};
 use analysis::{Atom, Moment, Reach, Signal, UnitAnalysis};
 use logic::Answer;
 use model::{Found, Mode, Name, Schedule};

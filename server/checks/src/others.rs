@@ -1,7 +1,7 @@
 //! Others that take the same for themselves: an object, an instance, a text.
 
+use crate::check::FindingBuilder;
 use crate::context::Ctx;
-use crate::finding::FindingBuilder;
 use model::{Declared, Found, Key, list_words};
 
 /// So many are shown as reasons. Of more only the number is told: of a thousand alike, each would

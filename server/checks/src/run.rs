@@ -1,9 +1,8 @@
 //! Runs every check that concerns one entry.
 
 use crate::ALL;
-use crate::check::{Check, Run};
+use crate::check::{Check, Finding, FindingBuilder, Held, Run, Sink};
 use crate::context::Ctx;
-use crate::finding::{Finding, FindingBuilder, Held, Sink};
 use analysis::{Memo, Verdicts};
 use model::{EntryId, Item, Job, Key, Name, Spot, View};
 use rustc_hash::FxHashSet;

@@ -1,7 +1,7 @@
 //! Judging the limits of a zone at every value that the schedules they follow give them.
 
+use crate::check::{FindingBuilder, Sink};
 use crate::context::Ctx;
-use crate::finding::{FindingBuilder, Sink};
 use analysis::Setting;
 use model::{Found, Name, Quantity, Schedule, Zone};
 

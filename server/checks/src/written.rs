@@ -1,8 +1,9 @@
 //! What is written in an entry, whether or not it could be read as meant.
 
 use crate::about::{About, noun};
+use crate::check::Sink;
 use crate::context::Ctx;
-use crate::finding::Sink;
+use crate::hint::did_you_mean;
 use model::{Name, ProblemKind, Spot, Within, list_words, nearest};
 use syntax::{NodeId, Part};
 
@@ -56,11 +57,6 @@ pub(crate) fn advice<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clon
     } else {
         did_you_mean(near.into_iter())
     }
-}
-
-/// ``did you mean `a` or `b`?``
-pub(crate) fn did_you_mean<'a>(near: impl Iterator<Item = &'a str>) -> String {
-    format!("did you mean {}?", list_words(near, "or"))
 }
 
 /// The files an entry names (calendars, weather), each with the place of its path.

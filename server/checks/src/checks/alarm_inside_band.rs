@@ -45,9 +45,8 @@
 //! Common practice, no source: an alarm tells of what control did not keep.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::sensor::{Begins, sensor};
 use model::{Found, Measured, Point, Quantity, Written, plain};

@@ -50,9 +50,8 @@
 //! Common practice, no source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::schedules::{DaysKnown, misread};
 use analysis::day_words;

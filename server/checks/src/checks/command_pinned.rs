@@ -36,9 +36,8 @@
 //! operator's (clause 19.2, from memory).
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use model::{Found, Point};
 

@@ -40,9 +40,8 @@
 //! By definition of the dew point; dew points by ASHRAE Fundamentals 2017 ch. 1.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::space_air::corners;
 use analysis::Setting;
 use model::{Found, LimitKey, Zone};

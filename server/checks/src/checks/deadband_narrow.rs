@@ -56,9 +56,8 @@
 //! and the design engineer decide.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::{repair, settings};
 use model::{Found, LimitKey, Measured, Quantity, Zone};
 

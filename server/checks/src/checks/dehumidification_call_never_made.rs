@@ -55,10 +55,9 @@
 //! Common practice, no source, for a call that begins one differential past its limit.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Finding, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::{CallFault, call_faults, requirements};
-use crate::finding::{Finding, Sink};
 use crate::repair::{self, Proposal};
 use crate::settings;
 use analysis::Mode;

@@ -86,10 +86,9 @@
 //! Common practice, no source. What gap a space bears is for the design engineer to say.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::{explain, is_wanted, requirements, told_at_the_zone};
-use crate::finding::Sink;
 use crate::repair;
 use analysis::{
     Because, Claim, Gap, UnitAnalysis, common, drying_units, hours_words, longest, moment_words, shared,

@@ -76,10 +76,9 @@
 //! Common practice, no source: which call wins is the unit type's logic, shown line by line.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain, is_wanted, told_at_the_zone};
-use crate::finding::Sink;
 use crate::repair;
 use analysis::Claim;
 use model::{Found, Service, Unit};

@@ -59,9 +59,8 @@
 //! listed exceptions by ASHRAE 90.1-2019 §6.5.2.3; the design engineer names the one that applies.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use analysis::{Atom, UnitAnalysis};
 use logic::{Function, Var};

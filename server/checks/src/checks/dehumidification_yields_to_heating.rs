@@ -86,10 +86,9 @@
 //! Common practice, no source: which call wins is the unit type's logic.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::is_wanted;
-use crate::finding::Sink;
 use crate::repair;
 use analysis::{Moment, hours_words};
 use model::{Call, Found, Kind, Name, Requirement, Service, Unit};

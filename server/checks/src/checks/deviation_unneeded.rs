@@ -40,9 +40,8 @@
 //! Common practice: a list of deviations is kept current.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Finding, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{Proposal, cost};
 use model::{Deviation, Spot};

@@ -35,8 +35,7 @@
 //! Common practice: deviations from a design are recorded with who decided and why.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
-use crate::finding::Sink;
+use crate::check::{Check, Run, Severity, Sink};
 use model::{Deviation, Spot};
 
 pub(crate) static CHECK: Check = Check {

@@ -37,9 +37,8 @@
 //! ASHRAE 135 clause 12, Device object (from memory): the object identifier is unique internetwork-wide.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::others::others;
 use crate::repair;
 use analysis::Because;

@@ -45,9 +45,8 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::sensor::sensor;
 use model::{Found, Kind, Measured, Name, Point, Quantity, Zone};

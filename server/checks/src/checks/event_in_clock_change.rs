@@ -50,9 +50,8 @@
 //! practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::schedules::clock;
 use analysis::{TimedSchedule, day_words};
 use calendar::{Change, ClockEdge, edges_in_clock_change};

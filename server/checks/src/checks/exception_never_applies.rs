@@ -75,9 +75,8 @@
 //! event priority, 1 first (from memory).
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::schedules::{DaysKnown, misread};
 use analysis::{TimedSchedule, day_words};

@@ -58,9 +58,8 @@
 //! index counts (from memory).
 
 use crate::about::{About, exception_words, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::schedules::{clock, misread};
 use analysis::day_words;

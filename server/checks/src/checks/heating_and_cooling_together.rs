@@ -58,9 +58,8 @@
 //! needs no source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Finding, FindingBuilder, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::{Finding, FindingBuilder, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
 use analysis::{Atom, Setting, UnitAnalysis};

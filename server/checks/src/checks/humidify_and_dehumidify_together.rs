@@ -42,9 +42,8 @@
 //! ASHRAE 90.1-2019 §6.4.3.6 (from memory): not both at once. Local code and the design engineer decide.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::space_air::corners;
 use crate::{repair, settings};
 use analysis::{Setting, call_rules};

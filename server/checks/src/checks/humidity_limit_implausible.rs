@@ -43,9 +43,8 @@
 //! own temperature.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::{repair, settings};
 use model::{Found, LimitKey, Limits, Measure, Measured, Quantity, Zone};
 

@@ -52,9 +52,8 @@
 //! points by ASHRAE Fundamentals 2017 ch. 1.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::settings;
 use crate::space_air::corners;
 use analysis::{Mode, degrees_words};

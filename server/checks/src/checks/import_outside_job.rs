@@ -40,9 +40,8 @@
 //! Common practice, no source: a submittal is complete in itself.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::written::imports;
 use model::ImportError;
 

@@ -64,9 +64,8 @@
 //! RFC 5545 (iCalendar).
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::written::imports;
 use air::weather::{MissingHours, Problem};
 use analysis::drift::read_weather;

@@ -73,9 +73,8 @@
 //! `occupied-relative-humidity`. Dew points by ASHRAE Fundamentals 2017 ch. 1.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::schedules::{is_switch, misread};
 use crate::space_air::corners;
 use crate::{repair, settings};
@@ -171,7 +170,7 @@ fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &
 }
 
 /// Gives a finding the place where the site sets a limit.
-fn named(finding: &mut crate::finding::FindingBuilder, limit: &LimitInForce) {
+fn named(finding: &mut crate::check::FindingBuilder, limit: &LimitInForce) {
     if let Some(place) = &limit.written {
         finding.because(place.clone(), format!("the site sets {}", limit.value));
     }

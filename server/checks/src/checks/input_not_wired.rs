@@ -55,9 +55,8 @@
 //! thermostat to get a unit going: the maker's documents decide what it needs.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use analysis::UnitAnalysis;
 use logic::Answer;

@@ -39,9 +39,8 @@
 //! ASHRAE 135 clause 20.2.14 (clause from memory): an object identifier holds 22 bits of instance; 4194303 is reserved.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use model::{Item, bacnet::LAST_INSTANCE};
 

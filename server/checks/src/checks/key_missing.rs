@@ -45,9 +45,8 @@
 //! The format of a job.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::written::report;
 use model::{Item, Key, Kind, Name, ProblemKind, Shape, entry_shape};
 

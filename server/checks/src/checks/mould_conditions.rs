@@ -84,9 +84,8 @@
 //! defaults `drycall drift` prints with their sources.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use analysis::drift::SurfacePeak;
 use analysis::{degrees_words, moment_words};
 use model::{Found, Zone};

@@ -37,9 +37,8 @@
 //! The site's own rule.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use model::{Found, Place, Point, SiteField};
 
 pub(crate) static CHECK: Check = Check {

@@ -42,9 +42,8 @@
 //! source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use model::{EntryId, Item, Key, Name, UnitType, Written};
 use rustc_hash::FxHashMap;
 

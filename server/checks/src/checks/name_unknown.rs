@@ -67,9 +67,8 @@
 //! Common practice, no source: every name of a point list is found in the job.
 
 use crate::about::{About, Noun, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Finding, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
 use crate::written::{advice, names, spot};

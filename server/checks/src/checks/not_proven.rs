@@ -97,10 +97,9 @@
 
 use super::unit_logic_unsafe::reached;
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::requirements;
-use crate::finding::Sink;
 use analysis::{TypeLogic, UnitAnalysis, Unproven};
 use model::{Found, Name, Service, Unit, UnitType};
 use std::borrow::Cow;

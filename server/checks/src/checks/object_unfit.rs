@@ -71,9 +71,8 @@
 //! objects have no priority array, so nothing commands them.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::written::spot;
 use model::{Found, Kind, Name, Place, Point, Source, Spot, Unit, Wiring, bacnet::ObjectType};

@@ -82,9 +82,8 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::occupancy::OccupiedInput;
 use crate::repair;
 use analysis::{Mode, Moment, Reach, hours_words, moment_words};

@@ -77,9 +77,8 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::occupancy::OccupiedInput;
 use crate::repair;
 use crate::schedules::DaysKnown;

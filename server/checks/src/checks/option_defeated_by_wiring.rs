@@ -57,10 +57,9 @@
 
 use super::option_without_effect::{WrittenChoice, alike, written_choices};
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::explain;
-use crate::finding::Sink;
 use crate::repair;
 use analysis::ReasonKind;
 use model::{Found, Unit};

@@ -50,10 +50,9 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain, held_by_reasons};
-use crate::finding::Sink;
 use crate::repair;
 use analysis::{Claim, Reason, ReasonKind, UnitAnalysis};
 use model::{Found, OptionDecl, Unit};

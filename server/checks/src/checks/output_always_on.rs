@@ -47,10 +47,9 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::{cause, explain};
-use crate::finding::Sink;
 use crate::repair;
 use analysis::Claim;
 use model::{Found, Unit};

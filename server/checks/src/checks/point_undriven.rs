@@ -67,9 +67,8 @@
 //! Common practice, no source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::written::has;
 use model::{Found, Key, Kind, Name, Place, Point, Source, Unit, View, Wiring};

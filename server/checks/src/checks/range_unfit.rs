@@ -48,9 +48,8 @@
 //! 59 °F (15 °C) is common practice, no source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::sensor::fits;
 use model::{Item, Measured, Point, Quantity, Range, Written, bacnet::Quality};

@@ -61,9 +61,8 @@
 //! documents decide.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use logic::Function;
 use model::{Found, Role, Service, Unit};
 

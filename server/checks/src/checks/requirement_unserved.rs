@@ -45,9 +45,8 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use model::{Found, Kind, Requirement, Service, Unit, UnitType, Zone};
 
 pub(crate) static CHECK: Check = Check {

@@ -47,9 +47,8 @@
 //! Common practice, no source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use model::{Found, Role, Service, UnitType};
 
 pub(crate) static CHECK: Check = Check {

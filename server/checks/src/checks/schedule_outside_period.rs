@@ -55,9 +55,8 @@
 //! (from memory). That its default holds then is our reading.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Finding, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{Proposal, cost};
 use crate::written::value;

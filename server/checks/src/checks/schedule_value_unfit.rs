@@ -70,9 +70,8 @@
 //! writes (from memory).
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::schedules::is_switch;
 use model::bacnet::{EngineeringUnit, ObjectType};
 use model::schedule::{Schedule, Values};

@@ -42,9 +42,8 @@
 //! occupied ones.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use model::{Found, LimitKey, Mode, Zone};
 

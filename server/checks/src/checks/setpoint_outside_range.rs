@@ -54,9 +54,8 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::{repair, settings};
 use analysis::call_rules;
 use model::{Call, Found, Zone};

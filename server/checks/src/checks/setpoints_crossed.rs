@@ -55,9 +55,8 @@
 //! cannot both be kept needs no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::{repair, settings};
 use model::{Found, LimitKey, Zone};
 

@@ -46,9 +46,8 @@
 //! Common practice, no source; the unit's terminals are in the maker's documents.
 
 use crate::about::{About, Noun, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::written::{advice, value};
 use model::{Found, Name, Unit, UnitType, Wiring, nearest};

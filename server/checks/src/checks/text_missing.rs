@@ -33,9 +33,8 @@
 //! Common practice, no source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::written::has;
 use model::{Found, Point};
 

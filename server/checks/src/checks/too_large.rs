@@ -35,9 +35,8 @@
 //!
 //! The limits are this program's own.
 
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::written::report;
 use model::ProblemKind;
 

@@ -36,9 +36,8 @@
 //! from memory).
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use model::{Found, Point};
 use syntax::NodeId;

@@ -58,9 +58,8 @@
 //! Common practice, no source; the list is the type's own.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use analysis::TypeLogic;
 use logic::{Cube, Function, Limits, Literal, Var, prime_implicants};
 use model::{Found, UnitType};

@@ -34,9 +34,8 @@
 //!
 //! Common practice, no source.
 
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::written::report;
 use model::ProblemKind;

@@ -36,9 +36,8 @@
 
 use super::object_unfit;
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::written::has;
 use model::{Found, Point};

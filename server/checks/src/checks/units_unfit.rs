@@ -42,9 +42,8 @@
 //! ASHRAE 135 clause 21 (clause from memory): engineering units; clause 12: binary objects have none.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::repair;
 use crate::sensor::fits;
 use model::{Found, Point};

@@ -66,9 +66,8 @@
 //! Common practice, no source.
 
 use crate::about::{About, noun};
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Finding, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::{Finding, Sink};
 use crate::repair::text::Target;
 use crate::repair::{Proposal, cost};
 use crate::schedules::{clock, days_words, runs, runs_forward, times};

@@ -33,9 +33,8 @@
 //!
 //! YAML 1.2.2.
 
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use crate::written::report;
 use model::ProblemKind;
 

@@ -101,9 +101,8 @@
 //! ASHRAE 62.1-2022 §5.12: a dew point of at most 60 °F, where no requirement is stated.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity};
+use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::finding::Sink;
 use analysis::{degrees_words, hours_words, moment_words};
 use model::{Found, Zone};
 

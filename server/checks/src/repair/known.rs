@@ -2,8 +2,8 @@
 
 use super::text::Target;
 use super::{PartEdit, Proposal, cost};
+use crate::check::Finding;
 use crate::context::Ctx;
-use crate::finding::Finding;
 use model::Spot;
 
 /// A word as its declaration spells it.

@@ -2,8 +2,8 @@
 
 use super::text::Target;
 use super::{Proposal, cost};
+use crate::check::Finding;
 use crate::context::Ctx;
-use crate::finding::Finding;
 use crate::written::value;
 use analysis::{CallRule, Mode, call_rules};
 use model::{Found, LimitKey, Measured, Quantity, Zone};

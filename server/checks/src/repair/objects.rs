@@ -2,8 +2,8 @@
 
 use super::text::Target;
 use super::{Proposal, cost};
+use crate::check::Finding;
 use crate::context::Ctx;
-use crate::finding::Finding;
 use model::bacnet::{LAST_INSTANCE, Object, ObjectType};
 use model::{Device, Key, Kind, Name, Point, Unit};
 

@@ -3,8 +3,8 @@
 use super::text::Target;
 use super::{Proposal, cost};
 use crate::about::{About, exception_words, noun};
+use crate::check::Finding;
 use crate::context::Ctx;
-use crate::finding::Finding;
 use crate::written::value;
 use model::Schedule;
 use model::schedule::Exception;

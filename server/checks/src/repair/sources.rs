@@ -2,8 +2,8 @@
 
 use super::text::Target;
 use super::{Proposal, cost};
+use crate::check::Finding;
 use crate::context::Ctx;
-use crate::finding::Finding;
 use crate::written::has;
 use model::{Call, Found, Kind, Mode, Name, Point, Schedule, Unit, Wiring, Zone};
 use syntax::write::scalar;

@@ -2,8 +2,8 @@
 
 use super::text::Target;
 use super::{PartEdit, Proposal, cost};
+use crate::check::Finding;
 use crate::context::Ctx;
-use crate::finding::Finding;
 use crate::written::value;
 use model::{Call, Driver, Found, Key, Kind, Mode, Name, Place, Point, Source, Unit, UnitType, Zone};
 use syntax::NodeId;
