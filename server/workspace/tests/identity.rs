@@ -116,6 +116,16 @@ fn what_a_repair_brings_still_counts_against_it() {
     assert!(!titles.iter().any(|title| title.contains("Then shows: ")), "{titles:?}");
 }
 
+/// An input that is wired already is not wired once more, which nobody could read.
+#[test]
+fn a_name_is_not_corrected_to_one_that_stands_there() {
+    let mut files = job("    week: {mon-fri: 08:00-17:00}");
+    files[0].1 = files[0].1.replace("occupied: DH1-OCC}", "occupied: DH1-OCC, ocupied: DH1-OCC}");
+    let workspace = checked(&files);
+    assert!(findings(&workspace).iter().any(|(_, finding)| finding.check.id == "terminal-unknown"));
+    assert_eq!(titles(&workspace, "terminal-unknown"), Vec::<String>::new());
+}
+
 /// The findings of a job, by their names in what programs read.
 fn named(workspace: &Workspace) -> FxHashMap<FindingId, String> {
     let found = findings(workspace);

@@ -152,7 +152,9 @@ impl Trial<'_> {
     fn is_blind(&self, held: &HeldBack, id: EntryId, came: &Finding) -> bool {
         let still_unread = |at: EntryId, was: &Finding| {
             let (before, after) = (around(self.workspace.job(), at, was), around(self.job, id, came));
-            came.check.finds_unread() && at == id && before.is_some() && before == after
+            // What cannot be read at all could be before.
+            let still = came.spot.node().is_none() || before.is_some() && before == after;
+            came.check.finds_unread() && at == id && still
         };
         let blinds =
             |(at, was): &(EntryId, &Finding)| held.is_blind_by(was.check, *at) && !still_unread(*at, was);
