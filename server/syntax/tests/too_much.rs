@@ -56,20 +56,20 @@ fn an_alias_costs_nothing_when_too_much_was_copied() {
 
 #[test]
 fn many_aliases_in_one_place_are_told_once_and_counted() {
-    let text = format!("{}  all: [{}1]\n", bomb(4), "*a3, ".repeat(50));
+    let text = format!("{}  all: [{}1]\n", bomb(3), "*a2, ".repeat(50));
     let file = File::new(&text);
     let part = &file.pieces().last().unwrap().part;
     assert_eq!(part.faults().len(), 1);
     let message = &part.faults()[0].message;
-    assert!(message.contains("`*a3` stands for more text than can be read here"), "{message}");
-    assert!(message.ends_with("The same holds for 44 more below."), "{message}");
+    assert!(message.contains("`*a2` stands for more text than can be read here"), "{message}");
+    assert!(message.ends_with("The same holds for 41 more below."), "{message}");
     assert!(part.broken());
 }
 
 /// Many short files share what none would need alone.
 #[test]
 fn the_files_of_a_job_share_what_aliases_stand_for() {
-    let text = bomb(4);
+    let text = bomb(3);
     assert_eq!(size(&File::among(&text, 1)).1, 0);
     assert!(size(&File::among(&text, 1_000)).1 > 0);
     let ordinary = "devices:\n  x: &x {network: 1}\n  y: {<<: *x, instance: 2}\n  z: {<<: *x, instance: 3}\n";

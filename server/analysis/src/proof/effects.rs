@@ -4,7 +4,7 @@ use crate::proof::circuit::{AS_WRITTEN, Circuit, difference, value};
 use crate::proof::moment::Moment;
 use crate::signal::Feed;
 use crate::variables;
-use logic::{Answer, Bounds, Function, Var};
+use logic::{Answer, Bounds, Function, Op, Var};
 use rustc_hash::FxHashMap;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -14,8 +14,9 @@ pub(crate) fn effects(circuit: &Circuit, moments: &[Moment]) -> Vec<Answer> {
     let values = circuit.values(AS_WRITTEN);
     let tied = tied(circuit);
     let users = users(circuit);
+    let unread = unread(circuit);
     let inputs = 0..circuit.shape.feeds.len();
-    inputs.map(|input| effect(circuit, moments, &values, &tied, &users, input)).collect()
+    inputs.map(|input| effect(circuit, moments, &values, (&tied, &users, &unread), input)).collect()
 }
 
 /// The inputs that are tied to each.
@@ -40,18 +41,25 @@ fn users(circuit: &Circuit) -> FxHashMap<Var, Vec<usize>> {
     users
 }
 
+/// The lines of the logic that are too long to hold: what they use is not known, and may be anything.
+fn unread(circuit: &Circuit) -> Vec<usize> {
+    let gates = circuit.shape.logic.gates.iter().enumerate();
+    gates.filter(|(_, gate)| gate.expr.ops().contains(&Op::Unknown)).map(|(line, _)| line).collect()
+}
+
+type Users<'a> = (&'a FxHashMap<usize, Vec<usize>>, &'a FxHashMap<Var, Vec<usize>>, &'a [usize]);
+
 fn effect(
     circuit: &Circuit,
     moments: &[Moment],
     values: &[Function],
-    tied: &FxHashMap<usize, Vec<usize>>,
-    users: &FxHashMap<Var, Vec<usize>>,
+    (tied, users, unread): Users<'_>,
     input: usize,
 ) -> Answer {
     let Some(free) = variables::own(input).and_then(variables::of_type) else { return Answer::Unknown };
     // What is other than before, with the input free.
     let mut changed: FxHashMap<Var, Function> = FxHashMap::default();
-    let mut lines: BinaryHeap<Reverse<usize>> = BinaryHeap::new();
+    let mut lines: BinaryHeap<Reverse<usize>> = unread.iter().copied().map(Reverse).collect();
     let mut open = vec![input];
     while let Some(input) = open.pop() {
         let Some(var) = variables::own(input) else { return Answer::Unknown };
