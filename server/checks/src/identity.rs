@@ -101,9 +101,13 @@ pub fn identify<'f>(findings: impl Iterator<Item = (&'f Entry, &'f Finding)>) ->
     let findings: Vec<(&Entry, &Finding)> = findings.collect();
     let mut ids: Vec<u64> = findings.iter().map(|(entry, finding)| digest(&finding.key(entry))).collect();
     for alike in groups(&ids) {
+        // Those of one entry follow each other: a long one is gone over once and not for each of its findings.
+        let mut whole: Option<(&Entry, String)> = None;
         for n in alike {
             if let (Some((entry, finding)), Some(id)) = (findings.get(n), ids.get_mut(n)) {
-                *id = Digest(*id).word(&written(entry, &finding.spot)).0;
+                whole = whole.filter(|(of, _)| std::ptr::eq(*of, *entry));
+                let (_, whole) = whole.get_or_insert_with(|| (entry, digest_of_entry(entry)));
+                *id = Digest(*id).word(&written(entry, &finding.spot)).word(whole).0;
             }
         }
     }
@@ -134,7 +138,14 @@ fn digest(key: &Key) -> u64 {
     key.about.facts().iter().fold(digest, |digest, (noun, name)| digest.word(noun).word(name)).0
 }
 
-/// What is written around a spot, whatever the layout: the item or pair, and the whole entry.
+/// What is written in an entry, whatever the layout, as one word.
+fn digest_of_entry(entry: &Entry) -> String {
+    let mut words = String::new();
+    content(&entry.part, entry.part.value(), &mut words);
+    format!("{:016x}", Digest::NEW.word(&words).0)
+}
+
+/// What is written around a spot, whatever the layout: the item or pair.
 fn written(entry: &Entry, spot: &Spot) -> String {
     let part = &entry.part;
     let mut words = String::new();
@@ -153,7 +164,6 @@ fn written(entry: &Entry, spot: &Spot) -> String {
         let span = spot.span(part);
         words.push_str(part.text().get(span.start as usize..span.end as usize).unwrap_or_default().trim());
     }
-    content(part, part.value(), &mut words);
     words
 }
 
