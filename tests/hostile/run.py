@@ -34,14 +34,14 @@ def write(folder, path, text):
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
 
 
-@case({1}, "deviation-unneeded")
+@case({1}, "990000 more deviations")
 def deviations_at_one_entry(folder):
     write(folder, "a.yaml", "points:\n" + "  # deviation: x, y\n" * 1_000_000 + "  A: {use: monitor, text: a}\n")
 
 
 @case({1}, "deviation-unneeded")
 def deviations_at_many_entries(folder):
-    entry = "  # deviation: point-unused, y\n  A%d: {use: monitor, text: a}\n"
+    entry = "  # deviation: text-missing, y\n  A%d: {use: monitor, text: a}\n"
     write(folder, "a.yaml", "points:\n" + "".join(entry % n for n in range(50_000)))
 
 
@@ -94,7 +94,12 @@ def a_name_without_end(folder):
     write(folder, "a.yaml", "devices:\n" + "  A: {}\n" * 60_000)
 
 
-@case({1}, "characters")
+@case({1}, "is a name of 900 characters")
+def a_long_name(folder):
+    write(folder, "a.yaml", f"points:\n  {'A' * 900}: {{use: monitor, text: a}}\n")
+
+
+@case({1})
 def a_name_of_a_hundred_thousand_letters(folder):
     write(folder, "a.yaml", f"points:\n  {'A' * 100_000}: {{use: monitor, text: a}}\n")
 

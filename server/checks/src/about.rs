@@ -93,8 +93,7 @@ impl About {
         while let Some(parent) = part.parent(at).filter(|_| at != part.value() && at != part.key_node()) {
             match part.kind(parent) {
                 Kind::Map => {
-                    let pair = part.pairs(parent).find(|(key, value)| *key == at || *value == at);
-                    let key = pair.and_then(|(key, _)| part.scalar(key)).unwrap_or_default();
+                    let key = part.key_of(at).and_then(|key| part.scalar(key)).unwrap_or_default();
                     facts.push((noun::KEY, Name::new(key)));
                 }
                 Kind::List => facts.push((noun::ITEM, first_words(part, at))),

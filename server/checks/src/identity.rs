@@ -3,7 +3,7 @@
 use crate::about::{About, content};
 use crate::check::Finding;
 use model::{Entry, Item, Name, Spot};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::fmt;
 use syntax::{Kind, NodeId, Role};
 
@@ -100,13 +100,13 @@ impl fmt::Display for FindingId {
 pub fn identify<'f>(findings: impl Iterator<Item = (&'f Entry, &'f Finding)>) -> Vec<FindingId> {
     let findings: Vec<(&Entry, &Finding)> = findings.collect();
     let mut ids: Vec<u64> = findings.iter().map(|(entry, finding)| digest(&finding.key(entry))).collect();
+    // A long entry is gone over once and not for each of its findings.
+    let mut entries: HashMap<*const Entry, String> = HashMap::new();
     for alike in groups(&ids) {
-        // Those of one entry follow each other: a long one is gone over once and not for each of its findings.
-        let mut whole: Option<(&Entry, String)> = None;
         for n in alike {
             if let (Some((entry, finding)), Some(id)) = (findings.get(n), ids.get_mut(n)) {
-                whole = whole.filter(|(of, _)| std::ptr::eq(*of, *entry));
-                let (_, whole) = whole.get_or_insert_with(|| (entry, digest_of_entry(entry)));
+                let whole =
+                    entries.entry(std::ptr::from_ref(*entry)).or_insert_with(|| digest_of_entry(entry));
                 *id = Digest(*id).word(&written(entry, &finding.spot)).word(whole).0;
             }
         }
@@ -152,13 +152,9 @@ fn written(entry: &Entry, spot: &Spot) -> String {
     let outwards = |node: NodeId| std::iter::successors(Some(node), |node| part.parent(*node));
     if let Some(node) = spot.node() {
         let item = outwards(node).find(|at| part.parent(*at).is_some_and(|p| part.kind(p) == Kind::List));
-        let pair = part
-            .parent(node)
-            .and_then(|map| part.pairs(map).find(|(key, value)| [*key, *value].contains(&node)));
-        match (item, pair) {
-            (Some(item), _) => content(part, item, &mut words),
-            (None, Some((_, value))) => content(part, value, &mut words),
-            (None, None) => {}
+        let value = part.key_of(node).map(|key| part.end_of(key));
+        if let Some(node) = item.or(value) {
+            content(part, node, &mut words);
         }
     } else {
         let span = spot.span(part);

@@ -18,9 +18,13 @@ pub struct Deviation {
     pub covers: Range<u32>,
 }
 
-pub(crate) fn deviations(part: &Part) -> Vec<Deviation> {
+/// So many deviations of one entry are read.
+const MOST: usize = 10_000;
+
+/// The deviations of an entry, and the first comment behind them if there are more, with their number.
+pub(crate) fn deviations(part: &Part) -> (Vec<Deviation>, Option<(usize, usize)>) {
     let text = part.text();
-    let mut found = Vec::new();
+    let (mut found, mut more) = (Vec::new(), None);
     // Both made when the first is stated, which few entries do.
     let (mut items, mut covered) = (None, (0..0, 0..0));
     // The line below comments, and where the first of them ends.
@@ -29,6 +33,10 @@ pub(crate) fn deviations(part: &Part) -> Vec<Deviation> {
         let range = written.range.start as usize..written.range.end as usize;
         let words = text.get(range.clone()).unwrap_or("").trim_start_matches('#').trim_start();
         let Some(stated) = words.strip_prefix("deviation:") else { continue };
+        if found.len() >= MOST {
+            more = Some(more.map_or((comment, 1), |(first, count)| (first, count + 1)));
+            continue;
+        }
         let (check, reason) = stated.split_once(',').unwrap_or((stated, ""));
         let line = if written.own_line {
             let same =
@@ -49,7 +57,7 @@ pub(crate) fn deviations(part: &Part) -> Vec<Deviation> {
             covers: covered.1.clone(),
         });
     }
-    found
+    (found, more)
 }
 
 fn line_of(text: &str, offset: usize) -> Range<u32> {
@@ -124,7 +132,7 @@ mod tests {
                 let span = spans.reduce(|a, b| a.start.min(b.start)..a.end.max(b.end));
                 span.map_or("-", |span| &part.text()[span.start as usize..span.end as usize]).to_owned()
             };
-            deviations(part).into_iter().map(|one| nodes(one.covers)).collect()
+            deviations(part).0.into_iter().map(|one| nodes(one.covers)).collect()
         };
         parts.flat_map(of).collect()
     }
@@ -166,8 +174,9 @@ points:
             (format!("points:\n{above}"), 200_000),
         ] {
             let file = File::new(&text);
-            let found: usize = file.pieces().iter().map(|piece| deviations(&piece.part).len()).sum();
-            assert_eq!(found, count);
+            let read = file.pieces().iter().map(|piece| deviations(&piece.part));
+            let read = read.map(|(read, more)| (read.len(), more.map_or(0, |(_, count)| count)));
+            assert_eq!(read.reduce(|a, b| (a.0 + b.0, a.1 + b.1)), Some((10_000, count - 10_000)));
         }
     }
 }

@@ -5,7 +5,7 @@
 use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
-    anchors::spend,
+    anchors::{MOST_TOLD, spend},
     node::{FaultKind, Kind, NOT_COOKED, Node, Style},
     tree::Builder,
 };
@@ -67,9 +67,15 @@ impl Builder<'_, '_> {
             *more += 1;
             return;
         }
+        if self.marks.told == MOST_TOLD {
+            return;
+        }
+        self.marks.told += 1;
         self.too_much = Some((self.tree.faults.len(), 0));
+        let last = self.marks.told == MOST_TOLD;
+        let below = if last { " No entry below tells of its own." } else { "" };
         let message =
-            format!("`*{name}` stands for more text than can be read here: write out what is needed.");
+            format!("`*{name}` stands for more text than can be read here: write out what is needed.{below}");
         self.fault(FaultKind::TooLarge, range, message);
     }
 

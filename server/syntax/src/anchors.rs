@@ -31,18 +31,23 @@ pub(crate) struct Marks {
     pub(crate) to_mark: usize,
     /// How many nodes may still be copied.
     pub(crate) to_copy: usize,
+    /// How many entries have told of an alias that stands for more.
+    pub(crate) told: usize,
 }
+
+/// So many entries of a file tell that an alias stands for too much; the last of them tells it for all below.
+pub(crate) const MOST_TOLD: usize = 10;
 
 impl Marks {
     /// For a text of which nothing is known yet: its aliases stand for nothing. What holds one is read again
     /// with the rest of its file.
     pub(crate) fn unknown(text: &str) -> Marks {
-        Marks { by_name: HashMap::new(), to_mark: most_marked(text.len()), to_copy: 0 }
+        Marks { by_name: HashMap::new(), to_mark: most_marked(text.len()), to_copy: 0, told: 0 }
     }
 
     /// For a file of `bytes`, whose aliases may stand for `surely` nodes however short it is.
     pub(crate) fn of_file(bytes: usize, surely: usize) -> Marks {
-        Marks { by_name: HashMap::new(), to_mark: most_marked(bytes), to_copy: surely + bytes }
+        Marks { by_name: HashMap::new(), to_mark: most_marked(bytes), to_copy: surely + bytes, told: 0 }
     }
 
     /// Another document begins: anchors do not reach it.

@@ -1,15 +1,50 @@
 //! The nodes of a part, as small as its text allows: a job has millions of them.
 
+use std::sync::OnceLock;
+
 use crate::node::{Kind, NOT_COOKED, Node, Style};
 
 /// The nodes of a part in preorder.
 #[derive(Debug, PartialEq)]
 pub(crate) enum Nodes {
-    /// Those of a text under 64 KiB, as nearly every entry is.
-    Narrow(Box<[Narrow]>),
-    /// Boxed twice, so that the rare form makes no part larger.
-    Wide(Box<Box<[Node]>>),
+    /// A few of a short text, as nearly every entry has.
+    Few(Box<[Narrow]>),
+    /// All others, boxed twice, so that the rare form makes no part larger.
+    Many(Box<Many>),
 }
+
+/// Many nodes, and what stands around each, worked out when it is first asked for.
+#[derive(Debug)]
+pub(crate) struct Many {
+    nodes: Form,
+    around: OnceLock<Box<[Around]>>,
+}
+
+#[derive(Debug, PartialEq)]
+enum Form {
+    /// Those of a text under 64 KiB.
+    Narrow(Box<[Narrow]>),
+    Wide(Box<[Node]>),
+}
+
+/// What stands around a node.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Around {
+    /// The map or list it stands in.
+    pub(crate) parent: Option<u32>,
+    /// The key of the pair that it is the key or the value of.
+    pub(crate) key: Option<u32>,
+}
+
+/// What was asked for says nothing about the nodes.
+impl PartialEq for Many {
+    fn eq(&self, other: &Many) -> bool {
+        self.nodes == other.nodes
+    }
+}
+
+/// So many nodes are searched one by one.
+const FEW: usize = 256;
 
 /// A [`Node`] in 8 bytes.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -59,30 +94,77 @@ impl Nodes {
     pub(crate) fn of(nodes: Vec<Node>) -> Nodes {
         let mut narrow = Vec::with_capacity(nodes.len());
         narrow.extend(nodes.iter().map_while(Narrow::of));
-        if narrow.len() == nodes.len() {
-            Nodes::Narrow(narrow.into())
-        } else {
-            Nodes::Wide(Box::new(nodes.into()))
-        }
+        let nodes = match narrow.len() == nodes.len() {
+            true if nodes.len() <= FEW => return Nodes::Few(narrow.into()),
+            true => Form::Narrow(narrow.into()),
+            false => Form::Wide(nodes.into()),
+        };
+        Nodes::Many(Box::new(Many { nodes, around: OnceLock::new() }))
+    }
+
+    /// What stands around one of many nodes.
+    pub(crate) fn around(&self, at: u32) -> Option<Around> {
+        let Nodes::Many(many) = self else { return None };
+        many.around.get_or_init(|| all_around(self)).get(at as usize).copied()
     }
 
     pub(crate) fn len(&self) -> usize {
         match self {
-            Nodes::Narrow(nodes) => nodes.len(),
-            Nodes::Wide(nodes) => nodes.len(),
+            Nodes::Few(nodes) => nodes.len(),
+            Nodes::Many(many) => match &many.nodes {
+                Form::Narrow(nodes) => nodes.len(),
+                Form::Wide(nodes) => nodes.len(),
+            },
         }
     }
 
     pub(crate) fn get(&self, at: usize) -> Option<Node> {
         match self {
-            Nodes::Narrow(nodes) => nodes.get(at).map(|node| node.wide()),
-            Nodes::Wide(nodes) => nodes.get(at).copied(),
+            Nodes::Few(nodes) => nodes.get(at).map(|node| node.wide()),
+            Nodes::Many(many) => match &many.nodes {
+                Form::Narrow(nodes) => nodes.get(at).map(|node| node.wide()),
+                Form::Wide(nodes) => nodes.get(at).copied(),
+            },
         }
     }
 
     pub(crate) fn iter(&self) -> impl DoubleEndedIterator<Item = Node> + ExactSizeIterator {
         (0..self.len()).map(|at| self.get(at).unwrap_or_else(|| Node::nothing(0)))
     }
+}
+
+fn all_around(nodes: &Nodes) -> Box<[Around]> {
+    struct Open {
+        at: u32,
+        end: u32,
+        is_map: bool,
+        /// The last key, while its value is still to come.
+        key: Option<u32>,
+    }
+    let mut open: Vec<Open> = Vec::new();
+    let around = (0..).zip(nodes.iter()).map(|(at, node): (u32, Node)| {
+        while open.last().is_some_and(|open| open.end <= at) {
+            open.pop();
+        }
+        let mut around = Around { parent: None, key: None };
+        if let Some(open) = open.last_mut() {
+            around.parent = Some(open.at);
+            if open.is_map {
+                around.key = open.key.or(Some(at));
+                open.key = if open.key.is_some() { None } else { Some(at) };
+            }
+        }
+        if node.size > 1 {
+            open.push(Open {
+                at,
+                end: at.saturating_add(node.size),
+                is_map: node.kind == Kind::Map,
+                key: None,
+            });
+        }
+        around
+    });
+    around.collect()
 }
 
 #[cfg(test)]
@@ -105,7 +187,7 @@ mod tests {
                     let nodes = Nodes::of(vec![node, node]);
                     assert_eq!((nodes.len(), nodes.get(1), nodes.get(2)), (2, Some(node), None));
                     let fits = start < 65_536 && end - start < 65_536 && size < 65_536 && cooked != 4_095;
-                    assert_eq!(matches!(nodes, Nodes::Narrow(_)), fits, "{node:?}");
+                    assert_eq!(matches!(nodes, Nodes::Few(_)), fits, "{node:?}");
                 }
             }
         }

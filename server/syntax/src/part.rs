@@ -122,7 +122,19 @@ impl Part {
 
     /// The map or list the node stands in; None for the entry's name and its value.
     pub fn parent(&self, n: NodeId) -> Option<NodeId> {
-        (0..n.0).rev().map(NodeId).find(|m| m.0 + self.node(*m).size > n.0)
+        match self.nodes.around(n.0) {
+            Some(around) => around.parent.map(NodeId),
+            None => (0..n.0).rev().map(NodeId).find(|m| m.0 + self.node(*m).size > n.0),
+        }
+    }
+
+    /// The key of the pair that the node is the key or the value of; None outside any map.
+    pub fn key_of(&self, n: NodeId) -> Option<NodeId> {
+        if let Some(around) = self.nodes.around(n.0) {
+            return around.key.map(NodeId);
+        }
+        let pair = self.pairs(self.parent(n)?).find(|(key, value)| [*key, *value].contains(&n));
+        pair.map(|(key, _)| key)
     }
 
     /// Its bytes relative to the part. A block map or list runs from its first to its last child, a

@@ -104,9 +104,18 @@ impl Facts {
             // What stands under an unknown section is told once, at its header.
             (Role::Entry, None) | (Role::Stray, _) => (Item::Stray, None),
         };
+        let (deviations, more) = deviations(part);
+        if let Some((first, count)) = more {
+            r.problems.push(Problem {
+                kind: ProblemKind::TooLarge,
+                spot: Spot::Comment(first),
+                message: format!("This entry has {count} more deviations from here on, which are not read. Delete those that hide nothing."),
+                missing: None,
+                instead: Vec::new(),
+            });
+        }
         let Reader { problems, uses, imports, .. } = r;
-        let rare =
-            Rare { problems: problems.into(), deviations: deviations(part).into(), imports: imports.into() };
+        let rare = Rare { problems: problems.into(), deviations: deviations.into(), imports: imports.into() };
         Facts {
             declares,
             item,

@@ -143,8 +143,8 @@ impl<'p> Reader<'p> {
 
     /// Where a missing thing is told: the key whose value `node` is, else the entry's key.
     fn name_of(&self, node: NodeId) -> NodeId {
-        let key_of = |parent| self.part.pairs(parent).find(|(_, v)| *v == node).map(|(k, _)| k);
-        self.part.parent(node).and_then(key_of).unwrap_or_else(|| self.part.key_node())
+        let key = self.part.key_of(node).filter(|key| *key != node);
+        key.unwrap_or_else(|| self.part.key_node())
     }
 
     /// Whether `node` is a mapping; anything else but nothing is noted.

@@ -87,7 +87,7 @@ impl IgnoreFile {
             if line.len() > LONGEST {
                 return Err("it has a pattern of more than 1,000 letters");
             }
-            if line.iter().any(|sign| matches!(sign, b'*' | b'?' | b'[' | b'\\')) {
+            if line.iter().any(|sign| is_wild(*sign)) {
                 file.wild.push((place, pattern, line.into()));
             } else {
                 file.names.entry(line.into()).or_default().push((place, pattern));
@@ -112,9 +112,16 @@ impl IgnoreFile {
             if last.is_some_and(|(known, _)| known > *place) {
                 break;
             }
-            *steps += 1;
-            let (over, subject) = if pattern.path { (Over::Path, path) } else { (Over::Name, name) };
-            if about(pattern) && fits(text, subject, over, steps) {
+            let fits = |steps: &mut u64| {
+                if !pattern.path {
+                    return fits(text, name, Over::Name, steps);
+                }
+                // As git has it, stars right behind plain letters stand at the beginning of what is left.
+                let plain = text.iter().take_while(|sign| !is_wild(**sign)).count();
+                let (plain, wild) = text.split_at(plain);
+                path.strip_prefix(plain).is_some_and(|path| fits(wild, path, Over::Path, steps))
+            };
+            if about(pattern) && fits(steps) {
                 last = Some((*place, *pattern));
                 break;
             }
@@ -133,6 +140,11 @@ impl Later for Option<(usize, Pattern)> {
         let place = |one: &Self| one.map(|(place, _)| place);
         if place(&self) < place(&other) { other } else { self }
     }
+}
+
+/// Whether a letter of a pattern is more than itself.
+fn is_wild(sign: u8) -> bool {
+    matches!(sign, b'*' | b'?' | b'[' | b'\\')
 }
 
 /// A line without the blanks at its end, but for one behind a backslash.

@@ -58,17 +58,21 @@ pub(crate) enum Met {
 /// Goes through a folder in no order. Hidden names and what `.gitignore` hides are left out, links are not
 /// followed.
 pub(crate) fn walk(root: &Path, bounds: Bounds, met: impl FnMut(Met)) {
-    let mut walk = Walk { bounds, seen: 0, steps: 0, met };
+    let mut walk = Walk { bounds, seen: 0, steps: MOST_STEPS, met };
     let mut folders = vec![Folder::top(root)];
     while let Some(folder) = folders.pop() {
         walk.folder(folder, &mut folders);
+    }
+    if walk.steps == 0 {
+        let why = Why::NotObeyed("all patterns together take too long to try");
+        walk.leave_out(root.join(ignore_file::NAME), ignore_file::NAME.as_bytes(), why);
     }
 }
 
 /// Whether a walk of the job at `root` meets the file at `path`, which is there.
 pub(crate) fn meets(root: &Path, path: &str) -> bool {
     let mut folder = Folder::top(root);
-    let mut steps = 0;
+    let mut steps = MOST_STEPS;
     let mut names = path.split('/').peekable();
     while let Some(name) = names.next() {
         // What is said of it is said by a walk.
@@ -168,8 +172,7 @@ impl<M: FnMut(Met)> Walk<M> {
                 return self.leave_out(path, &inner, Why::Unreadable(in_words(&error)));
             }
         };
-        let obeyed = if self.steps < MOST_STEPS { folder.obey() } else { Err("there are too many of them") };
-        if let Err(why) = obeyed {
+        if let Err(why) = folder.obey() {
             let path = folder.path.join(ignore_file::NAME);
             let inner = folder.inner(ignore_file::NAME.as_bytes());
             self.leave_out(path, &inner, Why::NotObeyed(why));

@@ -13,86 +13,97 @@ pub(super) enum Over {
     Name,
 }
 
-/// Whether `text` fits `pattern`; `steps` grows by what it cost.
+/// Whether `text` fits `pattern`, as far as `steps` allow, which grow less by what it costs; where they come to an end,
+/// it does not.
 pub(super) fn fits(pattern: &[u8], text: &[u8], over: Over, steps: &mut u64) -> bool {
-    Trial { over, known: HashMap::new(), steps }.run(pattern, text)
+    Trial { over, known: HashMap::new(), steps }.run(pattern, text) == Outcome::Fits
+}
+
+/// What came out of trying the rest of a pattern on the rest of a text.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    Fits,
+    /// Not here: the stars before may reach further.
+    NotHere,
+    /// Nor however far stars reach that stop at a slash.
+    NotBeforeSlash,
+    /// Nor however far any stars reach. This is what keeps each pair of a star and a letter from being tried more
+    /// than once.
+    Nowhere,
 }
 
 struct Trial<'s> {
     over: Over,
-    /// What came out for the rest of a pattern and the rest of a text, by their lengths. Each pair is tried
-    /// once, or a row of stars would take as long as there are ways to share a text out among them.
-    known: HashMap<(usize, usize), bool>,
+    /// What came out behind a `**/` that stands for nothing, by the lengths of what was left: it is tried beside all
+    /// that the stars may reach, and a row of such stars would double the work with each.
+    known: HashMap<(usize, usize), Outcome>,
     steps: &'s mut u64,
 }
 
 impl Trial<'_> {
-    fn rest(&mut self, pattern: &[u8], text: &[u8]) -> bool {
-        let key = (pattern.len(), text.len());
-        if let Some(known) = self.known.get(&key) {
-            return *known;
-        }
-        let fits = self.run(pattern, text);
-        self.known.insert(key, fits);
-        fits
-    }
-
-    fn run(&mut self, pattern: &[u8], mut text: &[u8]) -> bool {
+    fn run(&mut self, pattern: &[u8], mut text: &[u8]) -> Outcome {
         let mut at = 0;
         while let Some(&sign) = pattern.get(at) {
-            *self.steps += 1;
+            let Some(left) = self.steps.checked_sub(1) else { return Outcome::Nowhere };
+            *self.steps = left;
             if sign == b'*' {
                 let stars = Stars::at(pattern, at, self.over);
                 let left = pattern.get(stars.end..).unwrap_or_default();
                 if left.is_empty() {
-                    return stars.pass_slash || !text.contains(&b'/');
+                    let fits = stars.pass_slash || !text.contains(&b'/');
+                    return if fits { Outcome::Fits } else { Outcome::NotBeforeSlash };
                 }
                 if !stars.pass_slash && left.starts_with(b"/") {
                     // What stands before the next slash, all of it.
-                    let Some(slash) = text.iter().position(|letter| *letter == b'/') else { return false };
+                    let Some(slash) = text.iter().position(|letter| *letter == b'/') else {
+                        return Outcome::Nowhere;
+                    };
                     (at, text) = (stars.end + 1, text.get(slash + 1..).unwrap_or_default());
                     continue;
                 }
                 return self.behind_stars(&stars, left, text);
             }
-            let Some((&letter, behind)) = text.split_first() else { return false };
+            let Some((&letter, behind)) = text.split_first() else { return Outcome::Nowhere };
             let slash = self.over == Over::Path && letter == b'/';
             let length = match sign {
-                b'?' if slash => return false,
+                b'?' if slash => return Outcome::NotHere,
                 b'?' => 1,
                 b'[' => match set(pattern.get(at + 1..).unwrap_or_default(), letter) {
                     Some((true, length)) if !slash => 1 + length,
-                    _ => return false,
+                    _ => return Outcome::NotHere,
                 },
                 b'\\' if pattern.get(at + 1) == Some(&letter) => 2,
-                b'\\' => return false,
+                b'\\' => return Outcome::NotHere,
                 sign if sign == letter => 1,
-                _ => return false,
+                _ => return Outcome::NotHere,
             };
             (at, text) = (at + length, behind);
         }
-        text.is_empty()
+        if text.is_empty() { Outcome::Fits } else { Outcome::NotHere }
     }
 
     /// Tries what stands behind stars at each place that they may reach.
-    fn behind_stars(&mut self, stars: &Stars, left: &[u8], mut text: &[u8]) -> bool {
+    fn behind_stars(&mut self, stars: &Stars, left: &[u8], mut text: &[u8]) -> Outcome {
         // `**/` may stand for nothing.
-        if let Some(left) = left.strip_prefix(b"/").filter(|_| stars.folders)
-            && self.rest(left, text)
-        {
-            return true;
+        if let Some(left) = left.strip_prefix(b"/").filter(|_| stars.folders) {
+            let key = (left.len(), text.len());
+            let known = self.known.get(&key).copied();
+            let outcome = known.unwrap_or_else(|| self.run(left, text));
+            self.known.insert(key, outcome);
+            if outcome == Outcome::Fits {
+                return outcome;
+            }
         }
         while let Some((&letter, behind)) = text.split_first() {
-            *self.steps += 1;
-            if self.rest(left, text) {
-                return true;
-            }
-            if !stars.pass_slash && letter == b'/' {
-                return false;
+            match self.run(left, text) {
+                Outcome::NotHere if !stars.pass_slash && letter == b'/' => return Outcome::NotBeforeSlash,
+                Outcome::NotHere => {}
+                Outcome::NotBeforeSlash if stars.pass_slash => {}
+                outcome => return outcome,
             }
             text = behind;
         }
-        false
+        Outcome::Nowhere
     }
 }
 
