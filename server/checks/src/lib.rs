@@ -21,15 +21,7 @@ mod space_air;
 mod written;
 
 #[cfg(test)]
-mod bounds;
-#[cfg(test)]
-mod example;
-#[cfg(test)]
-mod fixture;
-#[cfg(test)]
-mod hostile;
-#[cfg(test)]
-mod requirement_tests;
+mod tests;
 
 pub use about::About;
 pub use analysis::Because;

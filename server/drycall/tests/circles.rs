@@ -185,10 +185,12 @@ fn files(folder: &Path, module: &Module, found: &mut BTreeMap<Module, String>) {
     for item in std::fs::read_dir(folder).unwrap() {
         let path = item.unwrap().path();
         let stem = path.file_stem().unwrap().to_str().unwrap().to_owned();
+        if stem == "tests" {
+            continue;
+        }
         if path.is_dir() {
             files(&path, &[module.clone(), vec![stem]].concat(), found);
-        } else if path.extension().is_some_and(|e| e == "rs") && stem != "tests" && !stem.ends_with("_tests")
-        {
+        } else if path.extension().is_some_and(|e| e == "rs") {
             let own = if ["mod", "lib", "main"].contains(&stem.as_str()) { vec![] } else { vec![stem] };
             found.insert([module.clone(), own].concat(), std::fs::read_to_string(&path).unwrap());
         }

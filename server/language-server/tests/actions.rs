@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::needless_pass_by_value)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, SCHEDULES};
 use client::{Client, Folder, everything};
-use job::{FILES, SCHEDULES};
 use serde_json::{Value, json};
 
 /// Two windows past midnight, each of which splits in two, behind a sign of two UTF-16 units.
@@ -145,7 +143,7 @@ fn a_deviation_is_stated_where_the_finding_stands() {
 #[test]
 fn no_deviation_is_offered_where_a_comment_would_not_be_one() {
     let text = "zones:\n  a: {occupied: {cool-above: 72 °F, heat-below: 71 °F}}\npoints:\n  P:\n    driven-by:\n      logic: >\n        Q or\n        R\nunits: {U: {type: no-such-type}}\n";
-    let folder = Folder::new(&[("site.yaml", job::SITE), ("a.yaml", text)]);
+    let folder = Folder::new(&[("site.yaml", client::job::SITE), ("a.yaml", text)]);
     let mut client = Client::start(&[&folder.path("")]);
     let uri = folder.uri("a.yaml");
     client.open(&uri, text);
@@ -172,7 +170,7 @@ fn a_client_without_actions_is_promised_none() {
 fn a_requirement_shows_what_is_predicted() {
     let asked = "requirements:\n  - {zone: stacks, dew-point-at-most: 58 °F}\n";
     let mut files = FILES.to_vec();
-    let site = format!("{}  weather: {{dry-bulb: 86 °F, dew-point: 78 °F}}\n", job::SITE);
+    let site = format!("{}  weather: {{dry-bulb: 86 °F, dew-point: 78 °F}}\n", client::job::SITE);
     files.retain(|(name, _)| *name != "site.yaml");
     files.push(("site.yaml", &site));
     files.push(("requirements.yaml", asked));

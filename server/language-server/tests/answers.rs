@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, POINTS, SCHEDULES, UNITS, ZONES};
 use client::{Client, Folder, everything};
-use job::{FILES, POINTS, SCHEDULES, UNITS, ZONES};
 use serde_json::{Value, json};
 
 /// Where a word stands for the n-th time: line and column. The texts used are plain enough to count

@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, SCHEDULES, UNITS, ZONES};
 use client::{Client, Folder, everything};
-use job::{FILES, SCHEDULES, UNITS, ZONES};
 use serde_json::{Value, json};
 
 /// A client that can be told to ask again.

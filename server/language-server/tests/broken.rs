@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, POINTS};
 use client::{Client, Folder};
-use job::{FILES, POINTS};
 use serde_json::{Value, json};
 
 /// Source: JSON-RPC 2.0, section 5.1, for the codes.

@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, SCHEDULES, UNITS};
 use client::{Client, Folder};
-use job::{FILES, SCHEDULES, UNITS};
 use serde_json::{Value, json};
 
 /// Hours with an evening opening on a Saturday.

@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::FILES;
 use client::{Client, Folder, everything};
-use job::FILES;
 use serde_json::{Value, json};
 
 /// The items at the end of a text, which is a file of the job.

@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, POINTS, SITE, UNITS};
 use client::{Client, Folder};
-use job::{FILES, POINTS, SITE, UNITS};
 use serde_json::{Value, json};
 
 fn renamed() -> String {

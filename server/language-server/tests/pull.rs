@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, POINTS, UNITS};
 use client::{Client, Folder, everything};
-use job::{FILES, POINTS, UNITS};
 use serde_json::{Value, json};
 
 fn start(folder: &Folder) -> Client {

@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, POINTS, UNITS};
 use client::{Client, Folder};
-use job::{FILES, POINTS, UNITS};
 use serde_json::{Value, json};
 
 /// The detail of the first point in the list of symbols: its text, as the server has it.

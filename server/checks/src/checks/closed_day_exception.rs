@@ -104,7 +104,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
 
 #[cfg(test)]
 mod tests {
-    use crate::fixture::{found, job};
+    use crate::tests::fixture::{found, job};
 
     /// What stands here says nothing about a day whose hours could not be read.
     #[test]

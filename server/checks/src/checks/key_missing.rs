@@ -81,7 +81,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use crate::fixture::{found, job};
+    use crate::tests::fixture::{found, job};
 
     #[test]
     fn a_site_needs_a_clock() {

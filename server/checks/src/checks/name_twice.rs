@@ -133,7 +133,7 @@ fn in_type(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use crate::fixture::{found, job};
+    use crate::tests::fixture::{found, job};
 
     fn messages(text: &str) -> Vec<String> {
         let (job, files) = job(text);

@@ -272,7 +272,7 @@ fn sorted<'a>(names: &FxHashSet<&'a str>) -> Vec<&'a str> {
 
 #[cfg(test)]
 mod tests {
-    use crate::fixture::{found, job};
+    use crate::tests::fixture::{found, job};
 
     #[test]
     fn built_in_types_declare_what_they_name() {

@@ -109,7 +109,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
 #[cfg(test)]
 mod tests {
     use crate::ALL;
-    use crate::fixture::{found, job};
+    use crate::tests::fixture::{found, job};
 
     /// How many findings each check has of a dryer whose heater is on whenever its compressor is off.
     fn counts([compressor, heater, reheat]: [&str; 3]) -> Vec<(&'static str, usize)> {

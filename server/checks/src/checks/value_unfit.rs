@@ -275,7 +275,7 @@ fn circle_of_terms(ctx: &Ctx<'_>, out: &mut Sink) {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use crate::fixture::{found, job};
+    use crate::tests::fixture::{found, job};
     use std::fmt::Write as _;
 
     /// Every point of a circle is told, in words that do not grow with it.

@@ -1,7 +1,5 @@
 //! A small job in several files that draws no error.
 
-#![allow(dead_code)]
-
 pub(crate) const SITE: &str = "\
 site:
   name: Saltmarsh Records Centre

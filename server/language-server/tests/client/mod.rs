@@ -9,6 +9,8 @@
     clippy::disallowed_methods
 )]
 
+pub(crate) mod job;
+
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, HashMap};
 use std::path::{Path, PathBuf};

@@ -1,6 +1,6 @@
 //! The examples of the pages of checks.
 
-#[path = "../../../checks/src/example.rs"]
+#[path = "../../../checks/src/tests/example.rs"]
 mod example;
 
 use checks::Check;

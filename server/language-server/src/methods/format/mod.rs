@@ -183,5 +183,4 @@ fn run(table: &[Row<'_>], first: usize, column: usize) -> Range<usize> {
 }
 
 #[cfg(test)]
-#[path = "format_tests.rs"]
 mod tests;

@@ -2,8 +2,8 @@
 
 #![allow(clippy::unwrap_used)]
 
-use crate::fixture::job;
 use crate::run;
+use crate::tests::fixture::job;
 use analysis::{Memo, Verdict};
 use model::{EntryId, FileId, Job};
 use std::fmt::Write as _;

@@ -3,8 +3,8 @@
 
 #![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
-use crate::example::examples;
-use crate::fixture::job;
+use crate::tests::example::examples;
+use crate::tests::fixture::job;
 use crate::{ALL, Outcome, run};
 use analysis::{Memo, UnitBounds, Verdict};
 use logic::Bounds;

@@ -205,5 +205,4 @@ fn workspace_edit(context: &Context, edits: &Edits, new: &str) -> lsp::Workspace
 }
 
 #[cfg(test)]
-#[path = "rename_tests.rs"]
 mod tests;

@@ -4,8 +4,8 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::Severity::{self, Error, Note, Warning};
-use crate::fixture::job;
 use crate::run;
+use crate::tests::fixture::job;
 use analysis::Memo;
 
 /// The checks of dehumidification and options that have found something in a job, with their severities.

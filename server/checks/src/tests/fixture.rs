@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use crate::example::{Example, examples, files};
+use crate::tests::example::{Example, examples, files};
 use crate::{ALL, run};
 use analysis::{Memo, UnitBounds};
 use logic::Bounds;
