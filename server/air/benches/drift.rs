@@ -4,7 +4,7 @@
 use std::f64::consts::TAU;
 use std::hint::black_box;
 
-use air::drift::{Conditions, HumidityLimit, Zone, predict};
+use air::drift::{Conditions, HumidityLimit, ZoneModel, predict};
 use air::weather::HOURS_IN_YEAR;
 use air::{Celsius, Metre, MoistAir, Pascal, RelativeHumidity, SquareMetre};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -23,7 +23,7 @@ fn year() -> Vec<MoistAir> {
 
 fn drift(bench: &mut Criterion) {
     let outdoors = year();
-    let zone = Zone::of_room(SquareMetre(110.0), Metre(3.0));
+    let zone = ZoneModel::of_room(SquareMetre(110.0), Metre(3.0));
     let limit = HumidityLimit::RelativeHumidity(RelativeHumidity::from_percent(55.0));
     let start = MoistAir::from_relative_humidity(
         Celsius(22.0),

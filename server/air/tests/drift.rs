@@ -2,7 +2,7 @@
 //! Euler steps with `psychrolib` 2.5.0. The script beside the table makes it.
 #![allow(clippy::unwrap_used)]
 
-use air::drift::{Conditions, HumidityLimit, Zone, predict};
+use air::drift::{Conditions, HumidityLimit, ZoneModel, predict};
 use air::{Celsius, HumidityRatio, Metre, MoistAir, Pascal, RelativeHumidity, SquareMetre};
 
 const TABLE: &str = include_str!("../../../tests/oracles/drift.csv");
@@ -26,8 +26,8 @@ fn air(dry_bulb: f64, ratio: f64) -> MoistAir {
     MoistAir::from_humidity_ratio(Celsius(dry_bulb), HumidityRatio(ratio), Pascal::STANDARD).unwrap()
 }
 
-fn room() -> Zone {
-    Zone::of_room(SquareMetre(100.0), Metre(3.0))
+fn room() -> ZoneModel {
+    ZoneModel::of_room(SquareMetre(100.0), Metre(3.0))
 }
 
 #[test]

@@ -5,7 +5,7 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use air::drift::{Conditions, Zone, predict};
+use air::drift::{Conditions, ZoneModel, predict};
 use air::weather::{HOURS_IN_YEAR, HourOfYear, Weather};
 use air::{Celsius, HumidityRatio, Metre, MoistAir, Pascal, SquareMetre};
 
@@ -59,7 +59,7 @@ fn miami_tmy2_and_what_a_gap_there_does() {
     assert_eq!(hours.count(), humid[0] as usize);
 
     let gap = miami.span(HourOfYear::new(7, 1, 18).unwrap(), 61).unwrap();
-    let zone = Zone::of_room(SquareMetre(110.0), Metre(3.0));
+    let zone = ZoneModel::of_room(SquareMetre(110.0), Metre(3.0));
     let start =
         MoistAir::from_humidity_ratio(Celsius(25.0), HumidityRatio(0.0093), Pascal::STANDARD).unwrap();
     let run = predict(&zone, start, &gap, |_| Conditions::default()).unwrap();

@@ -4,7 +4,7 @@
 //! offset further out. All thresholds are in SI: °C, %RH.
 
 use crate::sensors::{Sensor, Sensors};
-use model::{Call, Found, LimitKey, Limits, Measure, Name, Quantity, View, Written, Zone, zone};
+use model::{Call, Found, LimitKey, ModeLimits, Name, Quantity, QuantityKind, View, Written, Zone, zone};
 
 /// What one call can do in one mode.
 #[derive(Clone)]
@@ -119,7 +119,7 @@ impl CallRule {
 
 /// A distance in SI as a step of a limit's unit.
 fn in_unit_of(limit: Quantity, distance: f64) -> f64 {
-    Quantity { value: distance, unit: model::Measured::Kelvin }.step_in(limit.unit)
+    Quantity { value: distance, unit: model::UnitOfMeasure::Kelvin }.step_in(limit.unit)
 }
 
 /// The sensor that reports nothing short of a rule's limit.
@@ -132,17 +132,19 @@ fn other_end(rule: &CallRule, sensors: &Sensors) -> Option<Sensor> {
 }
 
 /// What a limit is a limit of.
-fn measure(limit: Quantity) -> Option<Measure> {
-    [Measure::Temperature, Measure::RelativeHumidity, Measure::DewPoint].into_iter().find(|m| limit.is(*m))
+fn measure(limit: Quantity) -> Option<QuantityKind> {
+    [QuantityKind::Temperature, QuantityKind::RelativeHumidity, QuantityKind::DewPoint]
+        .into_iter()
+        .find(|m| limit.is(*m))
 }
 
 /// The rules of every call of a zone while these limits of it hold.
-pub fn call_rules(view: &View<'_>, zone: Found<'_, Zone>, limits: &Limits) -> Vec<CallRule> {
+pub fn call_rules(view: &View<'_>, zone: Found<'_, Zone>, limits: &ModeLimits) -> Vec<CallRule> {
     rules_with(&Sensors::of(view, zone), zone.is, Some(limits))
 }
 
 /// The same of a mode that may set no limits at all.
-pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, limits: Option<&Limits>) -> Vec<CallRule> {
+pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, limits: Option<&ModeLimits>) -> Vec<CallRule> {
     let t = &zone.thermostat;
     let step = |q: &Option<Written<Quantity>>, default| q.as_ref().map_or(default, |q| q.value.si_step());
     let differential = step(&t.differential, zone::DIFFERENTIAL_K);
@@ -173,7 +175,7 @@ pub(crate) fn rules_with(sensors: &Sensors, zone: &Zone, limits: Option<&Limits>
 /// The differential past a humidity limit. One in %RH says nothing certain past a dew point, so
 /// that there it counts as none.
 fn humidity_step(zone: &Zone, limit: Option<Written<Quantity>>) -> f64 {
-    let default = Quantity { value: zone::HUMIDITY_DIFFERENTIAL, unit: model::Measured::PercentRh };
+    let default = Quantity { value: zone::HUMIDITY_DIFFERENTIAL, unit: model::UnitOfMeasure::PercentRh };
     let step = zone.thermostat.humidity_differential.map_or(default, |d| d.value);
     let same = limit.is_some_and(|limit| measure(limit.value) == measure(step));
     if same { step.si_step() } else { 0.0 }

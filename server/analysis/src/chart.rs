@@ -4,7 +4,7 @@ use crate::logic_of_type::TypeLogic;
 use crate::signal::{Feed, Signal};
 use crate::unit::UnitAnalysis;
 use crate::variables;
-use logic::{Function, Limits, Var, merge_rows};
+use logic::{Function, SearchLimits, Var, merge_rows};
 use model::Name;
 
 /// A logic chart.
@@ -63,7 +63,7 @@ pub fn chart(analysis: &UnitAnalysis<'_>) -> Chart {
         let outputs: Vec<Function> = (analysis.logic.outputs.iter())
             .map(|output| analysis.logic.output_in(output, &values).unwrap_or_else(Function::unknown))
             .collect();
-        merge_rows(&outputs, &input_states(analysis, &input), Limits::default())
+        merge_rows(&outputs, &input_states(analysis, &input), SearchLimits::default())
     });
     let unit_type = analysis.unit_type.is;
     Chart {

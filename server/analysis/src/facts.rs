@@ -1,7 +1,7 @@
 //! What the facts behind a unit are, where they are written, and what they say there.
 
 use crate::proof::circuit::Fact;
-use crate::proof::constraint::About;
+use crate::proof::constraint::Exclusion;
 use crate::proof::schedules::FollowedSchedule;
 use crate::reasons::{Because, ReasonKind};
 use crate::signal::Feed;
@@ -24,15 +24,15 @@ impl UnitAnalysis<'_> {
             Fact::Point(_) => ReasonKind::Source,
             Fact::Windows(_) | Fact::Follows(_) => ReasonKind::Schedule,
             Fact::Limit(z, mode, k) => match self.about(z, mode, k) {
-                Some(About::NoLimit(call)) => ReasonKind::NoLimit(call),
-                Some(About::Beyond(call)) => ReasonKind::BeyondSensor(call),
-                Some(About::Apart(..)) | None => ReasonKind::LimitsApart,
+                Some(Exclusion::NoLimit(call)) => ReasonKind::NoLimit(call),
+                Some(Exclusion::Beyond(call)) => ReasonKind::BeyondSensor(call),
+                Some(Exclusion::Apart(..)) | None => ReasonKind::LimitsApart,
             },
             Fact::Line(_) => ReasonKind::Logic,
         }
     }
 
-    fn about(&self, zone: usize, mode: Mode, constraint: usize) -> Option<About> {
+    fn about(&self, zone: usize, mode: Mode, constraint: usize) -> Option<Exclusion> {
         self.ruled.zones.get(zone)?.rules.get(mode).constraints.get(constraint).copied()
     }
 

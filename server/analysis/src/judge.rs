@@ -4,7 +4,9 @@ use crate::proof::moment::Moment;
 use crate::unit::UnitAnalysis;
 use crate::verdict::{Gap, ServiceVerdict, Verdict, Verdicts, longest};
 use crate::words::circumstance;
-use logic::{Answer, Cube, Found, Function, Limits, Literal, Var, blocking_sets, prime_implicants};
+use logic::{
+    Answer, Cube, Function, Literal, SearchLimits, SearchResult, Var, blocking_sets, prime_implicants,
+};
 use model::Mode;
 use model::Name;
 use std::sync::Arc;
@@ -155,13 +157,13 @@ impl UnitAnalysis<'_> {
     }
 
     /// The smallest sets of states in which a call for a service is not honoured.
-    fn blocking(&self, service: &str, moment: &Moment) -> Option<Arc<Found<Cube>>> {
+    fn blocking(&self, service: &str, moment: &Moment) -> Option<Arc<SearchResult<Cube>>> {
         let (number, function) = self.numbered(service)?;
         Some(self.solved.blocking.of(&(number, moment.number), || {
             self.solved.budget.each(|| {
                 let demand = self.demand(service).restrict_all(&moment.scheduled);
                 let on = function.restrict_all(&moment.scheduled);
-                let limits = Limits { answers: MOST_SETS, ..Limits::default() };
+                let limits = SearchLimits { answers: MOST_SETS, ..SearchLimits::default() };
                 Arc::new(blocking_sets(&demand, &on, &moment.allowed, limits))
             })
         }))
@@ -174,7 +176,7 @@ impl UnitAnalysis<'_> {
             return None;
         }
         let fewest = moment.fewest.of(function, || {
-            let limits = Limits { answers: 1, ..Limits::default() };
+            let limits = SearchLimits { answers: 1, ..SearchLimits::default() };
             self.solved.budget.each(|| {
                 let on = function.restrict_all(&moment.scheduled);
                 prime_implicants(&on, &moment.allowed.not(), limits).items.into_iter().next()

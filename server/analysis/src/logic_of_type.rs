@@ -1,6 +1,6 @@
 //! A unit type's logic as expressions over its inputs and choices.
 
-use crate::memo::{Memo, MemoKey, Part};
+use crate::memo::{KeyPart, Memo, MemoKey};
 use crate::proof::constraint::laws;
 use crate::same::Same;
 use crate::variables;
@@ -55,8 +55,8 @@ impl MemoKey for OfType {
     type Answer = Arc<TypeLogic>;
     const MOST: usize = 512;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
-        part(Part { holders: self.0.holders(), held: 1 });
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
+        part(KeyPart { holders: self.0.holders(), held: 1 });
     }
 }
 

@@ -20,11 +20,11 @@ pub(crate) trait MemoKey: Eq + Hash + Send + Sync + 'static {
     const MOST: usize;
 
     /// What the question rests on: once nobody else holds one of these, it cannot be asked again.
-    fn rests_on(&self, _part: &mut dyn FnMut(Part)) {}
+    fn rests_on(&self, _part: &mut dyn FnMut(KeyPart)) {}
 }
 
 /// Something that a question rests on.
-pub(crate) struct Part {
+pub(crate) struct KeyPart {
     /// Its address, and by how many it is held.
     pub(crate) holders: (usize, usize),
     /// How often a question and its answer hold it.
@@ -215,8 +215,8 @@ mod tests {
         type Answer = Arc<usize>;
         const MOST: usize = 9;
 
-        fn rests_on(&self, part: &mut dyn FnMut(Part)) {
-            part(Part { holders: self.0.holders(), held: 1 });
+        fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
+            part(KeyPart { holders: self.0.holders(), held: 1 });
         }
     }
 
@@ -227,8 +227,8 @@ mod tests {
         type Answer = usize;
         const MOST: usize = 9;
 
-        fn rests_on(&self, part: &mut dyn FnMut(Part)) {
-            part(Part { holders: self.0.holders(), held: 1 });
+        fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
+            part(KeyPart { holders: self.0.holders(), held: 1 });
         }
     }
 

@@ -2,7 +2,7 @@
 
 use crate::reasons::Because;
 use model::bacnet::Quality;
-use model::{Found, Kind, Measure, Measured, Name, Place, Point, Quantity, Range, View, Zone};
+use model::{Found, Kind, Name, Place, Point, Quantity, QuantityKind, Range, UnitOfMeasure, View, Zone};
 
 /// The sensors that a zone's thermostat may go by.
 pub(crate) struct Sensors {
@@ -13,7 +13,7 @@ pub(crate) struct Sensors {
 #[derive(Clone)]
 pub struct Sensor {
     /// What it measures.
-    pub measure: Measure,
+    pub measure: QuantityKind,
     /// The lowest it can report.
     pub low: Quantity,
     /// The highest it can report.
@@ -56,25 +56,27 @@ impl Sensors {
             found.extend(measuring(point, &name));
         }
         let t = &zone.is.thermostat;
-        let written =
-            [(&t.temperature_range, Measure::Temperature), (&t.humidity_range, Measure::RelativeHumidity)];
+        let written = [
+            (&t.temperature_range, QuantityKind::Temperature),
+            (&t.humidity_range, QuantityKind::RelativeHumidity),
+        ];
         for (range, measure) in written {
             let Some(range) = range.as_ref().filter(|_| !found.iter().any(|s| s.measure == measure)) else {
                 continue;
             };
-            let fallback = (measure == Measure::RelativeHumidity).then_some(Measured::PercentRh);
+            let fallback = (measure == QuantityKind::RelativeHumidity).then_some(UnitOfMeasure::PercentRh);
             found.extend(sensor(measure, range.value, fallback, Source::Thermostat, zone.place(range.at)));
         }
-        if !found.iter().any(|s| s.measure == Measure::RelativeHumidity) {
-            let range = Range { low: 0.0, high: 100.0, unit: Some(Measured::PercentRh) };
-            found.extend(sensor(Measure::RelativeHumidity, range, None, Source::Air, zone.head()));
+        if !found.iter().any(|s| s.measure == QuantityKind::RelativeHumidity) {
+            let range = Range { low: 0.0, high: 100.0, unit: Some(UnitOfMeasure::PercentRh) };
+            found.extend(sensor(QuantityKind::RelativeHumidity, range, None, Source::Air, zone.head()));
         }
         Sensors { found }
     }
 
     /// The sensor for limits of a measure that reaches furthest to one side. Which of several the
     /// thermostat goes by is not written, so only what none can report is beyond them.
-    pub(crate) fn furthest(&self, measure: Measure, above: bool) -> Option<&Sensor> {
+    pub(crate) fn furthest(&self, measure: QuantityKind, above: bool) -> Option<&Sensor> {
         let fit = self.found.iter().filter(|s| s.measure == measure);
         fit.max_by(|a, b| {
             let order =
@@ -91,34 +93,34 @@ fn measuring(point: Found<'_, Point>, zone: &Name) -> Option<Sensor> {
         return None;
     }
     let measure = match measures.quantity.as_ref()?.value {
-        "temperature" => Measure::Temperature,
-        "humidity" => Measure::RelativeHumidity,
-        "dew-point" => Measure::DewPoint,
+        "temperature" => QuantityKind::Temperature,
+        "humidity" => QuantityKind::RelativeHumidity,
+        "dew-point" => QuantityKind::DewPoint,
         _ => return None,
     };
     let range = point.is.scale().range.as_ref()?;
-    let humidity = measure == Measure::RelativeHumidity;
+    let humidity = measure == QuantityKind::RelativeHumidity;
     let unit = match &point.is.scale().units {
         Some(units) if humidity => matches!(units.value.quality, Quality::RelativeHumidity | Quality::Share)
-            .then_some(Measured::PercentRh),
-        Some(units) => Measured::parse(units.value.name),
-        None => humidity.then_some(Measured::PercentRh),
+            .then_some(UnitOfMeasure::PercentRh),
+        Some(units) => UnitOfMeasure::parse(units.value.name),
+        None => humidity.then_some(UnitOfMeasure::PercentRh),
     };
     sensor(measure, range.value, unit, Source::Point(Name::new(point.name())), point.place(range.at))
 }
 
 /// A sensor with this range, if the range can be one of its measure.
 fn sensor(
-    measure: Measure,
+    measure: QuantityKind,
     range: Range,
-    fallback: Option<Measured>,
+    fallback: Option<UnitOfMeasure>,
     source: Source,
     place: Place,
 ) -> Option<Sensor> {
     let (low, high) = range.ends(range.unit.or(fallback)?);
-    let fits = low.is(measure) || (measure == Measure::DewPoint && low.is(Measure::Temperature));
+    let fits = low.is(measure) || (measure == QuantityKind::DewPoint && low.is(QuantityKind::Temperature));
     // 0..1 is what a transmitter's data sheet says where per cent is meant.
-    let fraction = measure == Measure::RelativeHumidity && range.high <= 1.0;
+    let fraction = measure == QuantityKind::RelativeHumidity && range.high <= 1.0;
     (fits && !fraction && range.low < range.high).then_some(Sensor {
         measure,
         low,

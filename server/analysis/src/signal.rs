@@ -2,7 +2,7 @@
 
 use crate::atom::Atom;
 use crate::reasons::Because;
-use crate::wires::{Value, Wires};
+use crate::wires::{WireValue, Wires};
 use crate::words::on_off;
 use logic::Expr;
 use model::{Found, Name, Unit, View, Wiring, Written};
@@ -92,11 +92,11 @@ impl Terminals<'_, '_> {
             match &wiring.value {
                 Wiring::NotWired => {
                     because(format!("`{at}` is not wired"));
-                    break (Feed::Open, Value::hanging());
+                    break (Feed::Open, WireValue::hanging());
                 }
                 Wiring::Tied(on) => {
                     because(format!("`{at}` is tied {}", on_off(*on)));
-                    break (Feed::Value(Expr::constant(*on)), Value::of(Expr::constant(*on)));
+                    break (Feed::Value(Expr::constant(*on)), WireValue::of(Expr::constant(*on)));
                 }
                 Wiring::TiedTo(other) => {
                     because(format!("`{at}` is tied to `{other}`"));
@@ -118,25 +118,25 @@ impl Terminals<'_, '_> {
             }
         };
         let (feed, value) = value;
-        let Value { near, path, hangs_free } = value.after(path);
+        let WireValue { near, path, hangs_free } = value.after(path);
         let mentioned = self.wiring.contains_key(input);
         let feed = tie.map_or(feed, Feed::Tie);
         Signal { input: input.clone(), path, mentioned, hangs_free, feed, near }
     }
 
     /// An input that the wiring list does not name.
-    fn nothing(&mut self, input: &Name, path: &mut Vec<Because>) -> (Feed, Value) {
+    fn nothing(&mut self, input: &Name, path: &mut Vec<Because>) -> (Feed, WireValue) {
         // Its line may be one that could not be read, or one whose name is mistyped.
         if self.unit.entry.facts.doubtful() || self.strays || !self.numbers.contains_key(input) {
             return self.unknown(input);
         }
         let at = self.unit.is.inputs_at.map_or_else(|| self.unit.head(), |at| self.unit.place(at));
         path.push(Because::new(at, format!("nothing is wired to `{input}`")));
-        (Feed::Open, Value::hanging())
+        (Feed::Open, WireValue::hanging())
     }
 
-    fn unknown(&mut self, input: &Name) -> (Feed, Value) {
+    fn unknown(&mut self, input: &Name) -> (Feed, WireValue) {
         let near = self.wires.unknown(input);
-        (Feed::Value(near.clone()), Value::of(near))
+        (Feed::Value(near.clone()), WireValue::of(near))
     }
 }

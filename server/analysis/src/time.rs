@@ -1,7 +1,7 @@
 //! Schedules of the job expanded over a period.
 
 use crate::analysis::Analysis;
-use crate::memo::{MemoKey, Part};
+use crate::memo::{KeyPart, MemoKey};
 use crate::same::Same;
 use calendar::{
     Exception, ExceptionReview, Import, ImportedDays, MOST_OCCURRENCES, Occurrence, Period, Rule, Schedule,
@@ -43,9 +43,9 @@ impl MemoKey for ReadCalendar {
     type Answer = Arc<OnceLock<Import>>;
     const MOST: usize = 512;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
         let address = Arc::as_ptr(&self.text).cast::<()>() as usize;
-        part(Part { holders: (address, Arc::strong_count(&self.text)), held: 1 });
+        part(KeyPart { holders: (address, Arc::strong_count(&self.text)), held: 1 });
     }
 }
 
@@ -64,9 +64,9 @@ impl MemoKey for Written {
     /// and save little.
     const MOST: usize = 512;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
         let facts = std::iter::once(&self.schedule).chain(&self.calendars);
-        facts.for_each(|facts| part(Part { holders: facts.holders(), held: 1 }));
+        facts.for_each(|facts| part(KeyPart { holders: facts.holders(), held: 1 }));
     }
 }
 

@@ -14,7 +14,7 @@ use crate::verdict::{Gap, Verdict};
 use crate::wires::Wires;
 use calendar::Period;
 use logic::{Answer, Function, Var};
-use model::{Found, Limits, Name, OutputDecl, Role, Unit, UnitType, Zone};
+use model::{Found, ModeLimits, Name, OutputDecl, Role, Unit, UnitType, Zone};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -173,7 +173,7 @@ impl<'j> UnitAnalysis<'j> {
     }
 
     /// The limits of the unit's own zone at a moment; nothing where it sets none, or its mode cannot be told.
-    pub(crate) fn limits(&self, moment: &Moment) -> Option<Limits> {
+    pub(crate) fn limits(&self, moment: &Moment) -> Option<ModeLimits> {
         self.ruled.schedules.limits(self.zone?.is, moment.mode?, self.solved.states(moment))
     }
 

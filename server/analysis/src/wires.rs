@@ -12,7 +12,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 /// A value on the way to a terminal.
 #[derive(Clone)]
-pub(crate) struct Value {
+pub(crate) struct WireValue {
     /// Over atoms and the points just behind it.
     pub(crate) near: Expr,
     /// The facts it comes from, nearest first, each once.
@@ -27,29 +27,29 @@ const LONGEST_WORDS: usize = 80;
 /// Facts of a path beyond this are of no use to a reader.
 const LONGEST_PATH: usize = 64;
 
-impl Value {
-    pub(crate) fn of(near: Expr) -> Value {
-        Value { near, path: Vec::new(), hangs_free: false }
+impl WireValue {
+    pub(crate) fn of(near: Expr) -> WireValue {
+        WireValue { near, path: Vec::new(), hangs_free: false }
     }
 
     /// Off, since nothing gives it a value.
-    pub(crate) fn hanging() -> Value {
-        Value { hangs_free: true, ..Value::of(Expr::constant(false)) }
+    pub(crate) fn hanging() -> WireValue {
+        WireValue { hangs_free: true, ..WireValue::of(Expr::constant(false)) }
     }
 
     /// The same value with `path` before its own.
-    pub(crate) fn after(self, mut path: Vec<Because>) -> Value {
+    pub(crate) fn after(self, mut path: Vec<Because>) -> WireValue {
         for because in self.path {
             if path.len() < LONGEST_PATH && !path.contains(&because) {
                 path.push(because);
             }
         }
-        Value { path, ..self }
+        WireValue { path, ..self }
     }
 }
 
 /// A point that was followed: one line of the point list.
-pub(crate) struct Line {
+pub(crate) struct FollowedPoint {
     /// What it says, where it says so; nothing if that could not be read.
     pub(crate) because: Option<Because>,
     /// When it is on, over atoms and points followed before it.
@@ -65,7 +65,7 @@ pub(crate) struct Line {
 pub struct Wires {
     atoms: Vec<Atom>,
     numbers: FxHashMap<Atom, Var>,
-    lines: Vec<Line>,
+    lines: Vec<FollowedPoint>,
     known: FxHashMap<Name, usize>,
     /// Points that give themselves their value, each once.
     pub circles: Vec<(EntryId, Name)>,
@@ -98,7 +98,7 @@ impl Wires {
     }
 
     /// The points followed, each after those it takes its value from.
-    pub(crate) fn lines(&self) -> &[Line] {
+    pub(crate) fn lines(&self) -> &[FollowedPoint] {
         &self.lines
     }
 
@@ -120,11 +120,11 @@ impl Wires {
     }
 
     /// The value of a point.
-    pub(crate) fn point(&mut self, view: &View<'_>, name: &Name) -> Value {
+    pub(crate) fn point(&mut self, view: &View<'_>, name: &Name) -> WireValue {
         self.follow(view, name);
         let line = self.known.get(name).and_then(|n| self.lines.get(*n));
         let hangs_free = line.is_some_and(|line| line.hangs_free);
-        Value { near: self.near(name), path: self.path(name), hangs_free }
+        WireValue { near: self.near(name), path: self.path(name), hangs_free }
     }
 
     /// Follows a point and all that it takes its value from, those behind it first.
@@ -147,14 +147,17 @@ impl Wires {
                     for name in names {
                         let near = self.unknown(&name);
                         self.circles.extend(view.find::<Point>(&name).map(|point| (point.id, name.clone())));
-                        self.push(name, Line { because: None, near, undriven: false, hangs_free: false });
+                        self.push(
+                            name,
+                            FollowedPoint { because: None, near, undriven: false, hangs_free: false },
+                        );
                     }
                 }
             }
         }
     }
 
-    fn push(&mut self, name: Name, line: Line) {
+    fn push(&mut self, name: Name, line: FollowedPoint) {
         self.known.insert(name, self.lines.len());
         self.lines.push(line);
     }
@@ -198,14 +201,14 @@ impl Wires {
         atoms
     }
 
-    fn driven(&mut self, view: &View<'_>, point: Found<'_, Point>, name: &Name) -> Line {
-        let said = |near: Expr, because: Because| Line {
+    fn driven(&mut self, view: &View<'_>, point: Found<'_, Point>, name: &Name) -> FollowedPoint {
+        let said = |near: Expr, because: Because| FollowedPoint {
             because: Some(because),
             near,
             undriven: false,
             hangs_free: false,
         };
-        let unread = |near: Expr| Line { because: None, near, undriven: false, hangs_free: false };
+        let unread = |near: Expr| FollowedPoint { because: None, near, undriven: false, hangs_free: false };
         match in_command(point.is) {
             None if point.is.measures.is_some() => {
                 let because = Because::new(point.head(), format!("{name} is read from the field"));
@@ -215,7 +218,7 @@ impl Wires {
             None => {
                 let text = format!("nothing drives {name}, so it stays off");
                 let because = Because::new(point.head(), text);
-                Line { undriven: true, hangs_free: true, ..said(Expr::constant(false), because) }
+                FollowedPoint { undriven: true, hangs_free: true, ..said(Expr::constant(false), because) }
             }
             Some(Command::Pinned { at, value, priority }) => {
                 let text = format!("{name} is pinned {} at priority {priority}", on_off(value));
@@ -224,17 +227,27 @@ impl Wires {
             Some(Command::Source(driver)) => {
                 let line = self.source(view, point, driver, name);
                 let inverted = driver.inverted.is_some() && !is_free(driver);
-                if inverted { Line { near: !line.near, ..line } } else { line }
+                if inverted { FollowedPoint { near: !line.near, ..line } } else { line }
             }
         }
     }
 
-    fn source(&mut self, view: &View<'_>, point: Found<'_, Point>, driver: &Driver, name: &Name) -> Line {
+    fn source(
+        &mut self,
+        view: &View<'_>,
+        point: Found<'_, Point>,
+        driver: &Driver,
+        name: &Name,
+    ) -> FollowedPoint {
         let inverted = if driver.inverted.is_some() { ", inverted" } else { "" };
         let at = point.place(driver.at);
         let because = |text: String| Some(Because::new(at.clone(), text + inverted));
-        let line =
-            |near: Expr, because: Option<Because>| Line { because, near, undriven: false, hangs_free: false };
+        let line = |near: Expr, because: Option<Because>| FollowedPoint {
+            because,
+            near,
+            undriven: false,
+            hangs_free: false,
+        };
         match &driver.source {
             None | Some(Source::Call { zone: None, .. }) => line(self.unknown(name), None),
             Some(Source::Schedule(schedule)) => {
@@ -267,7 +280,7 @@ impl Wires {
             Some(Source::Point(other)) => {
                 let because = because(format!("{name} follows {}", other.value));
                 let near = self.near(&other.value);
-                Line { hangs_free: self.any_hangs_free(&near), ..line(near, because) }
+                FollowedPoint { hangs_free: self.any_hangs_free(&near), ..line(near, because) }
             }
             Some(Source::Logic(words)) => {
                 let text = point.entry.part.scalar(words.at).filter(|text| text.len() <= LONGEST_WORDS);
@@ -279,7 +292,7 @@ impl Wires {
                     }
                 };
                 let near = self.words(&words.value);
-                Line { hangs_free: self.any_hangs_free(&near), ..line(near, Some(because)) }
+                FollowedPoint { hangs_free: self.any_hangs_free(&near), ..line(near, Some(because)) }
             }
         }
     }

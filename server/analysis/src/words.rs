@@ -3,7 +3,7 @@
 use crate::atom::Atom;
 use air::Celsius;
 use calendar::{LocalTime, Period};
-use model::{Measured, Quantity};
+use model::{Quantity, UnitOfMeasure};
 
 /// An atom in one state, as a circumstance: `a first-stage heating call`, `HP1-OCC off`. A call names its
 /// zone where those of several zones meet.
@@ -51,12 +51,12 @@ pub fn hours_words(hours: f64) -> String {
 }
 
 /// A temperature on a scale, to a tenth where it is not whole: `69.6 °F`.
-pub fn degrees_words(temperature: Celsius, scale: Measured) -> String {
-    let fahrenheit = matches!(scale, Measured::Fahrenheit | Measured::FahrenheitDewPoint);
+pub fn degrees_words(temperature: Celsius, scale: UnitOfMeasure) -> String {
+    let fahrenheit = matches!(scale, UnitOfMeasure::Fahrenheit | UnitOfMeasure::FahrenheitDewPoint);
     let (value, unit) = if fahrenheit {
-        (air::Fahrenheit::from(temperature).0, Measured::Fahrenheit)
+        (air::Fahrenheit::from(temperature).0, UnitOfMeasure::Fahrenheit)
     } else {
-        (temperature.0, Measured::Celsius)
+        (temperature.0, UnitOfMeasure::Celsius)
     };
     Quantity { value: (value * 10.0).round() / 10.0, unit }.to_string()
 }

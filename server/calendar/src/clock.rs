@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::days::Courses;
-use crate::{Change, Period, Schedule};
+use crate::{ClockChangeKind, Period, Schedule};
 
 /// A change of value that the wall clock passes over, or shows twice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -13,7 +13,7 @@ pub struct ClockEdge {
     /// Its minute of the local day.
     pub minute: u16,
     /// What the clock does there. A skipped change of value happens at the jump, a repeated one twice.
-    pub change: Change,
+    pub change: ClockChangeKind,
 }
 
 /// Every change of the schedule's value inside local time that the period's clock changes skip or

@@ -10,11 +10,11 @@ pub(crate) const DAY: u16 = 24 * 60;
 
 /// Changes of value through a day as the wall clock shows it: minute and value, the first at 0,
 /// neighbours differing.
-pub(crate) type Course = Vec<(u16, Value)>;
+pub(crate) type DayCourse = Vec<(u16, Value)>;
 
 /// Minutes of a day over which a rule holds one value.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Run {
+pub(crate) struct Stretch {
     pub(crate) from: u16,
     pub(crate) to: u16,
     pub(crate) value: Value,
@@ -60,22 +60,22 @@ fn by_minute(plan: &[Window]) -> Vec<Option<Value>> {
 }
 
 /// The runs of one value, in order.
-fn runs(minutes: impl Iterator<Item = Option<Value>>) -> Vec<Run> {
-    let mut runs: Vec<Run> = Vec::new();
+fn runs(minutes: impl Iterator<Item = Option<Value>>) -> Vec<Stretch> {
+    let mut runs: Vec<Stretch> = Vec::new();
     for (minute, value) in (0..DAY).zip(minutes) {
         let Some(value) = value else { continue };
         match runs.last_mut() {
             Some(run) if run.to == minute && run.value == value => run.to = minute + 1,
-            _ => runs.push(Run { from: minute, to: minute + 1, value }),
+            _ => runs.push(Stretch { from: minute, to: minute + 1, value }),
         }
     }
     runs
 }
 
 /// What an exception holds through a day, in order; it gives way everywhere else.
-pub(crate) fn held(rule: &Rule, off: Value) -> Vec<Run> {
+pub(crate) fn held(rule: &Rule, off: Value) -> Vec<Stretch> {
     match rule {
-        Rule::Replace(plan) if plan.is_empty() => vec![Run { from: 0, to: DAY, value: off }],
+        Rule::Replace(plan) if plan.is_empty() => vec![Stretch { from: 0, to: DAY, value: off }],
         Rule::Replace(plan) => runs(by_minute(plan).into_iter().map(|value| value.or(Some(off)))),
         Rule::Add(plan) if plan.is_empty() => Vec::new(),
         Rule::Add(plan) => runs(by_minute(plan).into_iter()),
@@ -91,14 +91,14 @@ pub(crate) fn beneath(schedule: &Schedule, plan: &DayPlan) -> Vec<Value> {
 }
 
 /// Whether runs leave no minute of the day open.
-pub(crate) fn fill_the_day(held: &[Run]) -> bool {
+pub(crate) fn fill_the_day(held: &[Stretch]) -> bool {
     let end = held.iter().try_fold(0, |end, run| (run.from == end).then_some(run.to));
     end == Some(DAY)
 }
 
 /// The changes of value of a day that is given by the minute.
-pub(crate) fn course(minutes: impl Iterator<Item = Value>) -> Course {
-    let mut course: Course = (0..DAY).zip(minutes).collect();
+pub(crate) fn course(minutes: impl Iterator<Item = Value>) -> DayCourse {
+    let mut course: DayCourse = (0..DAY).zip(minutes).collect();
     course.dedup_by_key(|&mut (_, value)| value);
     course.shrink_to_fit();
     course
@@ -130,7 +130,7 @@ impl Claims {
     }
 
     /// Lets an exception claim what it holds.
-    pub(crate) fn claim(&mut self, exception: u32, held: &[Run]) {
+    pub(crate) fn claim(&mut self, exception: u32, held: &[Stretch]) {
         for run in held {
             let (from, to) = (usize::from(run.from), usize::from(run.to));
             for (number, word) in self.open.iter_mut().enumerate().take(to.div_ceil(64)).skip(from / 64) {

@@ -4,13 +4,13 @@ use std::collections::HashMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use crate::day::{Claims, Course, Run, beneath, course, fill_the_day, held};
+use crate::day::{Claims, DayCourse, Stretch, beneath, course, fill_the_day, held};
 use crate::{Exception, Occurrence, Period, Schedule, Value};
 
 /// The exceptions of a schedule over a period.
 pub(crate) struct OnDays {
     /// What each holds on its days.
-    pub(crate) held: Vec<Vec<Run>>,
+    pub(crate) held: Vec<Vec<Stretch>>,
     /// The exceptions that are on, day by day, the one that wins first, down to where nothing is left to win.
     pub(crate) of_day: Vec<Vec<u32>>,
 }
@@ -24,7 +24,7 @@ impl OnDays {
         deep: u8,
         mut each: impl FnMut(u32, &[u32]),
     ) -> Self {
-        let held: Vec<Vec<Run>> =
+        let held: Vec<Vec<Stretch>> =
             schedule.exceptions.iter().map(|exception| held(&exception.rule, schedule.off)).collect();
         let mut days = NamedDays::new(period);
         let mut of_day = vec![Vec::new(); period.dates().len()];
@@ -138,7 +138,7 @@ pub(crate) fn weekdays(schedule: &Schedule, period: &Period) -> Vec<Option<usize
 /// The course of the value for every day of a period. Days that are alike share one.
 pub(crate) struct Courses {
     of_day: Vec<usize>,
-    courses: Vec<Course>,
+    courses: Vec<DayCourse>,
 }
 
 impl Courses {
@@ -146,7 +146,7 @@ impl Courses {
         const DEFAULT: usize = WEEK;
         let plans: Vec<Vec<Value>> = schedule.week.iter().map(|plan| beneath(schedule, plan)).collect();
         let week = plans.iter().map(|plan| course(plan.iter().copied()));
-        let mut courses: Vec<Course> = week.chain([vec![(0, schedule.default)]]).collect();
+        let mut courses: Vec<DayCourse> = week.chain([vec![(0, schedule.default)]]).collect();
         let weekdays = weekdays(schedule, period);
         let mut of_day: Vec<usize> = weekdays.iter().map(|weekday| weekday.unwrap_or(DEFAULT)).collect();
         if schedule.exceptions.is_empty() {

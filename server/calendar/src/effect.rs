@@ -4,9 +4,9 @@ use std::collections::HashMap;
 
 use jiff::civil::Date;
 
-use crate::day::{DAY, Run, beneath};
+use crate::day::{DAY, Stretch, beneath};
 use crate::days::{NamedDays, OnDays, WEEK, by_precedence, weekdays};
-use crate::{Change, LocalTime, Period, Schedule, Value};
+use crate::{ClockChangeKind, LocalTime, Period, Schedule, Value};
 
 /// What exceptions do within a period.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -133,7 +133,7 @@ impl Won {
             let skips: Vec<_> = period
                 .clock_changes()
                 .iter()
-                .filter(|run| run.change == Change::Skipped && run.date == date)
+                .filter(|run| run.change == ClockChangeKind::Skipped && run.date == date)
                 .collect();
             let Some(latest) = latest.get_mut(weekday) else { continue };
             let same = latest.1.filter(|_| skips.is_empty() && latest.0 == on.as_slice());
@@ -226,7 +226,10 @@ impl ExceptionReview {
 }
 
 /// Where winners and what another holds meet, in order: the winner, the value of the other, the first minute.
-fn overlaps<'a>(winners: &'a [Winner], held: &'a [Run]) -> impl Iterator<Item = (Winner, Value, u16)> + 'a {
+fn overlaps<'a>(
+    winners: &'a [Winner],
+    held: &'a [Stretch],
+) -> impl Iterator<Item = (Winner, Value, u16)> + 'a {
     let (mut winners, mut held) = (winners, held);
     std::iter::from_fn(move || {
         loop {

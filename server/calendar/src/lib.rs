@@ -28,6 +28,6 @@ pub use import::{Import, ImportProblem, ImportedDays, MOST_OCCURRENCES, import_i
 pub use jiff::civil::{Date, Weekday};
 pub use join::{Interval, Joint, join};
 pub use occurrence::{DayRule, MonthRule, Occurrence, WeekRule};
-pub use period::{Change, ClockChange, LocalTime, Period, PeriodError};
+pub use period::{ClockChange, ClockChangeKind, LocalTime, Period, PeriodError};
 pub use schedule::{DayPlan, Exception, Rule, Schedule, Value, Window, exception_at, value_of};
 pub use words::parse_week_n_day;

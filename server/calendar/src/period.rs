@@ -48,7 +48,7 @@ pub struct ClockChange {
     /// Minute after its last, up to 1440.
     pub to: u16,
     /// What happens to the run.
-    pub change: Change,
+    pub change: ClockChangeKind,
 }
 
 impl ClockChange {
@@ -60,7 +60,7 @@ impl ClockChange {
 
 /// What a clock change does to a run of local time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Change {
+pub enum ClockChangeKind {
     /// The clock jumps over it.
     Skipped,
     /// The clock shows it twice.
@@ -212,7 +212,7 @@ impl Period {
         });
         shown.map(|stretch| stretch.start + second - stretch.second).or_else(|| {
             let skipped = self.changes.iter().find(|run| {
-                run.change == Change::Skipped && run.date == local.date && run.covers(local.minute)
+                run.change == ClockChangeKind::Skipped && run.date == local.date && run.covers(local.minute)
             });
             skipped.map(|run| run.at)
         })
@@ -272,7 +272,7 @@ fn cut_at_midnights((start, end, offset): (i64, i64, i64), first_day: i64, into:
 
 /// Notes the local time that a change of offset skips or repeats, cut at midnight.
 fn clock_change(at: i64, before: i64, after: i64, into: &mut Vec<ClockChange>) -> Result<(), jiff::Error> {
-    let change = if before < after { Change::Skipped } else { Change::Repeated };
+    let change = if before < after { ClockChangeKind::Skipped } else { ClockChangeKind::Repeated };
     let (mut from, to) = (at + before.min(after), at + before.max(after));
     while from < to {
         let day = epoch_day(from);

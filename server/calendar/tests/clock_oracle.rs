@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use calendar::{Change, Date, LocalTime, Period};
+use calendar::{ClockChangeKind, Date, LocalTime, Period};
 
 const TABLE: &str = include_str!("../../../tests/oracles/clock_zoneinfo.csv");
 
@@ -34,7 +34,7 @@ fn the_year_gains_and_loses_the_same() {
             let runs = period.clock_changes().iter().filter(|run| run.change == change);
             runs.map(|run| run.to - run.from).sum::<u16>()
         };
-        assert_eq!(minutes(Change::Skipped), minutes(Change::Repeated), "{zone}");
+        assert_eq!(minutes(ClockChangeKind::Skipped), minutes(ClockChangeKind::Repeated), "{zone}");
         assert!((period.hours() - 8760.0).abs() < 1e-9, "{zone}");
     }
 }

@@ -4,8 +4,8 @@
 mod common;
 
 use calendar::{
-    Change, ClockEdge, Collision, Exception, LocalTime, Occurrence, OutsideEffective, PeriodError, Rule,
-    Schedule, Span, Window, edges_in_clock_change, expand, join, outside_effective, review_exceptions,
+    ClockChangeKind, ClockEdge, Collision, Exception, LocalTime, Occurrence, OutsideEffective, PeriodError,
+    Rule, Schedule, Span, Window, edges_in_clock_change, expand, join, outside_effective, review_exceptions,
     value_of,
 };
 use common::{date, exception, period, plan, weekdays};
@@ -124,8 +124,8 @@ fn edges_in_hours_that_the_clock_changes() {
     assert_eq!(
         edges_in_clock_change(&schedule, &year),
         [
-            ClockEdge { date: date("2027-03-14"), minute: 150, change: Change::Skipped },
-            ClockEdge { date: date("2027-11-07"), minute: 90, change: Change::Repeated },
+            ClockEdge { date: date("2027-03-14"), minute: 150, change: ClockChangeKind::Skipped },
+            ClockEdge { date: date("2027-11-07"), minute: 90, change: ClockChangeKind::Repeated },
         ]
     );
     // Evaluated at every moment, the window is over at the jump, and in November begins twice.
@@ -144,7 +144,7 @@ fn midnight_itself_may_be_skipped() {
     assert!((days.hours() - 47.0).abs() < 1e-9);
     assert_eq!(
         edges_in_clock_change(&schedule, &days),
-        [ClockEdge { date: date("2027-09-05"), minute: 0, change: Change::Skipped }]
+        [ClockEdge { date: date("2027-09-05"), minute: 0, change: ClockChangeKind::Skipped }]
     );
     assert_eq!(days.instant(at("2027-09-05", 30)), days.instant(at("2027-09-05", 60)));
     // What holds on through midnight is no event.

@@ -2,7 +2,7 @@
 
 use model::schedule::Exception;
 use model::{Name, Spot};
-use syntax::{Kind, NodeId, Part};
+use syntax::{NodeId, NodeKind, Part};
 
 /// What a name in a fact is the name of, in a word that never changes: the identities of findings are made of it.
 pub type Noun = &'static str;
@@ -92,12 +92,12 @@ impl About {
         let (mut facts, mut at) = (Vec::new(), node);
         while let Some(parent) = part.parent(at).filter(|_| at != part.value() && at != part.key_node()) {
             match part.kind(parent) {
-                Kind::Map => {
+                NodeKind::Map => {
                     let key = part.key_of(at).and_then(|key| part.scalar(key)).unwrap_or_default();
                     facts.push((noun::KEY, Name::new(key)));
                 }
-                Kind::List => facts.push((noun::ITEM, first_words(part, at))),
-                Kind::Scalar | Kind::Null => {}
+                NodeKind::List => facts.push((noun::ITEM, first_words(part, at))),
+                NodeKind::Scalar | NodeKind::Null => {}
             }
             at = parent;
         }
@@ -144,16 +144,16 @@ pub(crate) fn exception_words(part: &Part, exception: &Exception) -> String {
 /// What a node holds, whatever the layout.
 pub(crate) fn content(part: &Part, node: NodeId, words: &mut String) {
     match part.kind(node) {
-        Kind::Scalar | Kind::Null => {
+        NodeKind::Scalar | NodeKind::Null => {
             words.push_str(part.scalar(node).unwrap_or_default());
             words.push(' ');
         }
-        Kind::List => {
+        NodeKind::List => {
             words.push_str("[ ");
             part.items(node).for_each(|item| content(part, item, words));
             words.push_str("] ");
         }
-        Kind::Map => {
+        NodeKind::Map => {
             words.push_str("{ ");
             for (key, value) in part.pairs(node) {
                 content(part, key, words);
@@ -169,9 +169,9 @@ fn first_words(part: &Part, item: NodeId) -> Name {
     let mut at = item;
     loop {
         let inner = match part.kind(at) {
-            Kind::Scalar | Kind::Null => return Name::new(part.scalar(at).unwrap_or_default()),
-            Kind::Map => part.pairs(at).next().map(|(_, value)| value),
-            Kind::List => part.items(at).next(),
+            NodeKind::Scalar | NodeKind::Null => return Name::new(part.scalar(at).unwrap_or_default()),
+            NodeKind::Map => part.pairs(at).next().map(|(_, value)| value),
+            NodeKind::List => part.items(at).next(),
         };
         match inner {
             Some(inner) => at = inner,

@@ -178,7 +178,7 @@ impl FindingBuilder {
 
 /// A check that would look, were it not for a finding of another.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Held {
+pub struct HeldBackNote {
     /// The check that would look.
     pub check: &'static str,
     /// About what; about anything, where it does not say.
@@ -189,7 +189,7 @@ pub struct Held {
     pub at: EntryId,
 }
 
-impl Held {
+impl HeldBackNote {
     pub(crate) fn is_about(&self, finding: &Finding) -> bool {
         self.check == finding.check.id && self.about.as_ref().is_none_or(|about| *about == finding.about)
     }
@@ -201,7 +201,7 @@ pub struct Sink {
     pub(crate) check: &'static Check,
     pub(crate) found: Vec<FindingBuilder>,
     /// What checks would report but for a fault; only where somebody asks for it.
-    pub(crate) held: Option<Vec<Held>>,
+    pub(crate) held: Option<Vec<HeldBackNote>>,
 }
 
 impl Sink {
@@ -235,7 +235,7 @@ impl Sink {
     /// at all.
     pub(crate) fn held_back(&mut self, about: Option<About>, by: &'static str, at: EntryId) {
         if let Some(held) = &mut self.held {
-            held.push(Held { check: self.check.id, about, by, at });
+            held.push(HeldBackNote { check: self.check.id, about, by, at });
         }
     }
 }

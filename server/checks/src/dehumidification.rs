@@ -4,7 +4,9 @@ use crate::about::About;
 use crate::check::{FindingBuilder, Sink};
 use crate::context::Ctx;
 use analysis::{CallRule, Mode, Reason, ReasonKind, Setting, UnitAnalysis, call_rules};
-use model::{Call, Demand, Found, Kind, Limits, Name, Point, Requirement, Service, Source, Unit, View, Zone};
+use model::{
+    Call, Demand, Found, Kind, ModeLimits, Name, Point, Requirement, Service, Source, Unit, View, Zone,
+};
 
 /// Gives a finding its reasons.
 pub(crate) fn explain(finding: &mut FindingBuilder, reasons: &[Reason]) {
@@ -23,7 +25,7 @@ pub(crate) fn is_wanted(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
         return true;
     }
     let Some(zone) = unit.zone else { return false };
-    let limited = Mode::ALL.iter().any(|m| zone.is.limits(*m).is_some_and(Limits::dries));
+    let limited = Mode::ALL.iter().any(|m| zone.is.limits(*m).is_some_and(ModeLimits::dries));
     let name = Name::new(zone.name());
     let wanted = limited || !requirements(&ctx.view, &name).is_empty();
     let others = ctx.view.users::<Unit>(Kind::Zone, &name);
@@ -60,7 +62,7 @@ pub(crate) fn call_faults(ctx: &Ctx<'_>, zone: Found<'_, Zone>) -> Vec<CallFault
     }
     let (settings, mut faults, mut without) = (ctx.settings(zone), Vec::new(), Vec::new());
     for mode in Mode::ALL {
-        if !zone.is.limits(mode).is_some_and(Limits::dries) {
+        if !zone.is.limits(mode).is_some_and(ModeLimits::dries) {
             without.push(mode);
         }
         // Of several values that a schedule gives, the first.

@@ -3,7 +3,7 @@
 //! A check that does not look where another reports says so through its [`Sink`](crate::Sink); what could not be read
 //! as meant holds back whatever looks at it.
 
-use crate::check::{Check, Finding, Held};
+use crate::check::{Check, Finding, HeldBackNote};
 use crate::run::run_asking;
 use analysis::Memo;
 use model::{EntryId, Job, Key};
@@ -35,7 +35,7 @@ impl Check {
 /// What faults of a job hold back at one entry of it.
 #[derive(Clone, Debug)]
 pub struct HeldBack {
-    notes: Vec<Held>,
+    notes: Vec<HeldBackNote>,
     /// The entries that its checks look at, itself among them.
     looks_at: FxHashSet<EntryId>,
 }
@@ -54,7 +54,7 @@ pub fn held_back(job: &Job, memo: &Memo, id: EntryId) -> HeldBack {
 
 impl HeldBack {
     /// What the checks said.
-    pub fn notes(&self) -> &[Held] {
+    pub fn notes(&self) -> &[HeldBackNote] {
         &self.notes
     }
 

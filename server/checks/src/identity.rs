@@ -5,12 +5,12 @@ use crate::check::Finding;
 use model::{Entry, Item, Name, Spot};
 use std::collections::{BTreeMap, HashMap};
 use std::fmt;
-use syntax::{Kind, NodeId, Role};
+use syntax::{NodeId, NodeKind, PartRole};
 
 /// What a finding is: a check, an entry, and what in it. Two findings with one key are the same finding, whatever
 /// their words.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
-pub struct Key {
+pub struct FindingKey {
     /// The check.
     pub check: &'static str,
     /// The entry, wherever it stands.
@@ -33,7 +33,7 @@ impl EntryName {
     pub fn of(entry: &Entry) -> EntryName {
         let part = &entry.part;
         let name = match (part.role(), &entry.facts.item) {
-            (Role::Header, _) => None,
+            (PartRole::Header, _) => None,
             (_, Item::Requirement(_)) => Some(demand(entry)),
             _ => Some(Name::new(part.key().unwrap_or_default())),
         };
@@ -65,7 +65,7 @@ impl fmt::Display for EntryName {
 }
 
 /// A finding as a sentence names it: `` `dehumidification-gap` of `DH-1` ``.
-impl fmt::Display for Key {
+impl fmt::Display for FindingKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "`{}` of {}", self.check, self.entry)
     }
@@ -73,8 +73,8 @@ impl fmt::Display for Key {
 
 impl Finding {
     /// What it is, found in this entry.
-    pub fn key(&self, entry: &Entry) -> Key {
-        Key { check: self.check.id, entry: EntryName::of(entry), about: self.about.clone() }
+    pub fn key(&self, entry: &Entry) -> FindingKey {
+        FindingKey { check: self.check.id, entry: EntryName::of(entry), about: self.about.clone() }
     }
 
     /// Whether another finding of the same entry is this one, perhaps with other figures or words.
@@ -130,7 +130,7 @@ fn groups(ids: &[u64]) -> Vec<Vec<usize>> {
     groups.into_values().filter(|alike| alike.len() > 1).collect()
 }
 
-fn digest(key: &Key) -> u64 {
+fn digest(key: &FindingKey) -> u64 {
     let name = key.entry.name.as_ref();
     let digest = Digest::NEW.word(key.check).word(&key.entry.section);
     let digest = digest.word(if name.is_some() { "entry" } else { "header" });
@@ -151,7 +151,7 @@ fn written(entry: &Entry, spot: &Spot) -> String {
     let mut words = String::new();
     let outwards = |node: NodeId| std::iter::successors(Some(node), |node| part.parent(*node));
     if let Some(node) = spot.node() {
-        let item = outwards(node).find(|at| part.parent(*at).is_some_and(|p| part.kind(p) == Kind::List));
+        let item = outwards(node).find(|at| part.parent(*at).is_some_and(|p| part.kind(p) == NodeKind::List));
         let value = part.key_of(node).map(|key| part.end_of(key));
         if let Some(node) = item.or(value) {
             content(part, node, &mut words);

@@ -29,7 +29,7 @@ pub use check::{Check, Finding, Run, Severity, Sink};
 pub use checks::ALL;
 pub use context::Ctx;
 pub use held::{HeldBack, held_back};
-pub use identity::{EntryName, FindingId, Key, identify};
+pub use identity::{EntryName, FindingId, FindingKey, identify};
 pub use repair::{PartEdit, Proposal, propose};
 pub use run::{Deviated, Outcome, run, run_noting};
 

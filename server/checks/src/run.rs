@@ -1,7 +1,7 @@
 //! Runs every check that concerns one entry.
 
 use crate::ALL;
-use crate::check::{Check, Finding, FindingBuilder, Held, Run, Sink};
+use crate::check::{Check, Finding, FindingBuilder, HeldBackNote, Run, Sink};
 use crate::context::Ctx;
 use analysis::{Memo, Verdicts};
 use model::{EntryId, Item, Job, Key, Name, Spot, View};
@@ -52,7 +52,7 @@ pub fn run_noting(job: &Job, memo: &Memo, id: EntryId) -> (Outcome, FxHashSet<Ke
 }
 
 /// Runs the checks on one entry to hear what holds them back, and which keys they read.
-pub(crate) fn run_asking(job: &Job, memo: &Memo, id: EntryId) -> (Vec<Held>, FxHashSet<Key>) {
+pub(crate) fn run_asking(job: &Job, memo: &Memo, id: EntryId) -> (Vec<HeldBackNote>, FxHashSet<Key>) {
     let (_, held, reads) = run_in(View::noting(job), job, memo, id, Some(Vec::new()));
     (held.unwrap_or_default(), reads)
 }
@@ -62,8 +62,8 @@ fn run_in<'j>(
     job: &'j Job,
     memo: &'j Memo,
     id: EntryId,
-    held: Option<Vec<Held>>,
-) -> (Outcome, Option<Vec<Held>>, FxHashSet<Key>) {
+    held: Option<Vec<HeldBackNote>>,
+) -> (Outcome, Option<Vec<HeldBackNote>>, FxHashSet<Key>) {
     let Some(entry) = job.entry(id) else { return Default::default() };
     let ctx = Ctx::new(view, memo, id, entry);
     let concerning = concerning(&entry.facts.item);

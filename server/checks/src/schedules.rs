@@ -1,6 +1,6 @@
 //! What several checks ask of a schedule.
 
-use model::schedule::{On, Schedule, State, Window};
+use model::schedule::{On, Schedule, ScheduleValue, Window};
 use model::{Calendar, Days, Found, Name, View};
 use rustc_hash::FxHashMap;
 
@@ -28,7 +28,7 @@ pub(crate) fn runs_forward(window: &Window) -> bool {
 
 /// Whether every value of the schedule is on or off, occupied or unoccupied.
 pub(crate) fn is_switch(schedule: &Schedule) -> bool {
-    schedule.states.iter().all(State::is_switch)
+    schedule.states.iter().all(ScheduleValue::is_switch)
 }
 
 /// Whether all the days that exceptions name are known: a calendar that cannot be found or read in full may hold

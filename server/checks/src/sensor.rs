@@ -2,31 +2,33 @@
 
 use crate::context::Ctx;
 use analysis::{Setting, call_rules};
-use model::{Found, Measure, Measured, Point, Quantity, View, Written, Zone, bacnet::Quality, zone};
+use model::{
+    Found, Point, Quantity, QuantityKind, UnitOfMeasure, View, Written, Zone, bacnet::Quality, zone,
+};
 
 /// A point that measures what a zone's thermostat goes by.
-pub(crate) struct Sensor<'j> {
+pub(crate) struct ZoneSensor<'j> {
     /// The zone.
     pub(crate) zone: Found<'j, Zone>,
     /// The scale of its readings.
-    pub(crate) scale: Measured,
+    pub(crate) scale: UnitOfMeasure,
 }
 
 /// The point as a sensor; nothing where its zone, quantity or units cannot be told, or do not fit,
 /// which other checks report.
-pub(crate) fn sensor<'j>(view: &View<'j>, point: &Point) -> Option<Sensor<'j>> {
+pub(crate) fn sensor<'j>(view: &View<'j>, point: &Point) -> Option<ZoneSensor<'j>> {
     let measures = point.measures.as_ref()?;
     let units = point.scale().units.as_ref()?.value;
-    let degrees = Measured::parse(units.name).filter(|_| units.quality == Quality::Temperature);
+    let degrees = UnitOfMeasure::parse(units.name).filter(|_| units.quality == Quality::Temperature);
     let scale = match (measures.quantity.as_ref()?.value, degrees) {
         ("temperature", degrees) => degrees?,
-        ("dew-point", Some(Measured::Fahrenheit)) => Measured::FahrenheitDewPoint,
-        ("dew-point", Some(Measured::Celsius)) => Measured::CelsiusDewPoint,
-        ("humidity", None) if is_per_cent(units.quality) => Measured::PercentRh,
+        ("dew-point", Some(UnitOfMeasure::Fahrenheit)) => UnitOfMeasure::FahrenheitDewPoint,
+        ("dew-point", Some(UnitOfMeasure::Celsius)) => UnitOfMeasure::CelsiusDewPoint,
+        ("humidity", None) if is_per_cent(units.quality) => UnitOfMeasure::PercentRh,
         _ => return None,
     };
     let zone: Found<'j, Zone> = view.find(&measures.zone.as_ref()?.value)?;
-    (!zone.entry.facts.broken).then_some(Sensor { zone, scale })
+    (!zone.entry.facts.broken).then_some(ZoneSensor { zone, scale })
 }
 
 /// Whether a unit can be that of a measured quantity.
@@ -67,29 +69,29 @@ pub(crate) struct Differential {
     pub(crate) written: Option<Written<Quantity>>,
 }
 
-impl Sensor<'_> {
+impl ZoneSensor<'_> {
     /// The differential past a limit on this sensor's scale; nothing where it is one of another
     /// measure, say relative humidity beside dew points.
     pub(crate) fn differential(&self) -> Option<Differential> {
         let t = &self.zone.is.thermostat;
-        let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
+        let temperature = matches!(self.scale, UnitOfMeasure::Fahrenheit | UnitOfMeasure::Celsius);
         let (written, default) = if temperature {
-            (t.differential, Quantity { value: zone::DIFFERENTIAL_K, unit: Measured::Kelvin })
+            (t.differential, Quantity { value: zone::DIFFERENTIAL_K, unit: UnitOfMeasure::Kelvin })
         } else {
             (
                 t.humidity_differential,
-                Quantity { value: zone::HUMIDITY_DIFFERENTIAL, unit: Measured::PercentRh },
+                Quantity { value: zone::HUMIDITY_DIFFERENTIAL, unit: UnitOfMeasure::PercentRh },
             )
         };
         let step = written.map_or(default, |d| d.value);
-        let fits = if temperature { step.is(Measure::TemperatureStep) } else { self.same_measure(step) };
+        let fits = if temperature { step.is(QuantityKind::TemperatureStep) } else { self.same_measure(step) };
         fits.then_some(Differential { step, written })
     }
 
     /// The highest reading at which a call from above begins, and the lowest at which one from
     /// below does, over all modes and all values of the schedules that limits follow.
     pub(crate) fn band(&self, ctx: &Ctx<'_>) -> (Option<Begins>, Option<Begins>) {
-        let temperature = matches!(self.scale, Measured::Fahrenheit | Measured::Celsius);
+        let temperature = matches!(self.scale, UnitOfMeasure::Fahrenheit | UnitOfMeasure::Celsius);
         let settings = ctx.settings(self.zone);
         let begins = |above: bool| {
             let rules = settings.iter().flat_map(|Setting { mode, limits }| {
@@ -111,7 +113,7 @@ impl Sensor<'_> {
 
     fn same_measure(&self, quantity: Quantity) -> bool {
         let own = Quantity { value: 0.0, unit: self.scale };
-        [Measure::Temperature, Measure::RelativeHumidity, Measure::DewPoint]
+        [QuantityKind::Temperature, QuantityKind::RelativeHumidity, QuantityKind::DewPoint]
             .iter()
             .any(|m| own.is(*m) && quantity.is(*m))
     }

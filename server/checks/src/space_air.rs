@@ -2,7 +2,7 @@
 
 use air::{Celsius, RelativeHumidity};
 use analysis::degrees_words;
-use model::{LimitKey, Limits, Measure, Measured, Quantity, Written};
+use model::{LimitKey, ModeLimits, Quantity, QuantityKind, UnitOfMeasure, Written};
 
 /// A humidity limit at one end of its mode's temperatures.
 pub(crate) struct Corner {
@@ -11,16 +11,16 @@ pub(crate) struct Corner {
     /// The setpoint it stands at, with its key; nothing for a limit that is a dew point.
     pub(crate) setpoint: Option<(LimitKey, Written<Quantity>)>,
     /// °F or °C, as the job writes its temperatures here.
-    pub(crate) scale: Measured,
+    pub(crate) scale: UnitOfMeasure,
 }
 
 /// An upper humidity limit at both ends of its mode's temperatures, the highest dew point first. Nothing
 /// for a relative humidity without setpoints, and for one that no air can have, which is reported as such.
-pub(crate) fn corners(limits: &Limits, limit: Quantity) -> Vec<Corner> {
-    if !limit.is(Measure::RelativeHumidity) {
+pub(crate) fn corners(limits: &ModeLimits, limit: Quantity) -> Vec<Corner> {
+    if !limit.is(QuantityKind::RelativeHumidity) {
         let scale = match limit.unit {
-            Measured::FahrenheitDewPoint | Measured::Fahrenheit => Measured::Fahrenheit,
-            _ => Measured::Celsius,
+            UnitOfMeasure::FahrenheitDewPoint | UnitOfMeasure::Fahrenheit => UnitOfMeasure::Fahrenheit,
+            _ => UnitOfMeasure::Celsius,
         };
         return vec![Corner { dew_point: Celsius(limit.si()), setpoint: None, scale }];
     }

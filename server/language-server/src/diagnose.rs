@@ -5,7 +5,7 @@ use crate::convert;
 use crate::diagnostic::{Diagnostic, Diagnostics, Publication, fingerprint};
 use crate::latency::LatencyTimer;
 use crate::progress::Bar;
-use crate::shared::{JobState, Open, Shared};
+use crate::shared::{JobState, OpenFile, Shared};
 use crate::writer::Frame;
 use model::FileId;
 use parking_lot::{RwLockReadGuard, RwLockUpgradableReadGuard, RwLockWriteGuard};
@@ -76,7 +76,7 @@ struct Published {
 }
 
 impl Published {
-    fn of(uri: Uri, open: Option<&Open>, diagnostics: &[Diagnostic<'_>]) -> Published {
+    fn of(uri: Uri, open: Option<&OpenFile>, diagnostics: &[Diagnostic<'_>]) -> Published {
         Published {
             uri,
             fingerprint: fingerprint(diagnostics),

@@ -12,7 +12,7 @@ use workspace::Workspace;
 /// A job, and which of its files an editor holds.
 pub(crate) struct JobState {
     pub(crate) workspace: Workspace,
-    pub(crate) open: HashMap<FileId, Open>,
+    pub(crate) open: HashMap<FileId, OpenFile>,
     /// Another after every change.
     pub(crate) version: u64,
     /// The tokens that the client holds of open files.
@@ -21,7 +21,7 @@ pub(crate) struct JobState {
 
 /// A file that an editor holds.
 #[derive(Clone)]
-pub(crate) struct Open {
+pub(crate) struct OpenFile {
     /// As the client writes it, which may differ from how we would.
     pub(crate) uri: Uri,
     /// The version of the text.

@@ -6,7 +6,8 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use logic::{
-    BitSet, Expr, Function, Limits, Var, blocking_sets, cores, merge_rows, minimal_core, prime_implicants,
+    BitSet, Expr, Function, SearchLimits, Var, blocking_sets, cores, merge_rows, minimal_core,
+    prime_implicants,
 };
 
 fn var(var: u32) -> Expr {
@@ -75,10 +76,10 @@ fn small(c: &mut Criterion) {
         b.iter(|| black_box(&drying).exists_all(&[Var(0), Var(3)]));
     });
     c.bench_function("small/blocking sets", |b| {
-        b.iter(|| blocking_sets(black_box(&call), &drying, &allowed, Limits::default()));
+        b.iter(|| blocking_sets(black_box(&call), &drying, &allowed, SearchLimits::default()));
     });
     c.bench_function("small/rows", |b| {
-        b.iter(|| merge_rows(black_box(&unit.outputs), &allowed, Limits::default()));
+        b.iter(|| merge_rows(black_box(&unit.outputs), &allowed, SearchLimits::default()));
     });
 }
 
@@ -95,16 +96,16 @@ fn wide(c: &mut Criterion) {
         b.iter(|| black_box(&f).exists(Var(9)));
     });
     c.bench_function("sixteen/primes", |b| {
-        b.iter(|| prime_implicants(black_box(&f), &Function::constant(false), Limits::default()));
+        b.iter(|| prime_implicants(black_box(&f), &Function::constant(false), SearchLimits::default()));
     });
     let outputs: Vec<Function> = (0..8).map(|shift| Function::from_expr(&sixteen(shift))).collect();
     let yes = Function::constant(true);
-    let many = Limits { answers: 100_000, tests: 0 };
+    let many = SearchLimits { answers: 100_000, tests: 0 };
     c.bench_function("sixteen/rows of 8 outputs, all", |b| {
         b.iter(|| merge_rows(black_box(&outputs), &yes, many));
     });
     c.bench_function("sixteen/rows of 8 outputs, first 256", |b| {
-        b.iter(|| merge_rows(black_box(&outputs), &yes, Limits::default()));
+        b.iter(|| merge_rows(black_box(&outputs), &yes, SearchLimits::default()));
     });
     let fixed = |f: &Function| (12..16).fold(f.clone(), |f, at| f.restrict(Var(at), at % 2 == 0));
     let twelve: Vec<Function> = outputs.iter().map(fixed).collect();
@@ -124,7 +125,7 @@ fn sixty(c: &mut Criterion) {
             let last = Function::from_expr(machines.last().unwrap());
             let call = Function::var(Var(55));
             let never = allowed.and(&last).is_false();
-            (never, blocking_sets(&call, &last, &allowed, Limits::default()))
+            (never, blocking_sets(&call, &last, &allowed, SearchLimits::default()))
         });
     });
 }
@@ -139,7 +140,7 @@ fn explanations(c: &mut Criterion) {
         b.iter(|| minimal_core(black_box(&weights), holds));
     });
     c.bench_function("cores/all of 30 facts", |b| {
-        b.iter(|| cores(black_box(&weights), Limits::default(), holds));
+        b.iter(|| cores(black_box(&weights), SearchLimits::default(), holds));
     });
 }
 

@@ -17,7 +17,7 @@ use std::collections::BinaryHeap;
 
 use rustc_hash::FxHashSet;
 
-use crate::{BitSet, Found, Limits};
+use crate::{BitSet, SearchLimits, SearchResult};
 
 /// The most candidate sets one search may remember.
 const MAX_CANDIDATES: usize = 1 << 14;
@@ -32,7 +32,11 @@ pub fn minimal_core(weights: &[u32], mut sufficient: impl FnMut(&BitSet) -> bool
 }
 
 /// The minimal sufficient sets of facts, those of least total weight first.
-pub fn cores(weights: &[u32], limits: Limits, mut sufficient: impl FnMut(&BitSet) -> bool) -> Found<BitSet> {
+pub fn cores(
+    weights: &[u32],
+    limits: SearchLimits,
+    mut sufficient: impl FnMut(&BitSet) -> bool,
+) -> SearchResult<BitSet> {
     // By duality: a set is sufficient when it hits every correction.
     let all = BitSet::all(weights.len());
     hitting_sets(weights, limits, &mut |kept| !sufficient(&all.without(kept)))
@@ -42,9 +46,9 @@ pub fn cores(weights: &[u32], limits: Limits, mut sufficient: impl FnMut(&BitSet
 /// total weight first. Only the empty set when they are not sufficient to begin with.
 pub fn corrections(
     weights: &[u32],
-    limits: Limits,
+    limits: SearchLimits,
     mut sufficient: impl FnMut(&BitSet) -> bool,
-) -> Found<BitSet> {
+) -> SearchResult<BitSet> {
     hitting_sets(weights, limits, &mut sufficient)
 }
 
@@ -84,7 +88,11 @@ fn shrink(weights: &[u32], mut kept: BitSet, holds: &mut dyn FnMut(&BitSet) -> b
 /// A candidate that misses some known minimal set on which `holds` is true is extended by each of
 /// its facts in turn; one that misses none is put to the oracle, which accepts it or yields another
 /// such set. Candidates are taken lightest first, so the first to succeed is minimal.
-fn hitting_sets(weights: &[u32], limits: Limits, holds: &mut dyn FnMut(&BitSet) -> bool) -> Found<BitSet> {
+fn hitting_sets(
+    weights: &[u32],
+    limits: SearchLimits,
+    holds: &mut dyn FnMut(&BitSet) -> bool,
+) -> SearchResult<BitSet> {
     let all = BitSet::all(weights.len());
     let tests = Cell::new(0);
     let mut holds = |kept: &BitSet| {
@@ -131,5 +139,5 @@ fn hitting_sets(weights: &[u32], limits: Limits, holds: &mut dyn FnMut(&BitSet) 
         items.push(shrink(weights, all.clone(), &mut |out| !holds(&all.without(out))));
         items.truncate(limits.answers);
     }
-    Found { items, complete }
+    SearchResult { items, complete }
 }

@@ -7,7 +7,7 @@
 use rustc_hash::FxHashMap;
 
 use crate::bounds::{Bounds, spend};
-use crate::{Cube, Found, Literal, Var};
+use crate::{Cube, Literal, SearchResult, Var};
 
 /// A set by its place.
 pub(crate) type SetRef = u32;
@@ -96,7 +96,7 @@ impl CubeSets {
 
     /// The cubes of a set over the variables of these levels, smallest first and then by their
     /// literals; of more than `most` the first by level.
-    pub(crate) fn list(&self, set: SetRef, most: usize, order: &[Var]) -> Found<Cube> {
+    pub(crate) fn list(&self, set: SetRef, most: usize, order: &[Var]) -> SearchResult<Cube> {
         let named = |literal: &Literal| {
             let var = order.get(literal.var.0 as usize).copied().unwrap_or_default();
             Literal { var, ..*literal }
@@ -118,7 +118,7 @@ impl CubeSets {
                 match self.node(at) {
                     None if items.len() == most => {
                         items.sort_unstable();
-                        return Found { items, complete: false };
+                        return SearchResult { items, complete: false };
                     }
                     None => items.extend(Cube::new(cube.iter().map(named))),
                     Some(node) => {
@@ -134,7 +134,7 @@ impl CubeSets {
             }
         }
         items.sort_unstable();
-        Found { items, complete }
+        SearchResult { items, complete }
     }
 
     /// For each place, the sizes of its cubes.

@@ -23,7 +23,7 @@ pub(crate) const FIRST_NODE: usize = 2;
 /// A choice by one variable between two smaller functions. The variable is known by its level: its
 /// place in the order of the workshop or of the diagram.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub(crate) struct Node {
+pub(crate) struct DiagramNode {
     pub(crate) level: u32,
     pub(crate) low: Ref,
     pub(crate) high: Ref,
@@ -36,12 +36,12 @@ pub(crate) struct Diagram {
     vars: Box<[Var]>,
     /// The same, in the order in which the nodes ask for them.
     order: Box<[Var]>,
-    nodes: Box<[Node]>,
+    nodes: Box<[DiagramNode]>,
 }
 
 impl Diagram {
     /// A diagram of nodes that are unique and all below the last.
-    pub(crate) fn new(order: Vec<Var>, nodes: Vec<Node>) -> Self {
+    pub(crate) fn new(order: Vec<Var>, nodes: Vec<DiagramNode>) -> Self {
         let mut vars = order.clone();
         vars.sort_unstable();
         Self { vars: vars.into(), order: order.into(), nodes: nodes.into() }
@@ -55,7 +55,7 @@ impl Diagram {
         &self.order
     }
 
-    pub(crate) fn nodes(&self) -> &[Node] {
+    pub(crate) fn nodes(&self) -> &[DiagramNode] {
         &self.nodes
     }
 
@@ -63,7 +63,7 @@ impl Diagram {
         self.nodes.len()
     }
 
-    fn node(&self, at: Ref) -> Option<&Node> {
+    fn node(&self, at: Ref) -> Option<&DiagramNode> {
         self.nodes.get((at as usize).checked_sub(FIRST_NODE)?)
     }
 
@@ -71,7 +71,7 @@ impl Diagram {
         (self.nodes.len() + FIRST_NODE - 1) as Ref
     }
 
-    fn var(&self, node: &Node) -> Var {
+    fn var(&self, node: &DiagramNode) -> Var {
         self.order.get(node.level as usize).copied().unwrap_or_default()
     }
 
@@ -83,7 +83,8 @@ impl Diagram {
             _ => at,
         };
         let nodes = self.nodes.iter();
-        let nodes = nodes.map(|n| Node { low: exchanged(n.low), high: exchanged(n.high), ..*n }).collect();
+        let nodes =
+            nodes.map(|n| DiagramNode { low: exchanged(n.low), high: exchanged(n.high), ..*n }).collect();
         Self { nodes, ..self.clone() }
     }
 
@@ -153,8 +154,8 @@ pub(crate) struct Workshop {
     /// The variable of each level.
     order: Vec<Var>,
     levels: FxHashMap<Var, u32>,
-    nodes: Vec<Node>,
-    unique: FxHashMap<Node, Ref>,
+    nodes: Vec<DiagramNode>,
+    unique: FxHashMap<DiagramNode, Ref>,
     choices: FxHashMap<(Ref, Ref, Ref), Ref>,
     bounds: Bounds,
     full: bool,
@@ -193,7 +194,7 @@ impl Workshop {
         self.full |= !spend(steps as u64);
     }
 
-    pub(crate) fn node(&self, at: Ref) -> Option<Node> {
+    pub(crate) fn node(&self, at: Ref) -> Option<DiagramNode> {
         let at = (at as usize).checked_sub(FIRST_NODE)?;
         self.nodes.get(at).copied()
     }
@@ -203,7 +204,7 @@ impl Workshop {
         if low == high {
             return low;
         }
-        let node = Node { level, low, high };
+        let node = DiagramNode { level, low, high };
         if let Some(known) = self.unique.get(&node) {
             return *known;
         }
@@ -400,13 +401,13 @@ impl Workshop {
             let (low, high) = (place(node.low), place(node.high));
             places.insert(at, (nodes.len() + FIRST_NODE) as Ref);
             let level = levels.partition_point(|level| *level < node.level) as u32;
-            nodes.push(Node { level, low, high });
+            nodes.push(DiagramNode { level, low, high });
         }
         Finished::Diagram(Diagram::new(order, nodes))
     }
 
     /// The nodes below a root, children before parents, low before high; and their levels, ascending.
-    fn reachable(&self, root: Ref) -> (Vec<(Ref, Node)>, Vec<u32>) {
+    fn reachable(&self, root: Ref) -> (Vec<(Ref, DiagramNode)>, Vec<u32>) {
         let mut order = Vec::new();
         let mut entered = FxHashSet::default();
         let mut stack = vec![(root, false)];

@@ -3,8 +3,8 @@
 //! An [`Expr`] is what somebody wrote; a [`Function`] is what it means. Two expressions that mean
 //! the same give equal functions, so a claim about every state is a comparison and not a sample.
 //!
-//! Everything here is bounded: each answer that could grow without end takes [`Limits`] and says
-//! in [`Found::complete`] whether it stopped short, and a function that outgrows its [`Bounds`]
+//! Everything here is bounded: each answer that could grow without end takes [`SearchLimits`] and says
+//! in [`SearchResult::complete`] whether it stopped short, and a function that outgrows its [`Bounds`]
 //! becomes [`Function::unknown`], of which every question is answered [`Answer::Unknown`].
 
 mod answer;
@@ -29,6 +29,6 @@ pub use cube::{Cube, Literal, Var};
 pub use expr::{Expr, Op};
 pub use facts::BitSet;
 pub use function::Function;
-pub use limits::{Found, Limits};
+pub use limits::{SearchLimits, SearchResult};
 pub use primes::{blocking_sets, prime_implicants};
-pub use rows::{Row, merge_rows};
+pub use rows::{MergedRow, merge_rows};

@@ -2,14 +2,14 @@
 
 /// How much work an answer may cost.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Limits {
+pub struct SearchLimits {
     /// The most answers wanted.
     pub answers: usize,
     /// The most questions put to a caller's oracle.
     pub tests: usize,
 }
 
-impl Default for Limits {
+impl Default for SearchLimits {
     fn default() -> Self {
         Self { answers: 256, tests: 20_000 }
     }
@@ -17,7 +17,7 @@ impl Default for Limits {
 
 /// Answers, simplest first.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Found<T> {
+pub struct SearchResult<T> {
     /// What was found.
     pub items: Vec<T>,
     /// Whether these are all there are; otherwise a limit cut the list short.

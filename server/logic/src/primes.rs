@@ -9,7 +9,7 @@ use crate::cube_sets::{CubeSets, EMPTY_CUBE, NONE, SetRef, literals};
 use crate::diagram::{OFF, ON, Ref, Workshop};
 use crate::order::arranged;
 use crate::table::MAX_INPUTS;
-use crate::{Cube, Found, Function, Limits, Literal};
+use crate::{Cube, Function, Literal, SearchLimits, SearchResult};
 
 /// The minimal cubes that force `f` on, wherever `dont_care` is off.
 ///
@@ -17,7 +17,7 @@ use crate::{Cube, Found, Function, Limits, Literal};
 /// imply when any literal is left out. Smallest first, then by their literals. All are found unless
 /// there are more than `limits.answers`, or so many that even their diagram is too large: then the
 /// list is cut short, holds only minimal cubes, but perhaps not the smallest.
-pub fn prime_implicants(f: &Function, dont_care: &Function, limits: Limits) -> Found<Cube> {
+pub fn prime_implicants(f: &Function, dont_care: &Function, limits: SearchLimits) -> SearchResult<Cube> {
     let mut order = arranged([f, dont_care]);
     // Of few variables any order will do, and this one lists the answers as they are sorted.
     if order.len() <= MAX_INPUTS {
@@ -48,8 +48,8 @@ pub fn blocking_sets(
     demand: &Function,
     service: &Function,
     allowed: &Function,
-    limits: Limits,
-) -> Found<Cube> {
+    limits: SearchLimits,
+) -> SearchResult<Cube> {
     let asked = allowed.and(demand);
     prime_implicants(&service.not(), &asked.not(), limits)
 }
@@ -86,7 +86,7 @@ impl Search {
 }
 
 /// Some primes, each grown from a state that the ones before it leave uncovered.
-fn one_by_one(f: &Function, dont_care: &Function, limits: Limits) -> Found<Cube> {
+fn one_by_one(f: &Function, dont_care: &Function, limits: SearchLimits) -> SearchResult<Cube> {
     let target = f.or(dont_care);
     let mut open = f.and(&dont_care.not());
     let mut items = Vec::new();
@@ -106,7 +106,7 @@ fn one_by_one(f: &Function, dont_care: &Function, limits: Limits) -> Found<Cube>
         items.push(cube);
     }
     items.sort_unstable();
-    Found { items, complete: false }
+    SearchResult { items, complete: false }
 }
 
 fn forces(literals: &[Literal], target: &Function) -> bool {
@@ -130,7 +130,7 @@ mod tests {
         Function::from_expr(&Expr::or((0..terms).map(term)))
     }
 
-    fn covered(found: &Found<Cube>) -> Function {
+    fn covered(found: &SearchResult<Cube>) -> Function {
         Function::any(found.items.iter().map(Function::cube))
     }
 
@@ -139,8 +139,8 @@ mod tests {
     fn one_by_one_finds_primes() {
         for seed in 0..200 {
             let (f, ignored) = (sum(8, 7, 3, seed), sum(8, 5, 3, seed + 1000));
-            let all = prime_implicants(&f, &ignored, Limits::default()).items;
-            let some = one_by_one(&f, &ignored, Limits::default());
+            let all = prime_implicants(&f, &ignored, SearchLimits::default()).items;
+            let some = one_by_one(&f, &ignored, SearchLimits::default());
             assert!(some.items.iter().all(|cube| all.contains(cube)));
             assert!(f.and(&ignored.not()).implies(&covered(&some)).is_yes());
         }
@@ -150,7 +150,7 @@ mod tests {
     #[test]
     fn too_many_for_a_diagram() {
         let f = sum(20, 40, 4, 1);
-        let found = prime_implicants(&f, &Function::constant(false), Limits::default());
+        let found = prime_implicants(&f, &Function::constant(false), SearchLimits::default());
         assert!(!found.complete);
         assert!(covered(&found).equivalent(&f).is_yes());
         for cube in &found.items {

@@ -1,7 +1,7 @@
 //! Cores and corrections against a look at every set of facts.
 #![allow(clippy::unwrap_used)]
 
-use logic::{BitSet, Limits, cores, corrections, minimal_core};
+use logic::{BitSet, SearchLimits, cores, corrections, minimal_core};
 use proptest::prelude::*;
 
 const FACTS: usize = 9;
@@ -43,12 +43,12 @@ proptest! {
         let holds = |code: usize| sufficient.iter().any(|core| core & !code == 0);
         let oracle = |kept: &BitSet| holds(code(kept));
         let all_cores = minimal(&weights, holds);
-        let found = cores(&weights, Limits::default(), oracle);
+        let found = cores(&weights, SearchLimits::default(), oracle);
         prop_assert!(found.complete);
         prop_assert_eq!(weighed(&weights, &found.items), all_cores.clone());
 
         let full = (1 << FACTS) - 1;
-        let found = corrections(&weights, Limits::default(), oracle);
+        let found = corrections(&weights, SearchLimits::default(), oracle);
         prop_assert!(found.complete);
         prop_assert_eq!(weighed(&weights, &found.items), minimal(&weights, |out| !holds(full & !out)));
 
@@ -73,12 +73,12 @@ proptest! {
         let holds = |kept: &BitSet| answers[code(kept)];
         let without = |set: &BitSet, fact: usize| { let mut set = set.clone(); set.remove(fact); set };
         let weights = [1; FACTS];
-        for core in minimal_core(&weights, holds).iter().chain(&cores(&weights, Limits::default(), holds).items) {
+        for core in minimal_core(&weights, holds).iter().chain(&cores(&weights, SearchLimits::default(), holds).items) {
             prop_assert!(holds(core));
             prop_assert!(core.iter().all(|fact| !holds(&without(core, fact))));
         }
         let all = BitSet::all(FACTS);
-        for correction in corrections(&weights, Limits::default(), holds).items {
+        for correction in corrections(&weights, SearchLimits::default(), holds).items {
             prop_assert!(!holds(&all.without(&correction)));
             prop_assert!(correction.iter().all(|fact| holds(&all.without(&without(&correction, fact)))));
         }
@@ -102,18 +102,18 @@ fn limits_are_kept_and_told() {
     // Choose one of two, twenty times: a million cores.
     let weights = [1; 40];
     let holds = |kept: &BitSet| (0..20).all(|pair| kept.contains(2 * pair) || kept.contains(2 * pair + 1));
-    let found = cores(&weights, Limits { answers: 5, tests: 100_000 }, holds);
+    let found = cores(&weights, SearchLimits { answers: 5, tests: 100_000 }, holds);
     assert_eq!((found.items.len(), found.complete), (5, false));
     assert!(found.items.iter().all(|core| core.len() == 20));
     let mut questions = 0;
-    let found = corrections(&weights, Limits { answers: 1000, tests: 200 }, |kept| {
+    let found = corrections(&weights, SearchLimits { answers: 1000, tests: 200 }, |kept| {
         questions += 1;
         holds(kept)
     });
     assert!(!found.complete && !found.items.is_empty());
     assert!(questions < 400, "{questions}");
     let eight = |kept: &BitSet| (0..8).all(|pair| kept.contains(2 * pair) || kept.contains(2 * pair + 1));
-    let found = corrections(&[1; 16], Limits::default(), eight);
+    let found = corrections(&[1; 16], SearchLimits::default(), eight);
     assert_eq!((found.items.len(), found.complete), (8, true));
 }
 
@@ -121,7 +121,7 @@ fn limits_are_kept_and_told() {
 fn no_facts_at_all() {
     assert!(minimal_core(&[], |_| true).unwrap().is_empty());
     assert_eq!(minimal_core(&[], |_| false), None);
-    assert_eq!(cores(&[], Limits::default(), |_| true).items, [BitSet::none(0)]);
-    assert_eq!(corrections(&[], Limits::default(), |_| false).items, [BitSet::none(0)]);
-    assert!(corrections(&[], Limits::default(), |_| true).items.is_empty());
+    assert_eq!(cores(&[], SearchLimits::default(), |_| true).items, [BitSet::none(0)]);
+    assert_eq!(corrections(&[], SearchLimits::default(), |_| false).items, [BitSet::none(0)]);
+    assert!(corrections(&[], SearchLimits::default(), |_| true).items.is_empty());
 }

@@ -4,7 +4,7 @@
 mod brute;
 
 use brute::expr;
-use logic::{Cube, Expr, Function, Limits, Literal, Var, merge_rows, prime_implicants};
+use logic::{Cube, Expr, Function, Literal, SearchLimits, Var, merge_rows, prime_implicants};
 use proptest::prelude::*;
 
 const VARS: u32 = 30;
@@ -131,7 +131,7 @@ fn too_many_inputs_are_given_up() {
 #[test]
 fn the_deepest_diagrams() {
     let no = Function::constant(false);
-    let limits = Limits { answers: 2000, tests: 0 };
+    let limits = SearchLimits { answers: 2000, tests: 0 };
     let inputs: Vec<Var> = (0..1024).map(Var).collect();
     for e in [Expr::and((0..1024).map(var)), Expr::or((0..1024).map(var))] {
         let f = Function::from_expr(&e);

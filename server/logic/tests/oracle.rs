@@ -1,7 +1,7 @@
 //! Agreement with z3, by the table that `tests/oracles/logic_z3.py` writes.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use logic::{Answer, Expr, Function, Limits, Var, prime_implicants};
+use logic::{Answer, Expr, Function, SearchLimits, Var, prime_implicants};
 
 const TABLE: &str = include_str!("../../../tests/oracles/logic_z3.csv");
 
@@ -36,7 +36,7 @@ fn agrees_with_z3() {
         let expected = [satisfiable, equivalent, implies, for_both].map(|yes| Answer::of(yes == "1"));
         assert_eq!(answers, expected, "{line}");
         if !primes.is_empty() {
-            let found = prime_implicants(&f, &Function::constant(false), Limits::default());
+            let found = prime_implicants(&f, &Function::constant(false), SearchLimits::default());
             assert_eq!(found.items.len().to_string(), primes, "{line}");
         }
     }

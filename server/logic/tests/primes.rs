@@ -4,7 +4,7 @@
 mod brute;
 
 use brute::{at, mixed, rows, values};
-use logic::{Cube, Expr, Function, Limits, Literal, Var, blocking_sets, prime_implicants};
+use logic::{Cube, Expr, Function, Literal, SearchLimits, Var, blocking_sets, prime_implicants};
 use proptest::prelude::*;
 
 const VARS: u32 = 6;
@@ -39,10 +39,10 @@ proptest! {
     fn primes_are_all_the_minimal_cubes(f in mixed(VARS), ignored in mixed(VARS)) {
         let expected = minimal_forcing(values(&f, VARS), |row| !ignored.eval(&at(row)));
         let (f, ignored) = (Function::from_expr(&f), Function::from_expr(&ignored));
-        let found = prime_implicants(&f, &ignored, Limits::default());
+        let found = prime_implicants(&f, &ignored, SearchLimits::default());
         prop_assert!(found.complete);
         prop_assert_eq!(&found.items, &expected);
-        let few = prime_implicants(&f, &ignored, Limits { answers: 2, ..Limits::default() });
+        let few = prime_implicants(&f, &ignored, SearchLimits { answers: 2, ..SearchLimits::default() });
         prop_assert_eq!(few.complete, expected.len() <= 2);
         prop_assert_eq!(&few.items[..], &expected[..expected.len().min(2)]);
     }
@@ -52,7 +52,7 @@ proptest! {
         let asked = |row| demand.eval(&at(row)) && allowed.eval(&at(row));
         let expected = minimal_forcing(|row| !service.eval(&at(row)), asked);
         let [demand, service, allowed] = [demand, service, allowed].map(|e| Function::from_expr(&e));
-        let found = blocking_sets(&demand, &service, &allowed, Limits::default());
+        let found = blocking_sets(&demand, &service, &allowed, SearchLimits::default());
         prop_assert!(found.complete);
         prop_assert_eq!(found.items, expected);
     }
@@ -64,14 +64,14 @@ fn more_inputs_than_a_table() {
     let var = |var| Expr::var(Var(var));
     let pairs = Expr::or((0..60).map(|at| var(2 * at) & !var(2 * at + 1)));
     let never = Function::constant(false);
-    let found = prime_implicants(&Function::from_expr(&pairs), &never, Limits::default());
+    let found = prime_implicants(&Function::from_expr(&pairs), &never, SearchLimits::default());
     assert!(found.complete);
     assert_eq!(found.items.len(), 60);
     assert!(found.items.iter().all(|cube| cube.len() == 2));
 
     let clauses = Expr::and((0..20).map(|at| Expr::or((0..3).map(|way| var(3 * at + way)))));
     let f = Function::from_expr(&clauses);
-    let found = prime_implicants(&f, &never, Limits { answers: 100, ..Limits::default() });
+    let found = prime_implicants(&f, &never, SearchLimits { answers: 100, ..SearchLimits::default() });
     assert!(!found.complete);
     assert_eq!(found.items.len(), 100);
     for cube in &found.items {
@@ -85,7 +85,7 @@ fn more_inputs_than_a_table() {
 fn nothing_is_claimed_of_the_unknown() {
     let a = Function::var(Var(0));
     for (f, ignored) in [(&Function::unknown(), &a), (&a, &Function::unknown())] {
-        let found = prime_implicants(f, ignored, Limits::default());
+        let found = prime_implicants(f, ignored, SearchLimits::default());
         assert!(found.items.is_empty() && !found.complete);
     }
 }
@@ -97,7 +97,7 @@ fn far_larger_cubes_are_told_of() {
         let all = Expr::and((1..far).map(|at| Expr::var(Var(at))));
         Function::from_expr(&(Expr::var(Var(0)) | all))
     };
-    let found = |far| prime_implicants(&either(far), &Function::constant(false), Limits::default());
+    let found = |far| prime_implicants(&either(far), &Function::constant(false), SearchLimits::default());
     assert_eq!((found(100).items.len(), found(100).complete), (2, true));
     assert_eq!((found(200).items.len(), found(200).complete), (1, false));
 }

@@ -3,15 +3,15 @@
 mod brute;
 
 use brute::{at, mixed, rows};
-use logic::{Expr, Found, Function, Limits, Row, Var, merge_rows};
+use logic::{Expr, Function, MergedRow, SearchLimits, SearchResult, Var, merge_rows};
 use proptest::prelude::*;
 
 const VARS: u32 = 8;
-const MANY: Limits = Limits { answers: 1 << 16, tests: 0 };
+const MANY: SearchLimits = SearchLimits { answers: 1 << 16, tests: 0 };
 
 /// Every allowed state lies in one row, which has its outputs; every row has such a state, and no
 /// two rows with the same outputs differ in one input alone.
-fn check(chart: &Found<Row>, outputs: &[Function], allowed: &Function, vars: u32) {
+fn check(chart: &SearchResult<MergedRow>, outputs: &[Function], allowed: &Function, vars: u32) {
     assert!(chart.complete);
     let mut used = vec![false; chart.items.len()];
     for row in rows(vars) {
@@ -32,7 +32,7 @@ fn check(chart: &Found<Row>, outputs: &[Function], allowed: &Function, vars: u32
         for literal in row.when.literals() {
             let when = row.when.flipped(literal.var);
             let outputs = row.outputs.clone();
-            assert!(!chart.items.contains(&Row { when, outputs }), "rows join");
+            assert!(!chart.items.contains(&MergedRow { when, outputs }), "rows join");
         }
     }
 }
@@ -89,7 +89,7 @@ fn parity_is_cut_short() {
     let chart = merge_rows(&[parity(6)], &Function::constant(true), MANY);
     assert_eq!((chart.items.len(), chart.complete), (64, true));
     for vars in [6, 14, 40] {
-        let few = Limits { answers: 50, tests: 0 };
+        let few = SearchLimits { answers: 50, tests: 0 };
         let chart = merge_rows(&[parity(vars)], &Function::constant(true), few);
         assert_eq!((chart.items.len(), chart.complete), (50, false));
     }

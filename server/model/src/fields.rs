@@ -11,14 +11,14 @@ pub struct Field {
     /// Whether the mapping is incomplete without it.
     pub needed: bool,
     /// What stands behind the key.
-    pub shape: Shape,
+    pub shape: ValueShape,
     /// What it means, in a sentence.
     pub text: &'static str,
 }
 
 /// What may stand at a place.
 #[derive(Debug, Clone, Copy)]
-pub enum Shape {
+pub enum ValueShape {
     /// Free text.
     Text,
     /// A number without unit.
@@ -48,35 +48,35 @@ pub enum Shape {
     /// A mapping with these keys.
     Fields(&'static [Field]),
     /// A mapping whose keys are names.
-    Named(&'static Shape),
+    Named(&'static ValueShape),
     /// A list.
-    List(&'static Shape),
+    List(&'static ValueShape),
     /// Any of these.
-    Either(&'static [Shape]),
+    Either(&'static [ValueShape]),
 }
 
 /// A key that must be written.
-pub(crate) const fn needed(key: &'static str, shape: Shape, text: &'static str) -> Field {
+pub(crate) const fn needed(key: &'static str, shape: ValueShape, text: &'static str) -> Field {
     Field { key, needed: true, shape, text }
 }
 
 /// A key that may be left out.
-pub(crate) const fn free(key: &'static str, shape: Shape, text: &'static str) -> Field {
+pub(crate) const fn free(key: &'static str, shape: ValueShape, text: &'static str) -> Field {
     Field { key, needed: false, shape, text }
 }
 
 /// What an entry of each section holds.
-pub fn entry_shape(kind: Kind) -> Shape {
+pub fn entry_shape(kind: Kind) -> ValueShape {
     use crate::lower as l;
     match kind {
-        Kind::Site => Shape::Fields(l::site::FIELDS),
+        Kind::Site => ValueShape::Fields(l::site::FIELDS),
         Kind::Calendar => l::calendar::SHAPE,
-        Kind::Schedule => Shape::Fields(l::schedule::FIELDS),
-        Kind::Zone => Shape::Fields(l::zone::FIELDS),
-        Kind::Unit => Shape::Fields(l::unit::FIELDS),
-        Kind::Device => Shape::Fields(l::device::FIELDS),
-        Kind::Point => Shape::Fields(l::point::FIELDS),
-        Kind::UnitType => Shape::Fields(l::unit_type::FIELDS),
-        Kind::Requirement => Shape::Fields(l::requirement::FIELDS),
+        Kind::Schedule => ValueShape::Fields(l::schedule::FIELDS),
+        Kind::Zone => ValueShape::Fields(l::zone::FIELDS),
+        Kind::Unit => ValueShape::Fields(l::unit::FIELDS),
+        Kind::Device => ValueShape::Fields(l::device::FIELDS),
+        Kind::Point => ValueShape::Fields(l::point::FIELDS),
+        Kind::UnitType => ValueShape::Fields(l::unit_type::FIELDS),
+        Kind::Requirement => ValueShape::Fields(l::requirement::FIELDS),
     }
 }

@@ -5,7 +5,7 @@ use std::fmt;
 
 /// What a quantity measures.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Measure {
+pub enum QuantityKind {
     /// A dry-bulb temperature. SI form: °C.
     Temperature,
     /// A difference of temperatures. SI form: K.
@@ -26,7 +26,7 @@ pub enum Measure {
 
 /// A unit of measure as written in a job.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Measured {
+pub enum UnitOfMeasure {
     /// °F
     Fahrenheit,
     /// °C
@@ -58,26 +58,26 @@ pub enum Measured {
 }
 
 /// Spellings accepted for each unit, the first being the one we print.
-const SPELLINGS: &[(Measured, &[&str])] = &[
-    (Measured::Fahrenheit, &["°F", "degF", "F", "degrees-fahrenheit", "℉"]),
-    (Measured::Celsius, &["°C", "degC", "C", "degrees-celsius", "℃"]),
-    (Measured::Kelvin, &["K", "kelvin"]),
-    (Measured::PercentRh, &["%RH", "% RH", "%rh", "% rh", "percent-relative-humidity"]),
-    (Measured::FahrenheitDewPoint, &["°F dew point", "°F dew-point", "°F DP", "F dew point"]),
-    (Measured::CelsiusDewPoint, &["°C dew point", "°C dew-point", "°C DP", "C dew point"]),
-    (Measured::Hour, &["h", "hours", "hour", "hr"]),
-    (Measured::Minute, &["min", "minutes", "minute"]),
-    (Measured::Day, &["days", "day", "d"]),
-    (Measured::Foot, &["ft", "feet"]),
-    (Measured::Metre, &["m", "metres", "meters"]),
-    (Measured::SquareFoot, &["ft²", "ft2", "sq ft", "sqft"]),
-    (Measured::SquareMetre, &["m²", "m2"]),
-    (Measured::PerHour, &["/h", "1/h", "ACH"]),
+const SPELLINGS: &[(UnitOfMeasure, &[&str])] = &[
+    (UnitOfMeasure::Fahrenheit, &["°F", "degF", "F", "degrees-fahrenheit", "℉"]),
+    (UnitOfMeasure::Celsius, &["°C", "degC", "C", "degrees-celsius", "℃"]),
+    (UnitOfMeasure::Kelvin, &["K", "kelvin"]),
+    (UnitOfMeasure::PercentRh, &["%RH", "% RH", "%rh", "% rh", "percent-relative-humidity"]),
+    (UnitOfMeasure::FahrenheitDewPoint, &["°F dew point", "°F dew-point", "°F DP", "F dew point"]),
+    (UnitOfMeasure::CelsiusDewPoint, &["°C dew point", "°C dew-point", "°C DP", "C dew point"]),
+    (UnitOfMeasure::Hour, &["h", "hours", "hour", "hr"]),
+    (UnitOfMeasure::Minute, &["min", "minutes", "minute"]),
+    (UnitOfMeasure::Day, &["days", "day", "d"]),
+    (UnitOfMeasure::Foot, &["ft", "feet"]),
+    (UnitOfMeasure::Metre, &["m", "metres", "meters"]),
+    (UnitOfMeasure::SquareFoot, &["ft²", "ft2", "sq ft", "sqft"]),
+    (UnitOfMeasure::SquareMetre, &["m²", "m2"]),
+    (UnitOfMeasure::PerHour, &["/h", "1/h", "ACH"]),
 ];
 
-impl Measured {
+impl UnitOfMeasure {
     /// The unit a text names, by any accepted spelling.
-    pub fn parse(text: &str) -> Option<Measured> {
+    pub fn parse(text: &str) -> Option<UnitOfMeasure> {
         SPELLINGS.iter().find(|(_, names)| names.contains(&text)).map(|(unit, _)| *unit)
     }
 
@@ -86,17 +86,17 @@ impl Measured {
         SPELLINGS.iter().find(|(unit, _)| *unit == self).map_or("", |(_, names)| names[0])
     }
 
-    fn fits(self, measure: Measure) -> bool {
-        use Measured as U;
+    fn fits(self, measure: QuantityKind) -> bool {
+        use UnitOfMeasure as U;
         match measure {
-            Measure::Temperature => matches!(self, U::Fahrenheit | U::Celsius),
-            Measure::TemperatureStep => matches!(self, U::Fahrenheit | U::Celsius | U::Kelvin),
-            Measure::RelativeHumidity => self == U::PercentRh,
-            Measure::DewPoint => matches!(self, U::FahrenheitDewPoint | U::CelsiusDewPoint),
-            Measure::Duration => matches!(self, U::Hour | U::Minute | U::Day),
-            Measure::Length => matches!(self, U::Foot | U::Metre),
-            Measure::Area => matches!(self, U::SquareFoot | U::SquareMetre),
-            Measure::Rate => self == U::PerHour,
+            QuantityKind::Temperature => matches!(self, U::Fahrenheit | U::Celsius),
+            QuantityKind::TemperatureStep => matches!(self, U::Fahrenheit | U::Celsius | U::Kelvin),
+            QuantityKind::RelativeHumidity => self == U::PercentRh,
+            QuantityKind::DewPoint => matches!(self, U::FahrenheitDewPoint | U::CelsiusDewPoint),
+            QuantityKind::Duration => matches!(self, U::Hour | U::Minute | U::Day),
+            QuantityKind::Length => matches!(self, U::Foot | U::Metre),
+            QuantityKind::Area => matches!(self, U::SquareFoot | U::SquareMetre),
+            QuantityKind::Rate => self == U::PerHour,
         }
     }
 }
@@ -107,7 +107,7 @@ pub struct Quantity {
     /// The number as written.
     pub value: f64,
     /// The unit as written.
-    pub unit: Measured,
+    pub unit: UnitOfMeasure,
 }
 
 /// Why a text is not the quantity wanted.
@@ -125,7 +125,7 @@ pub enum NotAQuantity {
 
 impl Quantity {
     /// Reads `70 °F`; the unit must be one of the `wanted` measures.
-    pub fn parse(text: &str, wanted: &[Measure]) -> Result<Quantity, NotAQuantity> {
+    pub fn parse(text: &str, wanted: &[QuantityKind]) -> Result<Quantity, NotAQuantity> {
         let (value, unit) = split_number(text).ok_or(NotAQuantity::NoNumber)?;
         if !is_sane(value) {
             return Err(NotAQuantity::OutOfRange);
@@ -133,20 +133,20 @@ impl Quantity {
         if unit.is_empty() {
             return Err(NotAQuantity::NoUnit);
         }
-        Measured::parse(unit)
+        UnitOfMeasure::parse(unit)
             .filter(|u| wanted.iter().any(|m| u.fits(*m)))
             .map(|unit| Quantity { value, unit })
             .ok_or_else(|| NotAQuantity::WrongUnit(unit.to_owned()))
     }
 
     /// Whether it measures `measure`.
-    pub fn is(&self, measure: Measure) -> bool {
+    pub fn is(&self, measure: QuantityKind) -> bool {
         self.unit.fits(measure)
     }
 
     /// The value in the SI form of a point on a scale: °C, %, h, m, m², 1/h.
     pub fn si(&self) -> f64 {
-        use Measured as U;
+        use UnitOfMeasure as U;
         match self.unit {
             U::Fahrenheit | U::FahrenheitDewPoint => Celsius::from(Fahrenheit(self.value)).0,
             U::Minute => self.value / 60.0,
@@ -160,15 +160,19 @@ impl Quantity {
     /// The value as a difference, in K or per cent: `2 °F` is 1.11 K.
     pub fn si_step(&self) -> f64 {
         match self.unit {
-            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.value / FAHRENHEIT_PER_KELVIN,
+            UnitOfMeasure::Fahrenheit | UnitOfMeasure::FahrenheitDewPoint => {
+                self.value / FAHRENHEIT_PER_KELVIN
+            }
             _ => self.value,
         }
     }
 
     /// This difference on the scale of `unit`, both of one measure: `1 K` beside °F is 1.8.
-    pub fn step_in(&self, unit: Measured) -> f64 {
+    pub fn step_in(&self, unit: UnitOfMeasure) -> f64 {
         match unit {
-            Measured::Fahrenheit | Measured::FahrenheitDewPoint => self.si_step() * FAHRENHEIT_PER_KELVIN,
+            UnitOfMeasure::Fahrenheit | UnitOfMeasure::FahrenheitDewPoint => {
+                self.si_step() * FAHRENHEIT_PER_KELVIN
+            }
             _ => self.si_step(),
         }
     }
@@ -204,7 +208,7 @@ pub struct Range {
     /// Upper end as written; may be below `low`, which a check reports.
     pub high: f64,
     /// The unit, where one is written.
-    pub unit: Option<Measured>,
+    pub unit: Option<UnitOfMeasure>,
 }
 
 impl Range {
@@ -213,12 +217,12 @@ impl Range {
         let (low, rest) = text.split_once("..")?;
         let low = low.trim().parse().ok().filter(|v| is_sane(*v))?;
         let (high, unit) = split_number(rest.trim()).filter(|(high, _)| is_sane(*high))?;
-        let unit = if unit.is_empty() { None } else { Some(Measured::parse(unit)?) };
+        let unit = if unit.is_empty() { None } else { Some(UnitOfMeasure::parse(unit)?) };
         Some(Range { low, high, unit })
     }
 
     /// The two ends as quantities of `fallback` where no unit is written.
-    pub fn ends(&self, fallback: Measured) -> (Quantity, Quantity) {
+    pub fn ends(&self, fallback: UnitOfMeasure) -> (Quantity, Quantity) {
         let unit = self.unit.unwrap_or(fallback);
         (Quantity { value: self.low, unit }, Quantity { value: self.high, unit })
     }
@@ -232,17 +236,17 @@ impl fmt::Display for Range {
 }
 
 /// What a unit can measure, to read quantities of the same kind.
-pub(crate) fn measures_of(unit: Measured) -> &'static [Measure] {
-    use Measured as U;
+pub(crate) fn measures_of(unit: UnitOfMeasure) -> &'static [QuantityKind] {
+    use UnitOfMeasure as U;
     match unit {
-        U::Fahrenheit | U::Celsius => &[Measure::Temperature],
-        U::Kelvin => &[Measure::TemperatureStep],
-        U::PercentRh => &[Measure::RelativeHumidity],
-        U::FahrenheitDewPoint | U::CelsiusDewPoint => &[Measure::DewPoint],
-        U::Hour | U::Minute | U::Day => &[Measure::Duration],
-        U::Foot | U::Metre => &[Measure::Length],
-        U::SquareFoot | U::SquareMetre => &[Measure::Area],
-        U::PerHour => &[Measure::Rate],
+        U::Fahrenheit | U::Celsius => &[QuantityKind::Temperature],
+        U::Kelvin => &[QuantityKind::TemperatureStep],
+        U::PercentRh => &[QuantityKind::RelativeHumidity],
+        U::FahrenheitDewPoint | U::CelsiusDewPoint => &[QuantityKind::DewPoint],
+        U::Hour | U::Minute | U::Day => &[QuantityKind::Duration],
+        U::Foot | U::Metre => &[QuantityKind::Length],
+        U::SquareFoot | U::SquareMetre => &[QuantityKind::Area],
+        U::PerHour => &[QuantityKind::Rate],
     }
 }
 
@@ -281,16 +285,16 @@ mod tests {
 
     #[test]
     fn contractors_spellings_are_read() {
-        let t = [Measure::Temperature];
+        let t = [QuantityKind::Temperature];
         for text in ["70 °F", "70°F", " 70  degF", "70 F"] {
             assert_eq!(Quantity::parse(text, &t).unwrap().to_string(), "70 °F");
         }
         assert_eq!(Quantity::parse("70", &t), Err(NotAQuantity::NoUnit));
         assert_eq!(Quantity::parse("70 %RH", &t), Err(NotAQuantity::WrongUnit("%RH".into())));
         assert_eq!(Quantity::parse("warm", &t), Err(NotAQuantity::NoNumber));
-        let humidity = [Measure::RelativeHumidity, Measure::DewPoint];
+        let humidity = [QuantityKind::RelativeHumidity, QuantityKind::DewPoint];
         assert_eq!(Quantity::parse("58 °F dew point", &humidity).unwrap().to_string(), "58 °F dew point");
-        assert_eq!(Quantity::parse("0.3 /h", &[Measure::Rate]).unwrap().to_string(), "0.3/h");
+        assert_eq!(Quantity::parse("0.3 /h", &[QuantityKind::Rate]).unwrap().to_string(), "0.3/h");
         assert_eq!(Range::parse("0..100 %RH").unwrap().to_string(), "0..100 %RH");
         assert_eq!(Range::parse("-4..122").unwrap(), Range { low: -4.0, high: 122.0, unit: None });
         assert_eq!(Range::parse("0-100"), None);
@@ -303,7 +307,10 @@ mod tests {
         let nines = "9".repeat(400);
         for number in ["1e308", "-1E+12", "1e9999", "2000000000", nines.as_str()] {
             for text in [format!("{number} °F"), number.to_owned()] {
-                assert_eq!(Quantity::parse(&text, &[Measure::Temperature]), Err(NotAQuantity::OutOfRange));
+                assert_eq!(
+                    Quantity::parse(&text, &[QuantityKind::Temperature]),
+                    Err(NotAQuantity::OutOfRange)
+                );
             }
             assert_eq!(Range::parse(&format!("0..{number} °F")), None);
             assert_eq!(Range::parse(&format!("{number}..0 °F")), None);
@@ -313,10 +320,10 @@ mod tests {
     /// Fixed points of the Celsius scale by definition: 32 °F is 0 °C, 212 °F is 100 °C.
     #[test]
     fn conversions() {
-        let f = |value| Quantity { value, unit: Measured::Fahrenheit };
+        let f = |value| Quantity { value, unit: UnitOfMeasure::Fahrenheit };
         assert!(f(32.0).si().abs() < 1e-12 && (f(212.0).si() - 100.0).abs() < 1e-12);
         assert!((f(9.0).si_step() - 5.0).abs() < 1e-12);
-        let k = Quantity { value: 5.0, unit: Measured::Kelvin };
-        assert!((k.step_in(Measured::Fahrenheit) - 9.0).abs() < 1e-12);
+        let k = Quantity { value: 5.0, unit: UnitOfMeasure::Kelvin };
+        assert!((k.step_in(UnitOfMeasure::Fahrenheit) - 9.0).abs() < 1e-12);
     }
 }

@@ -2,7 +2,7 @@
 //! a YAML mode completes keys. It checks shape; what the values mean, drycall checks itself.
 
 use crate::bacnet::ENGINEERING_UNITS;
-use crate::fields::{Field, Shape, entry_shape};
+use crate::fields::{Field, ValueShape, entry_shape};
 use crate::names::Kind;
 use serde_json::{Map, Value, json};
 
@@ -24,7 +24,7 @@ fn section(kind: Kind) -> Value {
     match kind {
         // Sites merge across files, so no one file needs every field.
         Kind::Site => match entry_shape(kind) {
-            Shape::Fields(fields) => fields_of(fields, false),
+            ValueShape::Fields(fields) => fields_of(fields, false),
             _ => entry,
         },
         Kind::Requirement => json!({"type": ["array", "null"], "items": entry}),
@@ -32,32 +32,32 @@ fn section(kind: Kind) -> Value {
     }
 }
 
-fn of(shape: Shape) -> Value {
+fn of(shape: ValueShape) -> Value {
     let texts = |pattern: &str| json!({"type": "string", "pattern": pattern});
     match shape {
-        Shape::Text | Shape::LocalName | Shape::NameOf(_) | Shape::Logic => {
+        ValueShape::Text | ValueShape::LocalName | ValueShape::NameOf(_) | ValueShape::Logic => {
             json!({"type": ["string", "number", "boolean"]})
         }
-        Shape::Number => json!({"type": "number"}),
-        Shape::Whole(low, high) => json!({"type": "integer", "minimum": low, "maximum": high}),
-        Shape::Quantity(example) => json!({"type": ["string", "number"], "examples": [example]}),
-        Shape::Range => texts(r"\.\."),
-        Shape::Date => json!({"type": "string", "format": "date"}),
-        Shape::Word(words) => json!({"enum": words.iter().map(|w| word(w)).collect::<Vec<_>>()}),
-        Shape::Object => texts("^[A-Za-z-]+[ ,]+[0-9]+$"),
-        Shape::EngineeringUnits => {
+        ValueShape::Number => json!({"type": "number"}),
+        ValueShape::Whole(low, high) => json!({"type": "integer", "minimum": low, "maximum": high}),
+        ValueShape::Quantity(example) => json!({"type": ["string", "number"], "examples": [example]}),
+        ValueShape::Range => texts(r"\.\."),
+        ValueShape::Date => json!({"type": "string", "format": "date"}),
+        ValueShape::Word(words) => json!({"enum": words.iter().map(|w| word(w)).collect::<Vec<_>>()}),
+        ValueShape::Object => texts("^[A-Za-z-]+[ ,]+[0-9]+$"),
+        ValueShape::EngineeringUnits => {
             let names = ENGINEERING_UNITS.iter().flat_map(|u| std::iter::once(&u.name).chain(u.short));
             json!({"enum": names.collect::<Vec<_>>()})
         }
-        Shape::DayPlan => json!({"anyOf": [
+        ValueShape::DayPlan => json!({"anyOf": [
             texts(r"^(all-day|none|[0-9]{1,2}:[0-9]{2}\s*[-–]\s*[0-9]{1,2}:[0-9]{2})$"),
             {"type": "array", "items": {"type": "string"}},
             {"type": "object"},
         ]}),
-        Shape::Fields(fields) => fields_of(fields, true),
-        Shape::Named(shape) => json!({"type": ["object", "null"], "additionalProperties": of(*shape)}),
-        Shape::List(shape) => json!({"anyOf": [{"type": "array", "items": of(*shape)}, of(*shape)]}),
-        Shape::Either(shapes) => json!({"anyOf": shapes.iter().map(|s| of(*s)).collect::<Vec<_>>()}),
+        ValueShape::Fields(fields) => fields_of(fields, true),
+        ValueShape::Named(shape) => json!({"type": ["object", "null"], "additionalProperties": of(*shape)}),
+        ValueShape::List(shape) => json!({"anyOf": [{"type": "array", "items": of(*shape)}, of(*shape)]}),
+        ValueShape::Either(shapes) => json!({"anyOf": shapes.iter().map(|s| of(*s)).collect::<Vec<_>>()}),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The trade's words that verdicts go by: calls, limits, services, modes and what an output is. Each kind has one
 //! table, with its words as the format spells them and how they belong together; nothing else spells them out.
 
-use crate::quantity::Measure;
+use crate::quantity::QuantityKind;
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -156,13 +156,13 @@ pub enum Side {
 struct LimitRow {
     name: &'static str,
     side: Side,
-    measures: &'static [Measure],
+    measures: &'static [QuantityKind],
     example: &'static str,
     text: &'static str,
 }
 
-const TEMPERATURE: &[Measure] = &[Measure::Temperature];
-const HUMIDITY: &[Measure] = &[Measure::RelativeHumidity, Measure::DewPoint];
+const TEMPERATURE: &[QuantityKind] = &[QuantityKind::Temperature];
+const HUMIDITY: &[QuantityKind] = &[QuantityKind::RelativeHumidity, QuantityKind::DewPoint];
 
 table! {
     /// A limit of a zone, at which its thermostat calls.
@@ -213,13 +213,13 @@ impl LimitKey {
     }
 
     /// What it may be a limit of.
-    pub const fn measures(self) -> &'static [Measure] {
+    pub const fn measures(self) -> &'static [QuantityKind] {
         self.row().measures
     }
 
     /// Whether it is a limit of a temperature, and not of humidity.
     pub const fn is_temperature(self) -> bool {
-        matches!(self.measures(), [Measure::Temperature])
+        matches!(self.measures(), [QuantityKind::Temperature])
     }
 
     /// The limit on the other side of the same measurement.

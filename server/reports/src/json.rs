@@ -1,6 +1,6 @@
 //! The review for programs. Lines and columns count from 1, columns in characters; times are local.
 
-use crate::review::{Place, RepairLine, Review};
+use crate::review::{FileSpan, RepairLine, Review};
 use crate::text::LIBRARY;
 use analysis::Gap;
 use calendar::Period;
@@ -222,7 +222,7 @@ fn deviations<'r>(review: &'r Review<'_>) -> Vec<DeviationForm<'r>> {
     .collect()
 }
 
-fn range(place: &Place<'_>) -> RangeForm {
+fn range(place: &FileSpan<'_>) -> RangeForm {
     let position = |(line, column)| Position { line, column };
     RangeForm { from: position(place.from), to: position(place.to) }
 }

@@ -16,5 +16,5 @@ pub use drift::{drift_json, drift_svg, drift_text};
 pub use hours::hours_text;
 pub use json::review_json;
 pub use page::{check_list, check_page};
-pub use review::{Line, Place, RepairLine, Review, UnitLine};
+pub use review::{FileSpan, FindingLine, RepairLine, Review, UnitLine};
 pub use text::review_text;

@@ -3,7 +3,7 @@
 use analysis::{Analysis, Because, Verdicts};
 use calendar::Period;
 use checks::{FindingId, Severity, identify};
-use model::{EntryId, FileId, Place as Spotted, Spot, View};
+use model::{EntryId, FileId, Place, Spot, View};
 use rayon::prelude::*;
 use std::borrow::Cow;
 use std::ops::Range;
@@ -13,7 +13,7 @@ use workspace::{LeftOut, Workspace};
 
 /// A stretch of a file. Lines and columns count from 1, columns in characters.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub struct Place<'w> {
+pub struct FileSpan<'w> {
     /// Whether the file is one of the built-in library and not of the job.
     pub library: bool,
     /// Path from the job folder, `/` between names; for a built-in type, its name in the library.
@@ -26,11 +26,11 @@ pub struct Place<'w> {
 
 /// A finding, or a reason of one, ready to show.
 #[derive(Clone, Debug)]
-pub struct Line<'w> {
+pub struct FindingLine<'w> {
     /// What it is called by programs: the same as long as what it is about stays.
     pub id: FindingId,
     /// Where.
-    pub place: Place<'w>,
+    pub place: FileSpan<'w>,
     /// How bad.
     pub severity: Severity,
     /// What, why, what to do.
@@ -38,7 +38,7 @@ pub struct Line<'w> {
     /// The check.
     pub check: &'static str,
     /// The reasons, each at its place.
-    pub because: Box<[(Place<'w>, &'w str)]>,
+    pub because: Box<[(FileSpan<'w>, &'w str)]>,
     /// Its proven repairs, least change first; nothing where they were not asked for.
     pub repairs: Option<Vec<RepairLine<'w>>>,
     /// The entry it was found in, and its number there.
@@ -54,14 +54,14 @@ pub struct RepairLine<'w> {
     /// What it does to the hours of services, if anything.
     pub effect: Option<String>,
     /// What is replaced, and by what.
-    pub edits: Vec<(Place<'w>, String)>,
+    pub edits: Vec<(FileSpan<'w>, String)>,
 }
 
 /// A deviation and what it hides.
 #[derive(Clone, Debug)]
 pub struct DeviationLine<'w> {
     /// Where it is stated.
-    pub place: Place<'w>,
+    pub place: FileSpan<'w>,
     /// The check whose findings it hides.
     pub check: &'w str,
     /// Why.
@@ -83,7 +83,7 @@ pub struct UnitLine<'w> {
 #[derive(Debug, Default)]
 pub struct Review<'w> {
     /// Findings by file, line and column.
-    pub findings: Vec<Line<'w>>,
+    pub findings: Vec<FindingLine<'w>>,
     /// Deviations that hide something, likewise.
     pub deviations: Vec<DeviationLine<'w>>,
     /// Verdicts by unit, in the order of files and lines.
@@ -148,7 +148,7 @@ impl<'w> Review<'w> {
 
     /// Gives each finding its name, which only among all of the job is its own.
     fn name_findings(&mut self, workspace: &Workspace) {
-        let found = |line: &Line<'_>| {
+        let found = |line: &FindingLine<'_>| {
             let finding = workspace.outcome(line.entry)?.findings.get(line.number)?;
             Some((workspace.job().entry(line.entry)?, finding))
         };
@@ -160,7 +160,7 @@ impl<'w> Review<'w> {
         let Some(outcome) = workspace.outcome(id) else { return };
         for (number, finding) in outcome.findings.iter().enumerate() {
             let Some(place) = place(workspace, id, &finding.spot) else { continue };
-            self.findings.push(Line {
+            self.findings.push(FindingLine {
                 id: FindingId::default(),
                 place,
                 severity: finding.severity,
@@ -203,22 +203,22 @@ fn repair_line(workspace: &Workspace, repair: workspace::Repair) -> RepairLine<'
     RepairLine { title: repair.title, effect: repair.effect, edits }
 }
 
-fn reason<'w>(workspace: &'w Workspace, because: &'w Because) -> Option<(Place<'w>, &'w str)> {
-    let Spotted { entry, spot } = &because.place;
+fn reason<'w>(workspace: &'w Workspace, because: &'w Because) -> Option<(FileSpan<'w>, &'w str)> {
+    let Place { entry, spot } = &because.place;
     Some((place(workspace, *entry, spot)?, &because.text))
 }
 
 /// A spot of an entry as lines and columns.
-pub(crate) fn place<'w>(workspace: &'w Workspace, id: EntryId, spot: &Spot) -> Option<Place<'w>> {
+pub(crate) fn place<'w>(workspace: &'w Workspace, id: EntryId, spot: &Spot) -> Option<FileSpan<'w>> {
     let (file, span) = workspace.span(id, spot)?;
     file_place(workspace, file, &span)
 }
 
-fn file_place<'w>(workspace: &'w Workspace, file: FileId, span: &Range<u32>) -> Option<Place<'w>> {
+fn file_place<'w>(workspace: &'w Workspace, file: FileId, span: &Range<u32>) -> Option<FileSpan<'w>> {
     let file = workspace.job().file(file)?;
     let positions = file.file().text().positions(span, Encoding::Utf32);
     let from_one = |p: Position| (p.line + 1, p.character + 1);
-    Some(Place {
+    Some(FileSpan {
         library: file.library,
         file: &file.path,
         from: from_one(positions.start),

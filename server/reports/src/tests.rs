@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-use crate::review::{DeviationLine, Line, Place, RepairLine, Review, UnitLine};
+use crate::review::{DeviationLine, FileSpan, FindingLine, RepairLine, Review, UnitLine};
 use crate::{
     chart_json, chart_text, drift_json, drift_svg, drift_text, hours_text, review_json, review_text,
 };
@@ -147,8 +147,8 @@ fn verdicts(name: &str) -> Verdicts {
 }
 
 fn review<'w>(name: &'w str, verdicts: &'w Verdicts) -> Review<'w> {
-    let place = Place { library: false, file: name, from: (3, 5), to: (3, 9) };
-    let line = Line {
+    let place = FileSpan { library: false, file: name, from: (3, 5), to: (3, 9) };
+    let line = FindingLine {
         id: FindingId::default(),
         place,
         severity: Severity::Error,

@@ -1,6 +1,6 @@
 //! The review for people: one line a finding in the GNU form, its reasons under it, a summary.
 
-use crate::review::{Line, Place, Review};
+use crate::review::{FileSpan, FindingLine, Review};
 use crate::table::put_table;
 use analysis::{ServiceVerdict, Verdict, hours_words, moment_words};
 use anstyle::{AnsiColor, Style};
@@ -62,7 +62,7 @@ pub fn review_text(
     mut put: impl FnMut(&str) -> io::Result<()>,
 ) -> io::Result<()> {
     let paint = Paint { coloured };
-    let shown: Vec<&Line<'_>> = review.findings.iter().filter(|f| f.severity >= from).collect();
+    let shown: Vec<&FindingLine<'_>> = review.findings.iter().filter(|f| f.severity >= from).collect();
     for lines in shown.chunks(PIECE * PIECES) {
         let pieces: Vec<String> =
             lines.par_chunks(PIECE).map(|lines| findings(lines, prefix, paint)).collect();
@@ -77,13 +77,13 @@ pub fn review_text(
     put(&text)
 }
 
-fn put_place(text: &mut String, place: &Place<'_>, prefix: &str) {
+fn put_place(text: &mut String, place: &FileSpan<'_>, prefix: &str) {
     let folder = if place.library { LIBRARY } else { prefix };
     let (folder, file) = (visible(folder), visible(place.file));
     let _ = write!(text, "{folder}{file}:{}:{}", place.from.0, place.from.1);
 }
 
-fn findings(lines: &[&Line<'_>], prefix: &str, paint: Paint) -> String {
+fn findings(lines: &[&FindingLine<'_>], prefix: &str, paint: Paint) -> String {
     let mut text = String::new();
     for line in lines {
         finding(&mut text, line, prefix, paint);
@@ -91,7 +91,7 @@ fn findings(lines: &[&Line<'_>], prefix: &str, paint: Paint) -> String {
     text
 }
 
-fn finding(text: &mut String, line: &Line<'_>, prefix: &str, paint: Paint) {
+fn finding(text: &mut String, line: &FindingLine<'_>, prefix: &str, paint: Paint) {
     let (bold, dim, style) = (paint.bold(), paint.dim(), paint.severity(line.severity));
     let _ = write!(text, "{bold}");
     put_place(text, &line.place, prefix);

@@ -6,7 +6,7 @@ use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
     anchors::{MOST_TOLD, spend},
-    node::{FaultKind, Kind, NOT_COOKED, Node, Style},
+    node::{FaultKind, NOT_COOKED, Node, NodeKind, Style},
     tree::Builder,
 };
 
@@ -105,14 +105,14 @@ impl Builder<'_, '_> {
         }
         for value in merged {
             let maps = match value.first() {
-                Some(node) if node.kind == Kind::List => {
+                Some(node) if node.kind == NodeKind::List => {
                     children(value.get(1..).unwrap_or_default()).collect()
                 }
                 _ => vec![value],
             };
             for one in maps {
                 let Some(node) = one.first() else { continue };
-                if node.kind != Kind::Map {
+                if node.kind != NodeKind::Map {
                     let message = "`<<` takes in the keys of a map, and this is none: write `<<: *name`, with `&name` at a map.";
                     self.lose(FaultKind::Broken, &(node.start..node.end), message.into());
                     continue;

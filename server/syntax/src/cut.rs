@@ -3,15 +3,15 @@
 use std::{ops::Range, sync::Arc};
 
 use crate::{
-    node::{Fault, FaultKind, Kind, Node, value_of},
-    part::{Part, Role, first_word, part},
+    node::{Fault, FaultKind, Node, NodeKind, value_of},
+    part::{Part, PartRole, first_word, part},
     slice::Slice,
     tree::Tree,
 };
 
 /// A part to be.
 struct Cut {
-    role: Role,
+    role: PartRole,
     keyed: bool,
     section: Arc<str>,
     /// Its nodes in the whole arena.
@@ -26,7 +26,7 @@ struct Cut {
 pub(crate) fn cut(section: &Arc<str>, text: &Slice, mut tree: Tree, broken: bool) -> Vec<(u32, Part)> {
     let mut cuts = Vec::new();
     if section.is_empty() {
-        let map = tree.nodes.first().filter(|node| node.kind == Kind::Map).map(|_| 0);
+        let map = tree.nodes.first().filter(|node| node.kind == NodeKind::Map).map(|_| 0);
         let keys: Vec<usize> =
             map.into_iter().flat_map(|map| children(&tree.nodes, map).step_by(2)).collect();
         for key in keys {
@@ -41,7 +41,8 @@ pub(crate) fn cut(section: &Arc<str>, text: &Slice, mut tree: Tree, broken: bool
         entries(section, &mut tree, 0, &mut cuts);
     }
     if cuts.is_empty() {
-        let (role, keyed) = if section.is_empty() { (Role::Stray, false) } else { (Role::Header, true) };
+        let (role, keyed) =
+            if section.is_empty() { (PartRole::Stray, false) } else { (PartRole::Header, true) };
         tree.nodes.clear();
         return vec![(0, part(role, keyed, section, text, tree, broken))];
     }
@@ -72,23 +73,23 @@ fn entries(section: &Arc<str>, tree: &mut Tree, key: usize, cuts: &mut Vec<Cut>)
             cuts.push(Cut { role, keyed, section: section.clone(), nodes, span: start..end });
         }
     };
-    add(Role::Header, true, key..value);
+    add(PartRole::Header, true, key..value);
     match tree.nodes.get(value).map(|node| node.kind) {
-        Some(Kind::Map) => {
+        Some(NodeKind::Map) => {
             let places: Vec<usize> = children(&tree.nodes, value).collect();
             for pair in places.chunks_exact(2) {
                 if let [name, held] = *pair {
-                    add(Role::Entry, true, name..held + size(held));
+                    add(PartRole::Entry, true, name..held + size(held));
                 }
             }
         }
-        Some(Kind::List) => {
+        Some(NodeKind::List) => {
             for item in children(&tree.nodes, value) {
-                add(Role::Entry, false, item..item + size(item));
+                add(PartRole::Entry, false, item..item + size(item));
             }
         }
-        Some(Kind::Scalar) => {
-            add(Role::Entry, false, value..value + 1);
+        Some(NodeKind::Scalar) => {
+            add(PartRole::Entry, false, value..value + 1);
             if let Some(node) = tree.nodes.get(value) {
                 let message = format!(
                     "The section `{section}` holds entries, and this is a single value: write each entry on a line of its own below, indented."
@@ -96,7 +97,7 @@ fn entries(section: &Arc<str>, tree: &mut Tree, key: usize, cuts: &mut Vec<Cut>)
                 tree.faults.push(Fault { kind: FaultKind::Broken, range: node.start..node.end, message });
             }
         }
-        Some(Kind::Null) | None => {}
+        Some(NodeKind::Null) | None => {}
     }
 }
 
@@ -172,7 +173,7 @@ fn take(text: &Slice, tree: Tree, cuts: Vec<Cut>, texts: &[Range<usize>], broken
         }
         let source = text.part(&bytes);
         // What was lost of one entry says nothing about the others.
-        let broken = broken && (cut.role == Role::Header || !own.faults.is_empty());
+        let broken = broken && (cut.role == PartRole::Header || !own.faults.is_empty());
         parts.push((start, part(cut.role, cut.keyed, &cut.section, &source, own, broken)));
     }
     parts

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use granit_parser::ErrorKind as Kind;
+use granit_parser::ErrorKind as NodeKind;
 
 use crate::{
     brackets::{Brackets, brackets, closer},
@@ -25,47 +25,47 @@ pub(crate) enum Fix {
 
 /// What is wrong, where, and the changes that let reading go on.
 #[derive(Debug)]
-pub(crate) struct Finding {
+pub(crate) struct Diagnosis {
     pub(crate) kind: FaultKind,
     pub(crate) range: Range<usize>,
     pub(crate) message: String,
     pub(crate) fixes: Vec<Fix>,
 }
 
-impl Finding {
+impl Diagnosis {
     pub(crate) fn new(
         range: Range<usize>,
         message: impl Into<String>,
         fixes: impl Into<Vec<Fix>>,
-    ) -> Finding {
-        Finding { kind: FaultKind::Broken, range, message: message.into(), fixes: fixes.into() }
+    ) -> Diagnosis {
+        Diagnosis { kind: FaultKind::Broken, range, message: message.into(), fixes: fixes.into() }
     }
 }
 
 /// What `trouble` in `text` is.
-pub(crate) fn diagnose(text: &str, trouble: &Trouble) -> Finding {
+pub(crate) fn diagnose(text: &str, trouble: &Trouble) -> Diagnosis {
     let at = trouble.at;
     let scene = Scene { text, at, line: line(text, at), brackets: brackets(text) };
     let TroubleKind::Parser(kind) = &trouble.kind else {
         return scene.glued_colon(at);
     };
     match kind {
-        Kind::RecursionLimitExceeded => scene.too_deep(),
-        Kind::UnexpectedCharacter { .. } | Kind::BomInsideDocument => scene.character(),
+        NodeKind::RecursionLimitExceeded => scene.too_deep(),
+        NodeKind::UnexpectedCharacter { .. } | NodeKind::BomInsideDocument => scene.character(),
         _ if scene.tab().is_some() => scene.tabs(scene.tab()),
-        Kind::UnclosedQuotedScalar | Kind::DocumentIndicatorInQuotedScalar => scene.open_quote(),
-        Kind::InvalidTrailingSingleQuotedScalar | Kind::InvalidTrailingDoubleQuotedScalar => {
+        NodeKind::UnclosedQuotedScalar | NodeKind::DocumentIndicatorInQuotedScalar => scene.open_quote(),
+        NodeKind::InvalidTrailingSingleQuotedScalar | NodeKind::InvalidTrailingDoubleQuotedScalar => {
             scene.behind_quote()
         }
-        Kind::UnknownQuotedScalarEscape
-        | Kind::InvalidQuotedScalarHexEscape
-        | Kind::InvalidLowSurrogateHexEscape
-        | Kind::InvalidLowSurrogate
-        | Kind::MissingLowSurrogate
-        | Kind::UnpairedLowSurrogate
-        | Kind::InvalidUnicodeEscape => scene.escape(),
-        Kind::BlockSequenceEntryNotAllowed | Kind::BlockEntryInFlowCollection => scene.dash(),
-        Kind::CommentInterceptedScalar | Kind::CommentNotSeparated => scene.comment(),
+        NodeKind::UnknownQuotedScalarEscape
+        | NodeKind::InvalidQuotedScalarHexEscape
+        | NodeKind::InvalidLowSurrogateHexEscape
+        | NodeKind::InvalidLowSurrogate
+        | NodeKind::MissingLowSurrogate
+        | NodeKind::UnpairedLowSurrogate
+        | NodeKind::InvalidUnicodeEscape => scene.escape(),
+        NodeKind::BlockSequenceEntryNotAllowed | NodeKind::BlockEntryInFlowCollection => scene.dash(),
+        NodeKind::CommentInterceptedScalar | NodeKind::CommentNotSeparated => scene.comment(),
         // A line below that a tab moves is read as more of this one.
         _ if scene.tab_below().is_some() => scene.tabs(scene.tab_below()),
         _ => scene.structure(),
@@ -111,13 +111,13 @@ impl Scene<'_> {
         start + self.slice(start..end).trim_end().len()
     }
 
-    fn too_deep(&self) -> Finding {
+    fn too_deep(&self) -> Diagnosis {
         let message =
             format!("This is nested deeper than {DEEPEST} levels and cannot be read: write it flatter.");
-        Finding { kind: FaultKind::TooLarge, ..Finding::new(self.here(), message, []) }
+        Diagnosis { kind: FaultKind::TooLarge, ..Diagnosis::new(self.here(), message, []) }
     }
 
-    fn character(&self) -> Finding {
+    fn character(&self) -> Diagnosis {
         let rest = self.slice(self.at..self.text.len());
         let odd = |c: char| {
             c.is_control() && !matches!(c, '\t' | '\n' | '\r')
@@ -135,18 +135,18 @@ impl Scene<'_> {
             format!("An invisible character (U+{code:04X}) stands here and cannot be read: delete it.");
         // Inside a value it is read as written, so that a name keeps its place.
         let fix = if off == 0 { Fix::Blank(range.clone()) } else { Fix::Letters(range.clone()) };
-        Finding::new(range, message, [fix])
+        Diagnosis::new(range, message, [fix])
     }
 
     /// A value that starts at `at` with a sign YAML keeps for itself.
-    pub(crate) fn sign(&self, at: usize) -> Option<Finding> {
+    pub(crate) fn sign(&self, at: usize) -> Option<Diagnosis> {
         let c = self.slice(at..self.text.len()).chars().next()?;
         if !"%@`&*!|>".contains(c) && (c != ',' || self.in_brackets()) {
             return None;
         }
         let sign = if c == '`' { "a backtick".into() } else { format!("`{c}`") };
         let message = format!("A value cannot start with {sign} in YAML: put it in quotes.");
-        Some(Finding::new(at..self.value_end(at), message, [Fix::Letters(at..at + 1)]))
+        Some(Diagnosis::new(at..self.value_end(at), message, [Fix::Letters(at..at + 1)]))
     }
 
     /// Where a plain value that begins at `at` ends.
@@ -183,16 +183,16 @@ impl Scene<'_> {
         Some(line.start + text.get(..indent)?.find('\t')?)
     }
 
-    fn tabs(&self, tab: Option<usize>) -> Finding {
+    fn tabs(&self, tab: Option<usize>) -> Diagnosis {
         let at = tab.unwrap_or(self.at);
-        Finding::new(
+        Diagnosis::new(
             at..at + 1,
             "A tab indents this line, and YAML allows spaces only: put spaces in its place.",
             [Fix::Untab],
         )
     }
 
-    pub(crate) fn open_quote(&self) -> Finding {
+    pub(crate) fn open_quote(&self) -> Diagnosis {
         let (at, quote) = self.brackets.quote.unwrap_or((self.at, '"'));
         let end = self.line_end(at);
         let message =
@@ -202,22 +202,22 @@ impl Scene<'_> {
         let left = brackets(&format!("{before}{quote}{behind}")).open;
         let closers = left.iter().rev().filter(|(open, _)| *open < at).map(|(_, open)| closer(*open));
         let new = std::iter::once(quote).chain(closers).collect();
-        Finding::new(at..end, message, [Fix::Insert(end, new)])
+        Diagnosis::new(at..end, message, [Fix::Insert(end, new)])
     }
 
-    fn behind_quote(&self) -> Finding {
+    fn behind_quote(&self) -> Diagnosis {
         let rest = self.slice(self.at..self.line.end);
         let length =
             if self.in_brackets() { rest.find([',', '}', ']']).unwrap_or(rest.len()) } else { rest.len() };
         let range = self.written(&(self.at..self.at + length));
-        Finding::new(
+        Diagnosis::new(
             range.clone(),
             "Text follows a closing quote: put all of it inside the quotes, or none.",
             [Fix::Blank(range)],
         )
     }
 
-    fn escape(&self) -> Finding {
+    fn escape(&self) -> Diagnosis {
         let text = self.slice(self.at..self.text.len());
         let mut fixes = Vec::new();
         let mut chars = text.char_indices().skip(1);
@@ -231,22 +231,22 @@ impl Scene<'_> {
             }
         }
         let message = r"A `\` in double quotes must be followed by a sign YAML knows: write `\\`, or use single quotes.";
-        Finding::new(self.at..self.value_end(self.at), message, fixes)
+        Diagnosis::new(self.at..self.value_end(self.at), message, fixes)
     }
 
-    fn dash(&self) -> Finding {
+    fn dash(&self) -> Diagnosis {
         let range = self.here();
-        Finding::new(
+        Diagnosis::new(
             range.clone(),
             "A list cannot start here: write each `- ` item on a line of its own, or the list as [a, b].",
             [Fix::Blank(range)],
         )
     }
 
-    fn comment(&self) -> Finding {
+    fn comment(&self) -> Diagnosis {
         if self.slice(self.at..self.text.len()).starts_with('#') {
             let range = self.at..self.line.end;
-            return Finding::new(
+            return Diagnosis::new(
                 range.clone(),
                 "This comment stands in the middle of a value: move it above the entry.",
                 [Fix::Blank(range)],

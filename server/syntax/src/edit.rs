@@ -3,10 +3,10 @@
 use std::{collections::HashMap, ops::Range, sync::Arc};
 
 use crate::{
-    Change, Edit, File, Part, Piece,
-    file::{LONGEST, Row},
+    Edit, File, Part, Piece, PieceChange,
+    file::{LONGEST, ReadChunk},
     slice::Slice,
-    split::{Chunk, Place, Shape, split},
+    split::{Chunk, ChunkShape, SplitState, split},
 };
 
 /// A chunk's border depends on the first line that says something behind it, a bare word's meaning on
@@ -17,7 +17,7 @@ impl File {
     /// Applies `edit` and reads again what it touched. A range outside the text is cut to it, one that
     /// begins or ends inside a character moved to the character's start. Parts the edit leaves as they
     /// were stay the same `Arc`.
-    pub fn edit(&mut self, edit: &Edit) -> Change {
+    pub fn edit(&mut self, edit: &Edit) -> PieceChange {
         let before = self.text.len();
         let taken = self.text.replace(&edit.range, &edit.new);
         let length = self.text.len();
@@ -33,10 +33,10 @@ impl File {
         self.replace(old, &new, &edited)
     }
 
-    fn read_whole(&mut self) -> Change {
+    fn read_whole(&mut self) -> PieceChange {
         let removed = 0..self.pieces.len();
         *self = File::with(&self.text.to_string(), self.surely);
-        Change { removed, added: self.pieces.len() }
+        PieceChange { removed, added: self.pieces.len() }
     }
 
     /// The rows that no longer stand, and the chunks that stand in their place.
@@ -63,9 +63,9 @@ impl File {
         (from..self.rows.len(), new)
     }
 
-    fn place_before(&self, row: usize) -> Place {
+    fn place_before(&self, row: usize) -> SplitState {
         let before = row.checked_sub(1).and_then(|row| self.rows.get(row));
-        before.map_or(Place::START, |row| row.chunk.after.clone())
+        before.map_or(SplitState::START, |row| row.chunk.after.clone())
     }
 
     /// The row that started at what is now `start`, if that lies behind the edit.
@@ -77,7 +77,7 @@ impl File {
     }
 
     /// Puts what `new` holds in the place of the rows `old`, and keeps what is the same.
-    fn replace(&mut self, old: Range<usize>, new: &[Chunk], edited: &Edited) -> Change {
+    fn replace(&mut self, old: Range<usize>, new: &[Chunk], edited: &Edited) -> PieceChange {
         let texts: Vec<String> = new.iter().map(|chunk| self.text.slice(chunk.range.clone())).collect();
         let new: Vec<(&Chunk, &str)> = new.iter().zip(texts.iter().map(String::as_str)).collect();
         let (front, back) = self.same(old.clone(), &new);
@@ -93,14 +93,14 @@ impl File {
             rows.push(match same {
                 Some(part) => {
                     read.push(Piece { start: chunk.range.start, part });
-                    Row { chunk: chunk.clone(), pieces: 1, again: false }
+                    ReadChunk { chunk: chunk.clone(), pieces: 1, again: false }
                 }
-                None => Row::read(chunk.clone(), &Slice::from(text), &mut read),
+                None => ReadChunk::read(chunk.clone(), &Slice::from(text), &mut read),
             });
         }
         let old_rows = self.rows.get(gone.clone()).unwrap_or_default();
         let old_pieces = self.pieces.get(pieces.clone()).unwrap_or_default();
-        let related = rows.iter().chain(old_rows).any(Row::relates)
+        let related = rows.iter().chain(old_rows).any(ReadChunk::relates)
             || read.iter().chain(old_pieces).any(Piece::relates);
 
         let mut changed = gone.start..gone.start + rows.len();
@@ -117,7 +117,7 @@ impl File {
         }
         let start = self.pieces_before(changed.start);
         let later = self.pieces.len() - self.pieces_before(changed.end);
-        Change { removed: start..before - later, added: self.pieces.len() - later - start }
+        PieceChange { removed: start..before - later, added: self.pieces.len() - later - start }
     }
 
     /// How many rows of `old` at its front, and then at its back, hold what `new` does there.
@@ -188,7 +188,7 @@ impl File {
 }
 
 /// Parts by all that they were read from.
-type Kept<'t> = HashMap<(Shape, Arc<str>, &'t str), Vec<Arc<Part>>>;
+type Kept<'t> = HashMap<(ChunkShape, Arc<str>, &'t str), Vec<Arc<Part>>>;
 
 /// The bytes an edit took away, as they stood before, and by how much the text grew.
 struct Edited {
@@ -202,10 +202,10 @@ impl Edited {
     }
 }
 
-impl Row {
+impl ReadChunk {
     /// Whether how other rows are read depends on it by its place alone.
     fn relates(&self) -> bool {
-        !matches!(self.chunk.shape, Shape::Entry(_) | Shape::Stray | Shape::Empty)
+        !matches!(self.chunk.shape, ChunkShape::Entry(_) | ChunkShape::Stray | ChunkShape::Empty)
     }
 }
 

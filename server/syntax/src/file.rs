@@ -3,16 +3,16 @@
 use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
-    Part, Role, Text,
+    Part, PartRole, Text,
     anchors::{Marks, SURELY_COPIED},
     line::lines,
     node::{Fault, FaultKind},
     nodes::Nodes,
     part::Rest,
-    read::{self, Context, read},
+    read::{self, ReadContext, read},
     run,
     slice::Slice,
-    split::{Chunk, Place, Shape, split},
+    split::{Chunk, ChunkShape, SplitState, split},
     tree::Tree,
 };
 
@@ -35,7 +35,7 @@ const MOST_SURELY_COPIED: usize = 200_000;
 pub struct File {
     pub(crate) text: Text,
     /// None where the file was not read.
-    pub(crate) rows: Vec<Row>,
+    pub(crate) rows: Vec<ReadChunk>,
     pub(crate) pieces: Vec<Piece>,
     /// Whether reading stopped before its end.
     pub(crate) cut_short: bool,
@@ -54,7 +54,7 @@ pub struct Piece {
 
 /// What an edit did to a file's pieces: those of `removed` gave way to `added` new ones.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Change {
+pub struct PieceChange {
     /// Indices before the edit.
     pub removed: Range<usize>,
     /// How many stand there now, from `removed.start` on.
@@ -63,7 +63,7 @@ pub struct Change {
 
 /// A chunk and how many pieces it was read into.
 #[derive(Clone, Debug)]
-pub(crate) struct Row {
+pub(crate) struct ReadChunk {
     pub(crate) chunk: Chunk,
     pub(crate) pieces: u32,
     /// Whether its section was opened before in the file.
@@ -97,7 +97,7 @@ impl File {
             return file;
         }
         let (mut run, mut outside) = (Vec::new(), 0);
-        for chunk in split(lines(body), start, Place::START) {
+        for chunk in split(lines(body), start, SplitState::START) {
             outside += usize::from(chunk.is_outside());
             if outside > MOST_OUTSIDE {
                 file.add(&whole, &mut run);
@@ -126,8 +126,8 @@ impl File {
         for chunk in run.drain(..) {
             let source = Slice::new(whole, chunk.range.clone());
             self.rows.push(match trees.next() {
-                Some(tree) => Row::of_tree(chunk, &source, tree, &mut self.pieces),
-                None => Row::read(chunk, &source, &mut self.pieces),
+                Some(tree) => ReadChunk::of_tree(chunk, &source, tree, &mut self.pieces),
+                None => ReadChunk::read(chunk, &source, &mut self.pieces),
             });
         }
     }
@@ -147,7 +147,7 @@ impl File {
 
     /// Whether it would be cut short if `chunks` stood in the place of the rows `old`.
     pub(crate) fn too_much_outside(&self, old: &Range<usize>, chunks: &[Chunk]) -> bool {
-        let others = |(index, row): (usize, &Row)| !old.contains(&index) && row.chunk.is_outside();
+        let others = |(index, row): (usize, &ReadChunk)| !old.contains(&index) && row.chunk.is_outside();
         let new = chunks.iter().filter(|chunk| chunk.is_outside()).count();
         new > 0 && new + self.rows.iter().enumerate().filter(|row| others(*row)).count() > MOST_OUTSIDE
     }
@@ -190,10 +190,10 @@ impl File {
             let Some(first) = self.pieces.get(at) else {
                 break;
             };
-            if matches!(row.chunk.shape, Shape::DocumentStart { .. } | Shape::DocumentEnd) {
+            if matches!(row.chunk.shape, ChunkShape::DocumentStart { .. } | ChunkShape::DocumentEnd) {
                 marks.clear();
             }
-            let opens = matches!(row.chunk.shape, Shape::Header(_) | Shape::Whole(_));
+            let opens = matches!(row.chunk.shape, ChunkShape::Header(_) | ChunkShape::Whole(_));
             let again = opens && !opened.insert(row.chunk.section());
             if first.part.rest().aliases || again != row.again {
                 row.again = again;
@@ -216,10 +216,10 @@ impl File {
     }
 }
 
-impl Row {
+impl ReadChunk {
     /// Reads `text`, the lines of `chunk`, apart from the rest of the file, and adds its pieces to `all`.
-    pub(crate) fn read(chunk: Chunk, text: &Slice, all: &mut Vec<Piece>) -> Row {
-        let mut row = Row { chunk, pieces: 0, again: false };
+    pub(crate) fn read(chunk: Chunk, text: &Slice, all: &mut Vec<Piece>) -> ReadChunk {
+        let mut row = ReadChunk { chunk, pieces: 0, again: false };
         let before = all.len();
         row.pieces(text, &mut Marks::unknown(text), all);
         row.pieces = (all.len() - before) as u32;
@@ -227,14 +227,14 @@ impl Row {
     }
 
     /// The same for an entry that was read already.
-    fn of_tree(chunk: Chunk, text: &Slice, tree: Tree, all: &mut Vec<Piece>) -> Row {
-        let row = Row { chunk, pieces: 1, again: false };
+    fn of_tree(chunk: Chunk, text: &Slice, tree: Tree, all: &mut Vec<Piece>) -> ReadChunk {
+        let row = ReadChunk { chunk, pieces: 1, again: false };
         read::of_tree(&row.context(), text, tree, false, &mut row.piece(all));
         row
     }
 
-    fn context(&self) -> Context {
-        Context { shape: self.chunk.shape, section: self.chunk.section(), again: self.again }
+    fn context(&self) -> ReadContext {
+        ReadContext { shape: self.chunk.shape, section: self.chunk.section(), again: self.again }
     }
 
     fn piece<'a>(&self, all: &'a mut Vec<Piece>) -> impl FnMut(u32, Part) + use<'a> {
@@ -264,7 +264,7 @@ fn not_read(kind: FaultKind, message: String, range: Range<u32>) -> Part {
 /// What stands for a file in which nothing is written.
 fn blank() -> Part {
     Part {
-        role: Role::Stray,
+        role: PartRole::Stray,
         keyed: false,
         broken: false,
         section: "".into(),

@@ -1,7 +1,7 @@
 //! The keys of a map: written twice, merged in, or no key at all.
 
 use crate::{
-    node::{FaultKind, Kind, Style},
+    node::{FaultKind, NodeKind, Style},
     tree::{Builder, Trouble, TroubleKind},
 };
 
@@ -20,7 +20,7 @@ impl Builder<'_, '_> {
             return;
         };
         let valueless =
-            self.tree.nodes.get(key + 1).is_some_and(|n| n.kind == Kind::Null && n.start == n.end);
+            self.tree.nodes.get(key + 1).is_some_and(|n| n.kind == NodeKind::Null && n.start == n.end);
         if node.style == Style::Plain
             && let Some(colon) = glued_colon(name, flow && valueless)
         {

@@ -29,9 +29,9 @@ mod tree;
 mod visible;
 pub mod write;
 
-pub use file::{Change, File, LONGEST, Piece};
-pub use node::{Comment, Fault, FaultKind, Kind};
-pub use part::{NodeId, Part, Role, alike};
+pub use file::{File, LONGEST, Piece, PieceChange};
+pub use node::{Comment, Fault, FaultKind, NodeKind};
+pub use part::{NodeId, Part, PartRole, alike};
 pub use position::{Encoding, Position};
 pub use text::{Edit, Text};
 pub use visible::{is_unseen, visible};

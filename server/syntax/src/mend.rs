@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use crate::{
     anchors::Marks,
-    diagnose::{Finding, Fix, diagnose},
+    diagnose::{Diagnosis, Fix, diagnose},
     line::{TAB_STOP, width_at},
     node::{Fault, NOT_COOKED, Style, value_of},
     tree::{Tree, build},
@@ -36,7 +36,7 @@ pub(crate) fn read_on(text: &str, marks: &mut Marks) -> (Tree, bool) {
     let (mut tree, mut faults) = (tree, Vec::new());
     let mut copy = Mended { written: text, text: text.to_owned(), inserted: Vec::new() };
     for _ in 0..ROUNDS {
-        let Finding { kind, range, message, fixes } = diagnose(&copy.text, &trouble);
+        let Diagnosis { kind, range, message, fixes } = diagnose(&copy.text, &trouble);
         faults.push(Fault { kind, range: copy.shift().back(range.start as u32..range.end as u32), message });
         // A change that changes nothing would bring us here again.
         let changes = fixes.iter().filter(|fix| copy.apply(fix)).count();

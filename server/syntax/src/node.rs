@@ -4,7 +4,7 @@ use std::{ops::Range, sync::Arc};
 
 /// What a node is.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Kind {
+pub enum NodeKind {
     /// A value written on its own.
     Scalar,
     /// Keys and values.
@@ -62,20 +62,20 @@ pub(crate) struct Node {
     pub(crate) size: u32,
     /// Index of the cooked value, where it differs from the source.
     pub(crate) cooked: u32,
-    pub(crate) kind: Kind,
+    pub(crate) kind: NodeKind,
     pub(crate) style: Style,
 }
 
 impl Node {
     /// Nothing, standing at `at`.
     pub(crate) fn nothing(at: u32) -> Node {
-        Node { start: at, end: at, size: 1, cooked: NOT_COOKED, kind: Kind::Null, style: Style::Plain }
+        Node { start: at, end: at, size: 1, cooked: NOT_COOKED, kind: NodeKind::Null, style: Style::Plain }
     }
 }
 
 /// A scalar's value: as cooked, or the source without its quotes.
 pub(crate) fn value_of<'t>(node: &Node, text: &'t str, cooked: &'t [Arc<str>]) -> Option<&'t str> {
-    if node.kind != Kind::Scalar {
+    if node.kind != NodeKind::Scalar {
         return None;
     }
     if let Some(cooked) = cooked.get(node.cooked as usize) {

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use crate::node::{Kind, NOT_COOKED, Node, Style};
+use crate::node::{NOT_COOKED, Node, NodeKind, Style};
 
 /// The nodes of a part in preorder.
 #[derive(Debug, PartialEq)]
@@ -56,7 +56,7 @@ pub(crate) struct Narrow {
     rest: u16,
 }
 
-const KINDS: [Kind; 4] = [Kind::Scalar, Kind::Map, Kind::List, Kind::Null];
+const KINDS: [NodeKind; 4] = [NodeKind::Scalar, NodeKind::Map, NodeKind::List, NodeKind::Null];
 const STYLES: [Style; 3] = [Style::Plain, Style::Quoted, Style::Block];
 const FLAGS: u32 = 4;
 /// The number that stands for no cooked value.
@@ -84,7 +84,7 @@ impl Narrow {
             end: u32::from(self.start) + u32::from(self.length),
             size: self.size.into(),
             cooked: if cooked == NONE { NOT_COOKED } else { cooked.into() },
-            kind: KINDS.get(usize::from(self.rest & 3)).copied().unwrap_or(Kind::Null),
+            kind: KINDS.get(usize::from(self.rest & 3)).copied().unwrap_or(NodeKind::Null),
             style: STYLES.get(usize::from(self.rest >> 2 & 3)).copied().unwrap_or(Style::Plain),
         }
     }
@@ -158,7 +158,7 @@ fn all_around(nodes: &Nodes) -> Box<[Around]> {
             open.push(Open {
                 at,
                 end: at.saturating_add(node.size),
-                is_map: node.kind == Kind::Map,
+                is_map: node.kind == NodeKind::Map,
                 key: None,
             });
         }

@@ -4,7 +4,7 @@ use std::{ops::Range, sync::Arc};
 
 use crate::{
     anchors::Marked,
-    node::{Comment, Fault, Kind, NOT_COOKED, Node, Style, value_of},
+    node::{Comment, Fault, NOT_COOKED, Node, NodeKind, Style, value_of},
     nodes::Nodes,
     slice::Slice,
     tree::Tree,
@@ -16,7 +16,7 @@ pub struct NodeId(pub u32);
 
 /// What a [`Part`] stands for in its file.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Role {
+pub enum PartRole {
     /// An item of a section.
     Entry,
     /// A section's own line.
@@ -30,7 +30,7 @@ pub enum Role {
 /// The nodes are an arena in preorder: the key's scalar first where there is one, then the value.
 #[derive(Debug, PartialEq)]
 pub struct Part {
-    pub(crate) role: Role,
+    pub(crate) role: PartRole,
     pub(crate) keyed: bool,
     pub(crate) broken: bool,
     pub(crate) section: Arc<str>,
@@ -52,7 +52,7 @@ pub(crate) struct Rest {
 
 impl Part {
     /// What it stands for in its file.
-    pub fn role(&self) -> Role {
+    pub fn role(&self) -> PartRole {
         self.role
     }
 
@@ -64,7 +64,7 @@ impl Part {
     /// The entry's name. None for an item of a list, for a value where an entry should be, and for
     /// all that is no entry.
     pub fn key(&self) -> Option<&str> {
-        if self.role == Role::Entry && self.keyed { self.scalar(self.key_node()) } else { None }
+        if self.role == PartRole::Entry && self.keyed { self.scalar(self.key_node()) } else { None }
     }
 
     /// The name's scalar (of a header, the section's name); the value itself where there is no name.
@@ -72,7 +72,7 @@ impl Part {
         NodeId(0)
     }
 
-    /// The entry's value; a [`Kind::Null`] node where nothing is written.
+    /// The entry's value; a [`NodeKind::Null`] node where nothing is written.
     pub fn value(&self) -> NodeId {
         if self.keyed { NodeId(self.node(NodeId(0)).size) } else { NodeId(0) }
     }
@@ -88,7 +88,7 @@ impl Part {
     }
 
     /// What the node is.
-    pub fn kind(&self, n: NodeId) -> Kind {
+    pub fn kind(&self, n: NodeId) -> NodeKind {
         self.node(n).kind
     }
 
@@ -101,18 +101,18 @@ impl Part {
     /// offsets in one are offsets in the other.
     pub fn is_plain(&self, n: NodeId) -> bool {
         let node = self.node(n);
-        node.kind == Kind::Scalar && node.style == Style::Plain && node.cooked == NOT_COOKED
+        node.kind == NodeKind::Scalar && node.style == Style::Plain && node.cooked == NOT_COOKED
     }
 
     /// A map's keys and values in order; empty for all else.
     pub fn pairs(&self, n: NodeId) -> impl Iterator<Item = (NodeId, NodeId)> {
-        let mut children = self.children(n, Kind::Map);
+        let mut children = self.children(n, NodeKind::Map);
         std::iter::from_fn(move || Some((children.next()?, children.next()?)))
     }
 
     /// A list's items in order; empty for all else.
     pub fn items(&self, n: NodeId) -> impl Iterator<Item = NodeId> {
-        self.children(n, Kind::List)
+        self.children(n, NodeKind::List)
     }
 
     /// The number behind the last node below `n`: in preorder all that a node holds is one run of numbers.
@@ -186,7 +186,7 @@ impl Part {
         value_of(node, &self.text, &self.rest().cooked)
     }
 
-    fn children(&self, n: NodeId, kind: Kind) -> impl Iterator<Item = NodeId> {
+    fn children(&self, n: NodeId, kind: NodeKind) -> impl Iterator<Item = NodeId> {
         let node = self.node(n);
         let end = if node.kind == kind { n.0.saturating_add(node.size) } else { 0 };
         let mut next = n.0.saturating_add(1);
@@ -200,7 +200,7 @@ impl Part {
 
 /// A part of `tree`, whose nodes are a key and a value, or a value alone; what is missing is nothing.
 pub(crate) fn part(
-    role: Role,
+    role: PartRole,
     keyed: bool,
     section: &Arc<str>,
     text: &Slice,

@@ -7,17 +7,17 @@ use crate::{
     cut::cut,
     line::width,
     mend::read_on,
-    node::{Comment, Fault, FaultKind, Kind, Style, value_of},
-    part::{Part, Role, first_word, part},
+    node::{Comment, Fault, FaultKind, NodeKind, Style, value_of},
+    part::{Part, PartRole, first_word, part},
     slice::Slice,
-    split::{Items, Shape, Written},
+    split::{ChunkShape, HeaderForm, Items},
     tree::Tree,
 };
 
 /// What reading a chunk depends on besides its text.
 #[derive(Clone, Debug)]
-pub(crate) struct Context {
-    pub(crate) shape: Shape,
+pub(crate) struct ReadContext {
+    pub(crate) shape: ChunkShape,
     /// Empty outside any section.
     pub(crate) section: Arc<str>,
     /// Whether the section was opened before in the same file.
@@ -25,9 +25,12 @@ pub(crate) struct Context {
 }
 
 /// Reads `text`, the lines of a chunk, and hands on its parts in order, each with its start in `text`.
-pub(crate) fn read(context: &Context, text: &Slice, marks: &mut Marks, add: &mut impl FnMut(u32, Part)) {
+pub(crate) fn read(context: &ReadContext, text: &Slice, marks: &mut Marks, add: &mut impl FnMut(u32, Part)) {
     let shape = context.shape;
-    if !matches!(shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_) | Shape::Root) {
+    if !matches!(
+        shape,
+        ChunkShape::Header(_) | ChunkShape::Whole(_) | ChunkShape::Entry(_) | ChunkShape::Root
+    ) {
         return add(0, stray(shape, text));
     }
     let (tree, broken) = read_on(text, marks);
@@ -36,7 +39,7 @@ pub(crate) fn read(context: &Context, text: &Slice, marks: &mut Marks, add: &mut
 
 /// Hands on the parts of a chunk whose lines were read into `tree`.
 pub(crate) fn of_tree(
-    context: &Context,
+    context: &ReadContext,
     text: &Slice,
     mut tree: Tree,
     broken: bool,
@@ -46,16 +49,16 @@ pub(crate) fn of_tree(
     tree.faults.extend(context.faults(text, &tree));
     tree.faults.sort_by_key(|fault| (fault.range.start, fault.range.end));
     match context.shape {
-        Shape::Whole(_) | Shape::Root => {
+        ChunkShape::Whole(_) | ChunkShape::Root => {
             cut(section, text, tree, broken).into_iter().for_each(|(at, part)| add(at, part));
         }
-        Shape::Header(_) => add(0, header(section, text, tree, broken)),
+        ChunkShape::Header(_) => add(0, header(section, text, tree, broken)),
         _ => add(0, entry(section, text, tree, broken)),
     }
 }
 
 fn entry(section: &Arc<str>, text: &Slice, mut tree: Tree, mut broken: bool) -> Part {
-    let keyed = tree.outer == Some(Kind::Map);
+    let keyed = tree.outer == Some(NodeKind::Map);
     let size = |tree: &Tree, at: usize| tree.nodes.get(at).map_or(0, |node| node.size as usize);
     let mut used = size(&tree, 0);
     if keyed {
@@ -77,15 +80,15 @@ fn entry(section: &Arc<str>, text: &Slice, mut tree: Tree, mut broken: bool) -> 
         tree.faults.push(fault);
         broken = true;
     }
-    part(Role::Entry, keyed, section, text, tree, broken)
+    part(PartRole::Entry, keyed, section, text, tree, broken)
 }
 
 fn header(section: &Arc<str>, text: &Slice, mut tree: Tree, broken: bool) -> Part {
     tree.nodes.truncate(2);
-    part(Role::Header, true, section, text, tree, broken)
+    part(PartRole::Header, true, section, text, tree, broken)
 }
 
-impl Context {
+impl ReadContext {
     /// What is wrong with how the chunk stands in its file.
     fn faults(&self, text: &str, tree: &Tree) -> Vec<Fault> {
         let mut faults = Vec::new();
@@ -99,20 +102,20 @@ impl Context {
             ));
         }
         match self.shape {
-            Shape::Header(Written::Bare) => {
+            ChunkShape::Header(HeaderForm::Bare) => {
                 say(format!(
                     "A `:` is missing behind `{section}`, which opens a section: write `{section}:`."
                 ));
             }
-            Shape::Header(Written::Indented) | Shape::Whole(Written::Indented) => {
+            ChunkShape::Header(HeaderForm::Indented) | ChunkShape::Whole(HeaderForm::Indented) => {
                 say(format!(
                     "A section's name starts at the very left of its line: delete what stands before `{section}`."
                 ));
             }
-            Shape::Entry(Some(first)) => say(misfit(first, first_word(text).start, text)),
+            ChunkShape::Entry(Some(first)) => say(misfit(first, first_word(text).start, text)),
             _ => {}
         }
-        if let Shape::Entry(_) = self.shape
+        if let ChunkShape::Entry(_) = self.shape
             && tree.faults.is_empty()
             && memchr::memchr(b'\t', text.as_bytes()).is_some()
         {
@@ -154,7 +157,7 @@ fn lone(text: &str, tree: &Tree) -> Option<Fault> {
         (None, _) => {
             "An entry is a name, a colon and a value, and this has no name: put one before it.".into()
         }
-        (Some(Kind::Map), Some("<<")) if node.style == Style::Plain => {
+        (Some(NodeKind::Map), Some("<<")) if node.style == Style::Plain => {
             "`<<` cannot take in entries of a section: write them out, or use it inside an entry.".into()
         }
         _ => return None,
@@ -170,15 +173,17 @@ fn tab_before(text: &str, start: u32) -> Option<Fault> {
     Some(Fault { kind: FaultKind::Broken, range: tab..tab + 1, message })
 }
 
-fn stray(shape: Shape, text: &Slice) -> Part {
+fn stray(shape: ChunkShape, text: &Slice) -> Part {
     let message = match shape {
-        Shape::DocumentStart { first: false } => Some(
+        ChunkShape::DocumentStart { first: false } => Some(
             "A second document begins here; its sections are read as part of this file. Delete this line.",
         ),
-        Shape::Directive => Some(
+        ChunkShape::Directive => Some(
             "A line that starts with `%` is an instruction to YAML itself, and none is used here: delete it.",
         ),
-        Shape::Stray => Some("This stands outside any section: put it under a section's name, or delete it."),
+        ChunkShape::Stray => {
+            Some("This stands outside any section: put it under a section's name, or delete it.")
+        }
         _ => None,
     };
     let faults = message.map(|message| Fault {
@@ -187,7 +192,7 @@ fn stray(shape: Shape, text: &Slice) -> Part {
         message: message.into(),
     });
     let tree = Tree { comments: comments(text), faults: faults.into_iter().collect(), ..Tree::default() };
-    part(Role::Stray, false, &"".into(), text, tree, shape == Shape::Stray)
+    part(PartRole::Stray, false, &"".into(), text, tree, shape == ChunkShape::Stray)
 }
 
 /// The comments on lines of their own.

@@ -2,8 +2,8 @@
 
 use crate::{
     anchors::Marks,
-    node::{Comment, Kind, NOT_COOKED, Node},
-    split::{Chunk, Shape},
+    node::{Comment, NOT_COOKED, Node, NodeKind},
+    split::{Chunk, ChunkShape},
     tree::{Tree, build},
 };
 
@@ -12,7 +12,7 @@ const MOST: usize = 32;
 
 /// Whether a chunk is an entry that may be read together with those of `run`, which stand before it.
 pub(crate) fn joins(run: &[Chunk], chunk: &Chunk) -> bool {
-    let entry = |chunk: &Chunk| chunk.shape == Shape::Entry(None);
+    let entry = |chunk: &Chunk| chunk.shape == ChunkShape::Entry(None);
     run.last().is_none_or(|last| entry(last) && entry(chunk) && run.len() < MOST)
 }
 
@@ -35,7 +35,7 @@ pub(crate) fn trees(text: &str, chunks: &[Chunk]) -> Option<Vec<Tree>> {
         let size = |at: usize| left.get(at).map(|node| node.size as usize);
         let first = size(0)?;
         let (own, rest) = left.split_at_checked(match whole.outer? {
-            Kind::Map => first + size(first)?,
+            NodeKind::Map => first + size(first)?,
             _ => first,
         })?;
         left = rest;

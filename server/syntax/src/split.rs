@@ -1,7 +1,7 @@
 //! Cuts a file into chunks by the indentation of its lines.
 //!
 //! Every byte behind the byte-order mark lies in exactly one chunk. The scan only runs forward: what
-//! follows a chunk depends on the text behind it and on the [`Place`] it leaves, so a scan may begin
+//! follows a chunk depends on the text behind it and on the [`SplitState`] it leaves, so a scan may begin
 //! at any chunk.
 
 use std::{collections::VecDeque, ops::Range, sync::Arc};
@@ -10,11 +10,11 @@ use crate::line::{Line, bare_word, document_mark, heading, indent, indicator};
 
 /// What a chunk of lines is.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub(crate) enum Shape {
+pub(crate) enum ChunkShape {
     /// A section's line with nothing behind its colon.
-    Header(Written),
+    Header(HeaderForm),
     /// A section's line and all of its content, where that begins behind the colon.
-    Whole(Written),
+    Whole(HeaderForm),
     /// An item of a section. Where it stands unlike the section's first item: how that one stands.
     Entry(Option<Items>),
     /// A file written as one flow map or list.
@@ -33,7 +33,7 @@ pub(crate) enum Shape {
 
 /// How a section's name is written.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub(crate) enum Written {
+pub(crate) enum HeaderForm {
     Well,
     /// White space stands before it.
     Indented,
@@ -50,42 +50,43 @@ pub(crate) struct Items {
 
 /// What is open where a chunk ends.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub(crate) enum Place {
+pub(crate) enum SplitState {
     /// No section. `fresh` while a document may still begin.
     Top { fresh: bool },
     /// A section, and how its first item stands.
     Section { name: Arc<str>, items: Option<Items> },
 }
 
-impl Place {
-    pub(crate) const START: Place = Place::Top { fresh: true };
+impl SplitState {
+    pub(crate) const START: SplitState = SplitState::Top { fresh: true };
 }
 
 #[derive(Clone, Debug)]
 pub(crate) struct Chunk {
     pub(crate) range: Range<u32>,
-    pub(crate) shape: Shape,
-    pub(crate) after: Place,
+    pub(crate) shape: ChunkShape,
+    pub(crate) after: SplitState,
 }
 
 impl Chunk {
     /// Whether it opens a section or stands outside any.
     pub(crate) fn is_outside(&self) -> bool {
-        !matches!(self.shape, Shape::Entry(_))
+        !matches!(self.shape, ChunkShape::Entry(_))
     }
 
     /// The section the chunk opens or stands in; empty outside any.
     pub(crate) fn section(&self) -> Arc<str> {
-        let inside = matches!(self.shape, Shape::Header(_) | Shape::Whole(_) | Shape::Entry(_));
+        let inside =
+            matches!(self.shape, ChunkShape::Header(_) | ChunkShape::Whole(_) | ChunkShape::Entry(_));
         match &self.after {
-            Place::Section { name, .. } if inside => name.clone(),
+            SplitState::Section { name, .. } if inside => name.clone(),
             _ => "".into(),
         }
     }
 }
 
 /// The chunks of the lines that start at `start`, where `place` is open.
-pub(crate) fn split<'a, I>(lines: I, start: u32, place: Place) -> Splitter<'a, I>
+pub(crate) fn split<'a, I>(lines: I, start: u32, place: SplitState) -> Splitter<'a, I>
 where
     I: Iterator<Item = Line<'a>>,
 {
@@ -97,15 +98,15 @@ pub(crate) struct Splitter<'a, I> {
     /// Lines read while looking ahead.
     ahead: VecDeque<Line<'a>>,
     at: u32,
-    place: Place,
-    open: Option<Open>,
+    place: SplitState,
+    open: Option<OpenChunk>,
     /// Where lines began that belong to whatever follows.
     pending: Option<u32>,
 }
 
-struct Open {
+struct OpenChunk {
     start: u32,
-    shape: Shape,
+    shape: ChunkShape,
     floor: Floor,
 }
 
@@ -155,7 +156,7 @@ impl<'a, I: Iterator<Item = Line<'a>>> Iterator for Splitter<'a, I> {
 impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
     fn finish(&mut self) -> Option<Chunk> {
         let pending = self.pending.take();
-        let empty = |start| Open { start, shape: Shape::Empty, floor: Floor::None };
+        let empty = |start| OpenChunk { start, shape: ChunkShape::Empty, floor: Floor::None };
         let open = self.open.take().or(pending.map(empty))?;
         Some(open.close(self.at, self.place.clone()))
     }
@@ -163,7 +164,7 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
     fn goes_on(&self, indent: u32, body: &str) -> bool {
         let Some(open) = &self.open else { return false };
         let closes = body.starts_with(['}', ']']);
-        let explicit_value = matches!(open.shape, Shape::Entry(_)) && indicator(body, ':');
+        let explicit_value = matches!(open.shape, ChunkShape::Entry(_)) && indicator(body, ':');
         match open.floor {
             _ if closes || explicit_value => true,
             Floor::None => false,
@@ -176,61 +177,61 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
         }
     }
 
-    fn begin(&mut self, start: u32, indent: u32, body: &str) -> Open {
+    fn begin(&mut self, start: u32, indent: u32, body: &str) -> OpenChunk {
         if indent == 0 && document_mark(body) {
             return self.document(start, body);
         }
         if indent == 0 && body.starts_with('%') {
-            return Open { start, shape: Shape::Directive, floor: Floor::None };
+            return OpenChunk { start, shape: ChunkShape::Directive, floor: Floor::None };
         }
         let list = indicator(body, '-');
-        if let Place::Section { items, .. } = &mut self.place
+        if let SplitState::Section { items, .. } = &mut self.place
             && (indent > 0 || list)
         {
             let here = Items { indent, list };
             let first = *items.get_or_insert(here);
-            let shape = Shape::Entry((first != here).then_some(first));
+            let shape = ChunkShape::Entry((first != here).then_some(first));
             let bare = heading(body).is_some_and(|(_, rest)| rest.is_empty() || rest.starts_with('#'));
             let floor =
                 if first == here && bare { Floor::Below(indent) } else { Floor::Deeper(first.indent) };
-            return Open { start, shape, floor };
+            return OpenChunk { start, shape, floor };
         }
         self.top(start, indent, body)
     }
 
-    fn document(&mut self, start: u32, body: &str) -> Open {
-        let first = self.place == Place::START;
-        self.place = Place::Top { fresh: false };
+    fn document(&mut self, start: u32, body: &str) -> OpenChunk {
+        let first = self.place == SplitState::START;
+        self.place = SplitState::Top { fresh: false };
         let rest = body.get(3..).unwrap_or_default().trim_start();
         let (shape, floor) = if body.starts_with("...") {
-            (Shape::DocumentEnd, Floor::None)
+            (ChunkShape::DocumentEnd, Floor::None)
         } else if rest.starts_with(['{', '[']) {
-            (Shape::Root, Floor::Document)
+            (ChunkShape::Root, Floor::Document)
         } else if rest.is_empty() || rest.starts_with('#') {
-            (Shape::DocumentStart { first }, Floor::None)
+            (ChunkShape::DocumentStart { first }, Floor::None)
         } else {
-            (Shape::Stray, Floor::Deeper(0))
+            (ChunkShape::Stray, Floor::Deeper(0))
         };
-        Open { start, shape, floor }
+        OpenChunk { start, shape, floor }
     }
 
     /// A line that is no item of a section.
-    fn top(&mut self, start: u32, indent: u32, body: &str) -> Open {
-        let at_top = matches!(self.place, Place::Top { .. });
+    fn top(&mut self, start: u32, indent: u32, body: &str) -> OpenChunk {
+        let at_top = matches!(self.place, SplitState::Top { .. });
         if at_top {
-            self.place = Place::Top { fresh: false };
+            self.place = SplitState::Top { fresh: false };
             if body.starts_with(['{', '[']) {
-                return Open { start, shape: Shape::Root, floor: Floor::Document };
+                return OpenChunk { start, shape: ChunkShape::Root, floor: Floor::Document };
             }
         }
-        let well = if indent == 0 { Written::Well } else { Written::Indented };
+        let well = if indent == 0 { HeaderForm::Well } else { HeaderForm::Indented };
         if let Some((name, rest)) = heading(body) {
             let section: Arc<str> = name.into();
-            self.place = Place::Section { name: section.clone(), items: None };
+            self.place = SplitState::Section { name: section.clone(), items: None };
             return if rest.is_empty() || rest.starts_with('#') {
-                Open { start, shape: Shape::Header(well), floor: Floor::None }
+                OpenChunk { start, shape: ChunkShape::Header(well), floor: Floor::None }
             } else {
-                Open { start, shape: Shape::Whole(well), floor: Floor::Deeper(indent) }
+                OpenChunk { start, shape: ChunkShape::Whole(well), floor: Floor::Deeper(indent) }
             };
         }
         if let Some(word) = bare_word(body)
@@ -238,11 +239,11 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
             && self.indented_ahead()
         {
             let section: Arc<str> = word.into();
-            self.place = Place::Section { name: section.clone(), items: None };
-            return Open { start, shape: Shape::Header(Written::Bare), floor: Floor::None };
+            self.place = SplitState::Section { name: section.clone(), items: None };
+            return OpenChunk { start, shape: ChunkShape::Header(HeaderForm::Bare), floor: Floor::None };
         }
         let floor = if at_top { Floor::Deeper(0) } else { Floor::None };
-        Open { start, shape: Shape::Stray, floor }
+        OpenChunk { start, shape: ChunkShape::Stray, floor }
     }
 
     /// Whether the next line that says something is indented.
@@ -267,8 +268,8 @@ impl<'a, I: Iterator<Item = Line<'a>>> Splitter<'a, I> {
     }
 }
 
-impl Open {
-    fn close(self, end: u32, after: Place) -> Chunk {
+impl OpenChunk {
+    fn close(self, end: u32, after: SplitState) -> Chunk {
         Chunk { range: self.start..end, shape: self.shape, after }
     }
 }

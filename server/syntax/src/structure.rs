@@ -2,24 +2,24 @@
 
 use crate::{
     brackets::closer,
-    diagnose::{Finding, Fix, Scene, line},
+    diagnose::{Diagnosis, Fix, Scene, line},
 };
 
 impl Scene<'_> {
     /// Brackets, colons, commas or indentation.
-    pub(crate) fn structure(&self) -> Finding {
+    pub(crate) fn structure(&self) -> Diagnosis {
         let found = &self.brackets;
         if let Some((open, at)) = found.crossed {
             let (bracket, wanted) = (open.1, closer(open.1));
             let message = format!(
                 "`{bracket}` is opened here, but another bracket closes it: put `{wanted}` where it ends."
             );
-            return Finding::new(open.0..open.0 + 1, message, self.uncross(open, at));
+            return Diagnosis::new(open.0..open.0 + 1, message, self.uncross(open, at));
         }
         if let Some(at) = found.extra {
             let bracket = self.slice(at..at + 1);
             let message = format!("`{bracket}` closes nothing: delete it, or open its bracket before.");
-            return Finding::new(at..at + 1, message, [Fix::Blank(at..at + 1)]);
+            return Diagnosis::new(at..at + 1, message, [Fix::Blank(at..at + 1)]);
         }
         if found.quote.is_some_and(|(at, _)| at <= self.at) {
             return self.open_quote();
@@ -29,7 +29,7 @@ impl Scene<'_> {
                 "`{bracket}` is opened here and never closed: put `{}` where it ends.",
                 closer(bracket)
             );
-            return Finding::new(at..at + 1, message, self.close_all(at));
+            return Diagnosis::new(at..at + 1, message, self.close_all(at));
         }
         if let Some(colon) = self.glued_before() {
             return self.glued_colon(colon);
@@ -91,7 +91,7 @@ impl Scene<'_> {
         comment.unwrap_or(end)
     }
 
-    pub(crate) fn glued_colon(&self, colon: usize) -> Finding {
+    pub(crate) fn glued_colon(&self, colon: usize) -> Diagnosis {
         let key = line(self.text, colon);
         let start = self
             .slice(key.start..colon)
@@ -101,7 +101,7 @@ impl Scene<'_> {
         let message = format!(
             "No space stands behind the colon of `{name}`, so it is no key: write `{name}: ` and the value."
         );
-        Finding::new(start..colon + 1, message, [Fix::Insert(colon + 1, " ".into())])
+        Diagnosis::new(start..colon + 1, message, [Fix::Insert(colon + 1, " ".into())])
     }
 
     /// A colon with no space behind it, after the first word of the line or of the one above.
@@ -120,7 +120,7 @@ impl Scene<'_> {
     }
 
     /// `key: value: value`, or a value that goes on as a map on the next line.
-    fn colon(&self) -> Option<Finding> {
+    fn colon(&self) -> Option<Diagnosis> {
         let at = self.at;
         if !self.slice(at..self.text.len()).starts_with(':') {
             return None;
@@ -137,11 +137,11 @@ impl Scene<'_> {
         let range = self.written(&(start..end));
         let message =
             "A second `: ` follows on this line, so the value has no clear end: put the value in quotes.";
-        Some(Finding::new(range, message, [Fix::Letters(at..at + 1)]))
+        Some(Diagnosis::new(range, message, [Fix::Letters(at..at + 1)]))
     }
 
     /// A comma that is missing, or one too many.
-    fn comma(&self) -> Option<Finding> {
+    fn comma(&self) -> Option<Diagnosis> {
         let (at, before) = (self.at, self.slice(self.line.start..self.at));
         let inside =
             self.slice(0..at).matches(['{', '[']).count() > self.slice(0..at).matches(['}', ']']).count();
@@ -151,7 +151,7 @@ impl Scene<'_> {
         let rest = self.slice(at..self.text.len());
         if rest.starts_with(',') {
             let message = "Nothing stands between two commas: delete one of them.";
-            return Some(Finding::new(at..at + 1, message, [Fix::Blank(at..at + 1)]));
+            return Some(Diagnosis::new(at..at + 1, message, [Fix::Blank(at..at + 1)]));
         }
         let word = if rest.starts_with(':') {
             before.rfind([' ', '\t']).map(|space| self.line.start + space)?
@@ -164,11 +164,11 @@ impl Scene<'_> {
             return None;
         }
         let message = "A comma is missing before this: put one between two items in brackets.";
-        Some(Finding::new(range, message, [Fix::Insert(word, ",".into())]))
+        Some(Diagnosis::new(range, message, [Fix::Insert(word, ",".into())]))
     }
 
     /// Nothing better is known: the line does not fit where it stands.
-    fn indentation(&self) -> Finding {
+    fn indentation(&self) -> Diagnosis {
         // The parser may stop only where it looks for the next thing: the line before is meant then.
         let line = if self.slice(self.line.clone()).trim().is_empty() {
             line(self.text, self.slice(0..self.line.start).trim_end().len())
@@ -187,6 +187,6 @@ impl Scene<'_> {
         } else {
             "This line does not fit where it stands: line it up with its neighbours, with a space behind its colon."
         };
-        Finding::new(unreadable.clone(), message, [Fix::Blank(unreadable)])
+        Diagnosis::new(unreadable.clone(), message, [Fix::Blank(unreadable)])
     }
 }

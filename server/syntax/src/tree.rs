@@ -6,7 +6,7 @@ use granit_parser::{ErrorKind, Event, Parser, ScalarStyle, Span, StructureStyle,
 
 use crate::{
     anchors::{Anchors, Marked, Marks},
-    node::{Comment, Fault, FaultKind, Kind, NOT_COOKED, Node, Style, value_of},
+    node::{Comment, Fault, FaultKind, NOT_COOKED, Node, NodeKind, Style, value_of},
 };
 
 /// Deeper nesting than this is a fault.
@@ -28,7 +28,7 @@ pub(crate) struct Tree {
     /// Whether an alias was met.
     pub(crate) aliases: bool,
     /// The outermost block map or list is no node: its first pair or item is read in its place.
-    pub(crate) outer: Option<Kind>,
+    pub(crate) outer: Option<NodeKind>,
 }
 
 /// Why reading stopped, and at which byte.
@@ -90,7 +90,7 @@ pub(crate) fn build(text: &str, marks: &mut Marks) -> (Tree, Option<Trouble>) {
 pub(crate) struct Builder<'t, 'm> {
     pub(crate) text: &'t str,
     pub(crate) tree: Tree,
-    pub(crate) open: Vec<Open>,
+    pub(crate) open: Vec<OpenNode>,
     /// Where the node before ended.
     end: u32,
     pub(crate) anchors: Anchors,
@@ -100,10 +100,10 @@ pub(crate) struct Builder<'t, 'm> {
     pub(crate) trouble: Option<Trouble>,
 }
 
-pub(crate) struct Open {
+pub(crate) struct OpenNode {
     /// None for the outermost block map or list.
     pub(crate) node: Option<usize>,
-    pub(crate) kind: Kind,
+    pub(crate) kind: NodeKind,
     pub(crate) flow: bool,
     pub(crate) anchor: usize,
     pub(crate) children: usize,
@@ -125,8 +125,8 @@ impl Builder<'_, '_> {
                 self.push(node);
                 self.complete(anchor, self.tree.nodes.len() - 1);
             }
-            Event::MappingStart(style, anchor, _) => self.start(Kind::Map, style, anchor, &range),
-            Event::SequenceStart(style, anchor, _) => self.start(Kind::List, style, anchor, &range),
+            Event::MappingStart(style, anchor, _) => self.start(NodeKind::Map, style, anchor, &range),
+            Event::SequenceStart(style, anchor, _) => self.start(NodeKind::List, style, anchor, &range),
             Event::MappingEnd | Event::SequenceEnd => self.close(range.end),
             Event::Anchor(id, name) => self.anchors.name(id, &name),
             Event::Alias(id) => self.alias(Some(id), &range),
@@ -195,7 +195,7 @@ impl Builder<'_, '_> {
             source = source.trim_end_matches([' ', '\t', '\n', '\r']);
         }
         let (start, end) = (range.start, range.start + source.len() as u32);
-        let mut node = Node { start, end, size: 1, cooked: NOT_COOKED, kind: Kind::Scalar, style };
+        let mut node = Node { start, end, size: 1, cooked: NOT_COOKED, kind: NodeKind::Scalar, style };
         if value_of(&node, self.text, &[]) != Some(value) {
             node.cooked = self.tree.cooked.len() as u32;
             self.tree.cooked.push(value.into());
@@ -205,7 +205,7 @@ impl Builder<'_, '_> {
 
     /// Where a value would stand that is not written: behind the colon and a space.
     fn stand(&self, at: u32) -> u32 {
-        let behind_key = self.open.last().is_some_and(Open::wants_value);
+        let behind_key = self.open.last().is_some_and(OpenNode::wants_value);
         if !behind_key {
             return at;
         }
@@ -214,7 +214,7 @@ impl Builder<'_, '_> {
         value.map_or(at, |value| (self.text.len() - value.len()) as u32)
     }
 
-    fn start(&mut self, kind: Kind, style: StructureStyle, anchor: usize, range: &Range<u32>) {
+    fn start(&mut self, kind: NodeKind, style: StructureStyle, anchor: usize, range: &Range<u32>) {
         if self.open.len() >= DEEPEST {
             let kind = ErrorKind::RecursionLimitExceeded.into();
             self.trouble = Some(Trouble { at: range.start as usize, kind });
@@ -229,7 +229,7 @@ impl Builder<'_, '_> {
         }
         let node = (!outer).then(|| self.tree.nodes.len() - 1);
         let names = HashSet::new();
-        self.open.push(Open { node, kind, flow, anchor, children: 0, key: 0, names, merges: false });
+        self.open.push(OpenNode { node, kind, flow, anchor, children: 0, key: 0, names, merges: false });
     }
 
     fn push(&mut self, node: Node) {
@@ -287,7 +287,7 @@ impl Builder<'_, '_> {
             return;
         };
         open.children += 1;
-        if open.kind == Kind::Map && open.children % 2 == 0 {
+        if open.kind == NodeKind::Map && open.children % 2 == 0 {
             self.pair();
         }
     }
@@ -307,8 +307,8 @@ impl Builder<'_, '_> {
     }
 }
 
-impl Open {
+impl OpenNode {
     fn wants_value(&self) -> bool {
-        self.kind == Kind::Map && self.children % 2 == 1
+        self.kind == NodeKind::Map && self.children % 2 == 1
     }
 }

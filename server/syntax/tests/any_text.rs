@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::format_push_string, clippy::format_collect)]
 
 use proptest::prelude::*;
-use syntax::{File, Kind, NodeId, Part};
+use syntax::{File, NodeId, NodeKind, Part};
 
 fn fits(part: &Part) {
     let text = part.text();
@@ -12,7 +12,7 @@ fn fits(part: &Part) {
         let span = part.span(n);
         assert!(inside(span.clone()), "node {n:?} {span:?} of {text:?}");
         match part.kind(n) {
-            Kind::Scalar => {
+            NodeKind::Scalar => {
                 let value = part.scalar(n).unwrap();
                 if part.is_plain(n) {
                     assert_eq!(value, &text[span.start as usize..span.end as usize]);

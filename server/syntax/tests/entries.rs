@@ -5,7 +5,7 @@
 mod common;
 
 use common::show;
-use syntax::{File, Kind, NodeId, Part};
+use syntax::{File, NodeId, NodeKind, Part};
 
 fn check(text: &str, expected: &str) {
     let trim = |text: &str| text.lines().map(str::trim).collect::<Vec<_>>().join("\n");
@@ -43,7 +43,7 @@ fn a_list_may_stand_no_deeper_than_its_key() {
     let closures = "  closures:\n  - {date: 2027-12-25}\n  # and\n  - {date: 2027-12-26}\n";
     assert_eq!(texts(text), ["calendars:\n", closures, "  other: []\n"]);
     let part = File::new(text).pieces()[1].part.clone();
-    assert_eq!((part.kind(part.value()), part.items(part.value()).count()), (Kind::List, 2));
+    assert_eq!((part.kind(part.value()), part.items(part.value()).count()), (NodeKind::List, 2));
 }
 
 #[test]
@@ -170,7 +170,7 @@ fn spans_are_where_things_are_written() {
     // A list's item is its own name; what is not there is nothing.
     let part = entry("- {b: 1}\n");
     assert_eq!((part.key(), part.key_node(), part.value()), (None, NodeId(0), NodeId(0)));
-    assert_eq!((part.kind(NodeId(99)), part.scalar(NodeId(99))), (Kind::Null, None));
+    assert_eq!((part.kind(NodeId(99)), part.scalar(NodeId(99))), (NodeKind::Null, None));
 }
 
 #[test]

@@ -7,7 +7,7 @@ mod common;
 
 use proptest::prelude::*;
 use saphyr_parser::{Event, Parser, ScalarStyle};
-use syntax::{File, Role};
+use syntax::{File, PartRole};
 
 /// What the other reader makes of `text`, as `common::node` would show it.
 fn other(text: &str) -> Option<String> {
@@ -48,10 +48,10 @@ fn ours(text: &str) -> String {
         let part = &piece.part;
         assert!(part.faults().is_empty(), "{:?} in {text:?}", part.faults());
         match (part.role(), sections.last_mut()) {
-            (Role::Header, _) => {
+            (PartRole::Header, _) => {
                 sections.push((common::node(part, part.key_node()), Vec::new(), false));
             }
-            (Role::Entry, Some((_, entries, map))) => {
+            (PartRole::Entry, Some((_, entries, map))) => {
                 *map = part.key().is_some();
                 let value = common::node(part, part.value());
                 entries.push(if *map {

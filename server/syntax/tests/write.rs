@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use saphyr_parser::{Event, Parser};
 use std::sync::Arc;
 use syntax::write::{Writer, scalar, scalar_in};
-use syntax::{Edit, File, Kind, NodeId, Part};
+use syntax::{Edit, File, NodeId, NodeKind, Part};
 
 /// What is written, without where and how.
 #[derive(Clone, PartialEq, Debug)]
@@ -26,10 +26,10 @@ fn entry(text: &str) -> Arc<Part> {
 
 fn value(part: &Part, node: NodeId) -> Value {
     match part.kind(node) {
-        Kind::Null => Value::Nothing,
-        Kind::Scalar => Value::Text(part.scalar(node).unwrap().to_owned()),
-        Kind::List => Value::List(part.items(node).map(|item| value(part, item)).collect()),
-        Kind::Map => Value::Map(
+        NodeKind::Null => Value::Nothing,
+        NodeKind::Scalar => Value::Text(part.scalar(node).unwrap().to_owned()),
+        NodeKind::List => Value::List(part.items(node).map(|item| value(part, item)).collect()),
+        NodeKind::Map => Value::Map(
             part.pairs(node).map(|(key, v)| (part.scalar(key).unwrap().to_owned(), value(part, v))).collect(),
         ),
     }
@@ -170,7 +170,7 @@ fn document(value: &Value, dice: &[u8], line_break: &str) -> String {
 }
 
 /// The nodes of one kind.
-fn nodes(part: &Part, kind: Kind) -> Vec<NodeId> {
+fn nodes(part: &Part, kind: NodeKind) -> Vec<NodeId> {
     (1..part.nodes()).map(NodeId).filter(|n| part.kind(*n) == kind).collect()
 }
 
@@ -265,7 +265,7 @@ proptest! {
         let part = entry(&text);
         prop_assert_eq!(&value(&part, part.value()), &meant, "{:?}", text);
         let writer = Writer::new(&part);
-        let scalars: Vec<NodeId> = nodes(&part, Kind::Scalar).into_iter().chain(nodes(&part, Kind::Null)).filter(|n| is_value(&part, *n)).collect();
+        let scalars: Vec<NodeId> = nodes(&part, NodeKind::Scalar).into_iter().chain(nodes(&part, NodeKind::Null)).filter(|n| is_value(&part, *n)).collect();
         if !scalars.is_empty() {
             let node = *pick.get(&scalars);
             let mut then = meant.clone();
@@ -274,7 +274,7 @@ proptest! {
             prop_assert!(edit.is_some());
             holds(&text, &part, edit, &then, line_break, true);
         }
-        let maps = nodes(&part, Kind::Map);
+        let maps = nodes(&part, NodeKind::Map);
         if !maps.is_empty() {
             let map = *pick.get(&maps);
             let path = way(&part, map);
@@ -289,7 +289,7 @@ proptest! {
                 holds(&text, &part, writer.without_pair(map, pairs[n].0), &then, line_break, true);
             }
         }
-        let lists = nodes(&part, Kind::List);
+        let lists = nodes(&part, NodeKind::List);
         if !lists.is_empty() {
             let list = *pick.get(&lists);
             let path = way(&part, list);

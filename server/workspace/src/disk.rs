@@ -4,7 +4,7 @@
 #![allow(clippy::disallowed_methods)] // the contents of files are read here, and their names in `walk`
 
 use crate::path;
-use crate::walk::{Bounds, LeftOut, Met, SITE, Why, in_words, is_job, meets, walk};
+use crate::walk::{LeftOut, Met, SITE, WalkBounds, Why, in_words, is_job, meets, walk};
 use model::{Import, ImportError, Prepared};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -16,7 +16,7 @@ pub fn find_root(path: &Path) -> Option<PathBuf> {
 }
 
 /// How deep and how long a folder is searched for jobs: an editor may be opened on a whole disk.
-const SEARCHED: Bounds = Bounds { deepest: 8, most: 200_000, into_jobs: true };
+const SEARCHED: WalkBounds = WalkBounds { deepest: 8, most: 200_000, into_jobs: true };
 
 /// The jobs that a folder is about: the one it lies in, and those that lie in it.
 pub fn find_jobs(folder: &Path) -> Vec<PathBuf> {
@@ -56,7 +56,7 @@ pub(crate) struct Listing {
 /// deeper jobs.
 pub(crate) fn job_files(root: &Path) -> Listing {
     let mut listing = Listing::default();
-    walk(root, Bounds::JOB, |met| match met {
+    walk(root, WalkBounds::JOB, |met| match met {
         Met::File(_, path) => listing.files.push(path),
         Met::LeftOut(_, left_out) => listing.left_out.push(left_out),
     });

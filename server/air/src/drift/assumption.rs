@@ -105,7 +105,7 @@ pub const COIL_DRY_BULB: Assumption =
 pub const COIL_DEW_POINT: Assumption =
     Assumption { name: "coil leaving dew point", value: 12.0, unit: "°C", source: NO_SOURCE };
 
-/// The assumptions of [`Zone::of_room`](super::Zone::of_room), in the order of its fields.
+/// The assumptions of [`ZoneModel::of_room`](super::ZoneModel::of_room), in the order of its fields.
 pub const ASSUMPTIONS: [Assumption; 11] = [
     INFILTRATION,
     INFILTRATION_FAN_ON,

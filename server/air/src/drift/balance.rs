@@ -1,7 +1,7 @@
 //! One step of a zone's heat and moisture balance.
 
 use super::first_order::FirstOrder;
-use super::{Conditions, MoistureLedger, SECONDS_PER_HOUR, Zone};
+use super::{Conditions, MoistureLedger, SECONDS_PER_HOUR, ZoneModel};
 use crate::moist_air::humidity_ratio_at;
 use crate::saturation::pressure_at;
 use crate::{Celsius, HumidityRatio, MoistAir, OutOfRange, Pascal};
@@ -13,7 +13,7 @@ const VAPORISATION: f64 = 2.43e6;
 
 /// The zone's state on its way through the hours.
 pub(super) struct Balance<'zone> {
-    zone: &'zone Zone,
+    zone: &'zone ZoneModel,
     /// Dry air in the zone, in kg.
     air: f64,
     /// Vapour pressure of the air that leaves the coil.
@@ -24,7 +24,7 @@ pub(super) struct Balance<'zone> {
 }
 
 impl<'zone> Balance<'zone> {
-    pub(super) fn new(zone: &'zone Zone, start: MoistAir) -> Self {
+    pub(super) fn new(zone: &'zone ZoneModel, start: MoistAir) -> Self {
         Balance {
             zone,
             air: zone.volume.0 / start.specific_volume().0,

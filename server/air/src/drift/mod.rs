@@ -23,7 +23,7 @@ mod zone;
 pub use assumption::*;
 pub use limit::HumidityLimit;
 pub use outcome::{Drift, MOULD_HUMIDITY, MOULD_TEMPERATURES, MoistureLedger, RUNNING_MEAN_HOURS, Surface};
-pub use zone::{Unit, Zone, infiltration_through};
+pub use zone::{UnitModel, ZoneModel, infiltration_through};
 
 use crate::{Celsius, MoistAir, OutOfRange};
 use balance::Balance;
@@ -51,7 +51,7 @@ pub struct Conditions {
 /// Predicts the air of `zone` from `start`, one hour for each of `outdoors`, under the `conditions` of
 /// each hour counted from 0. An error where the zone, a limit or the air comes out of range.
 pub fn predict(
-    zone: &Zone,
+    zone: &ZoneModel,
     start: MoistAir,
     outdoors: &[MoistAir],
     conditions: impl Fn(usize) -> Conditions,
@@ -60,7 +60,7 @@ pub fn predict(
 }
 
 fn predict_in_parts(
-    zone: &Zone,
+    zone: &ZoneModel,
     start: MoistAir,
     outdoors: &[MoistAir],
     conditions: impl Fn(usize) -> Conditions,

@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use super::*;
 use crate::{HumidityRatio, Metre, Pascal, RelativeHumidity, SquareMetre, Watt, WattPerKelvin};
 
-fn room() -> Zone {
-    Zone::of_room(SquareMetre(110.0), Metre(3.0))
+fn room() -> ZoneModel {
+    ZoneModel::of_room(SquareMetre(110.0), Metre(3.0))
 }
 
 fn air(dry_bulb: f64, ratio: f64) -> MoistAir {
@@ -117,7 +117,7 @@ fn a_running_fan_keeps_outdoor_air_out() {
 
 #[test]
 fn wet_air_in_a_cold_zone_condenses() {
-    let zone = Zone { conductance: WattPerKelvin(5000.0), ..room() };
+    let zone = ZoneModel { conductance: WattPerKelvin(5000.0), ..room() };
     let run = predict(&zone, air(24.0, 0.015), &[air(5.0, 0.005); 48], |_| Conditions::default()).unwrap();
     assert!(run.ledger.condensed > 0.0);
     assert!(run.ledger.imbalance().abs() < 1e-9);
@@ -127,16 +127,19 @@ fn wet_air_in_a_cold_zone_condenses() {
 #[test]
 fn what_no_zone_can_be_is_refused_by_name() {
     let outdoors = outdoors(24);
-    let fault = |zone: &Zone, conditions: Conditions| {
+    let fault = |zone: &ZoneModel, conditions: Conditions| {
         predict(zone, air(24.0, 0.009), &outdoors, |_| conditions).unwrap_err().quantity
     };
     let still = Conditions::default();
-    assert_eq!(fault(&Zone::of_room(SquareMetre(0.0), Metre(3.0)), still), "zone volume");
+    assert_eq!(fault(&ZoneModel::of_room(SquareMetre(0.0), Metre(3.0)), still), "zone volume");
     assert_eq!(
-        fault(&Zone { moisture_capacitance: 0.5, ..room() }, still),
+        fault(&ZoneModel { moisture_capacitance: 0.5, ..room() }, still),
         "moisture capacitance multiplier"
     );
-    assert_eq!(fault(&Zone { person_latent: Watt(f64::NAN), ..room() }, still), "latent heat of a person");
+    assert_eq!(
+        fault(&ZoneModel { person_latent: Watt(f64::NAN), ..room() }, still),
+        "latent heat of a person"
+    );
     assert_eq!(fault(&room(), Conditions { people: -1.0, ..still }), "people");
     assert_eq!(
         fault(&room(), Conditions { dehumidify_above: Some(humidity(160.0)), ..still }),

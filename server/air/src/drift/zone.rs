@@ -6,9 +6,9 @@ use crate::{
     WattPerKelvin,
 };
 
-/// A zone and its unit. Every field can be set; [`Zone::of_room`] fills in the printed assumptions.
+/// A zone and its unit. Every field can be set; [`ZoneModel::of_room`] fills in the printed assumptions.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Zone {
+pub struct ZoneModel {
     /// Volume of its air.
     pub volume: CubicMetre,
     /// Outdoor air that leaks in with the fan off.
@@ -28,12 +28,12 @@ pub struct Zone {
     /// Latent heat of one person.
     pub person_latent: Watt,
     /// The unit that cools and dries it.
-    pub unit: Unit,
+    pub unit: UnitModel,
 }
 
 /// A unit that passes the zone's air over a cooling coil, and may reheat it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Unit {
+pub struct UnitModel {
     /// Air moved while the compressor runs.
     pub supply_air: AirChangesPerHour,
     /// Dry bulb of the air leaving the coil, before any reheat.
@@ -42,11 +42,11 @@ pub struct Unit {
     pub coil_dew_point: Celsius,
 }
 
-impl Zone {
+impl ZoneModel {
     /// A room by its floor area and ceiling height, and for the rest the
     /// [assumptions](assume::ASSUMPTIONS).
     pub fn of_room(floor_area: SquareMetre, ceiling: Metre) -> Self {
-        Zone {
+        ZoneModel {
             volume: CubicMetre(floor_area.0 * ceiling.0),
             infiltration: AirChangesPerHour(assume::INFILTRATION.value),
             infiltration_fan_on: assume::INFILTRATION_FAN_ON.value,
@@ -56,7 +56,7 @@ impl Zone {
             temperature_factor: assume::TEMPERATURE_FACTOR.value,
             person_sensible: Watt(assume::PERSON_SENSIBLE.value),
             person_latent: Watt(assume::PERSON_LATENT.value),
-            unit: Unit {
+            unit: UnitModel {
                 supply_air: AirChangesPerHour(assume::SUPPLY_AIR.value),
                 coil_dry_bulb: Celsius(assume::COIL_DRY_BULB.value),
                 coil_dew_point: Celsius(assume::COIL_DEW_POINT.value),
@@ -68,7 +68,7 @@ impl Zone {
     #[must_use]
     pub fn with_infiltration_times(&self, factor: f64) -> Self {
         let infiltration = AirChangesPerHour(self.infiltration.0 * factor);
-        Zone { infiltration, ..self.clone() }
+        ZoneModel { infiltration, ..self.clone() }
     }
 
     /// The first field that no zone can have, if any.

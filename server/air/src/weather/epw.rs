@@ -3,7 +3,7 @@
 //! simulation programs* (1999).
 
 use super::reading::{Reading, hour_ending, number};
-use super::{Lines, Problem, Row, Station};
+use super::{Lines, Row, Station, WeatherProblem};
 use crate::{Celsius, Metre, Pascal, RelativeHumidity};
 
 /// The last line of the head.
@@ -17,7 +17,7 @@ pub(super) fn read(lines: Lines) -> (Station, Vec<Row>) {
     let mut rows = lines.numbered().skip_while(|(_, line)| !line.starts_with(DATA_PERIODS));
     let rows = match rows.next() {
         Some(_) => rows.map(|(number, line)| (number, row(line))).collect(),
-        None => vec![(1, Err(Problem::Absent(DATA_PERIODS)))],
+        None => vec![(1, Err(WeatherProblem::Absent(DATA_PERIODS)))],
     };
     (station(lines.first()), rows)
 }
@@ -34,7 +34,7 @@ fn station(head: &str) -> Station {
 }
 
 /// Year, month, day, hour, minute, flags, dry bulb, dew point, relative humidity, pressure, …
-fn row(line: &str) -> Result<Reading, Problem> {
+fn row(line: &str) -> Result<Reading, WeatherProblem> {
     let fields: Vec<&str> = line.split(',').take(10).collect();
     let text = |column: usize| fields.get(column).copied().unwrap_or_default();
     // The dictionary gives each field a number that stands where nothing was measured.
@@ -81,6 +81,6 @@ mod tests {
     #[test]
     fn a_head_without_data_is_named() {
         let faults = Weather::read(b"LOCATION,Saltmarsh Point\n").faults;
-        assert_eq!(faults.first().unwrap().problem, Problem::Absent(DATA_PERIODS));
+        assert_eq!(faults.first().unwrap().problem, WeatherProblem::Absent(DATA_PERIODS));
     }
 }

@@ -11,12 +11,12 @@ pub struct WeatherFault {
     /// Line of the file, from 1.
     pub line: usize,
     /// What is wrong with it.
-    pub problem: Problem,
+    pub problem: WeatherProblem,
 }
 
 /// Why a line could not be used.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Problem {
+pub enum WeatherProblem {
     /// The file has none of the three forms.
     NotWeather,
     /// The head names no such column.
@@ -49,20 +49,20 @@ impl fmt::Display for WeatherFault {
     }
 }
 
-impl fmt::Display for Problem {
+impl fmt::Display for WeatherProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Problem::NotWeather => f.write_str("not a weather file: expected TMY2, TMY3 or EPW"),
-            Problem::NoColumn(column) => write!(f, "no column `{column}`"),
-            Problem::Absent(field) => write!(f, "no {field}: this hour is missing"),
-            Problem::NotANumber { field, text } => {
+            WeatherProblem::NotWeather => f.write_str("not a weather file: expected TMY2, TMY3 or EPW"),
+            WeatherProblem::NoColumn(column) => write!(f, "no column `{column}`"),
+            WeatherProblem::Absent(field) => write!(f, "no {field}: this hour is missing"),
+            WeatherProblem::NotANumber { field, text } => {
                 write!(f, "{field} `{text}` is not a number: this hour is missing")
             }
-            Problem::NoSuchHour(text) => write!(f, "there is no hour `{text}`"),
-            Problem::HourTwice { hour, first } => {
+            WeatherProblem::NoSuchHour(text) => write!(f, "there is no hour `{text}`"),
+            WeatherProblem::HourTwice { hour, first } => {
                 write!(f, "a second reading for {hour}: the one on line {first} is kept")
             }
-            Problem::NotAir(range) => write!(f, "{range}: this hour is missing"),
+            WeatherProblem::NotAir(range) => write!(f, "{range}: this hour is missing"),
         }
     }
 }

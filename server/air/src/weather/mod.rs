@@ -10,7 +10,7 @@ mod reading;
 mod tmy2;
 mod tmy3;
 
-pub use fault::{MissingHours, Problem, WeatherFault};
+pub use fault::{MissingHours, WeatherFault, WeatherProblem};
 pub use hour_of_year::{HOURS_IN_YEAR, HourOfYear};
 
 use crate::{Metre, MoistAir};
@@ -62,7 +62,7 @@ impl Weather {
         } else if tmy2::is(lines) {
             tmy2::read(lines)
         } else {
-            (Station::default(), vec![(1, Err(Problem::NotWeather))])
+            (Station::default(), vec![(1, Err(WeatherProblem::NotWeather))])
         };
         Self::collect(station, rows)
     }
@@ -85,7 +85,7 @@ impl Weather {
                 continue;
             };
             if *first != 0 {
-                fault(Problem::HourTwice { hour: reading.hour, first: *first });
+                fault(WeatherProblem::HourTwice { hour: reading.hour, first: *first });
                 continue;
             }
             *first = line;
@@ -121,7 +121,7 @@ impl Weather {
 }
 
 /// What one line of a file held, by its number from 1.
-type Row = (usize, Result<Reading, Problem>);
+type Row = (usize, Result<Reading, WeatherProblem>);
 
 /// The lines of a file, cheap to pass on.
 #[derive(Clone, Copy)]
@@ -163,7 +163,7 @@ mod tests {
     fn what_is_no_weather_file_says_so_and_is_empty() {
         for file in [&b""[..], b"\xff\xfe", b"name,value\n1,2\n", "température\n".as_bytes()] {
             let weather = Weather::read(file);
-            assert_eq!(weather.faults, [WeatherFault { line: 1, problem: Problem::NotWeather }]);
+            assert_eq!(weather.faults, [WeatherFault { line: 1, problem: WeatherProblem::NotWeather }]);
             assert_eq!(weather.missing().count(), HOURS_IN_YEAR);
         }
     }

@@ -1,6 +1,6 @@
 //! One hour as a file gives it, before it is air.
 
-use super::{HourOfYear, Problem};
+use super::{HourOfYear, WeatherProblem};
 use crate::{Celsius, MoistAir, Pascal, RelativeHumidity};
 
 /// Dew points are written to a tenth of a degree and measured to about half of one, so in fog one may
@@ -19,33 +19,33 @@ pub(super) struct Reading {
 
 impl Reading {
     /// The air by its dew point, or by its relative humidity where the dew point was not measured.
-    pub(super) fn air(&self) -> Result<MoistAir, Problem> {
-        let dry_bulb = self.dry_bulb.ok_or(Problem::Absent("dry bulb"))?;
-        let pressure = self.pressure.ok_or(Problem::Absent("pressure"))?;
+    pub(super) fn air(&self) -> Result<MoistAir, WeatherProblem> {
+        let dry_bulb = self.dry_bulb.ok_or(WeatherProblem::Absent("dry bulb"))?;
+        let pressure = self.pressure.ok_or(WeatherProblem::Absent("pressure"))?;
         match (self.dew_point, self.humidity) {
             (Some(dew_point), _) if dew_point.0 > dry_bulb.0 && dew_point.0 <= dry_bulb.0 + FOG => {
                 MoistAir::saturated(dry_bulb, pressure)
             }
             (Some(dew_point), _) => MoistAir::from_dew_point(dry_bulb, dew_point, pressure),
             (None, Some(humidity)) => MoistAir::from_relative_humidity(dry_bulb, humidity, pressure),
-            (None, None) => return Err(Problem::Absent("dew point or relative humidity")),
+            (None, None) => return Err(WeatherProblem::Absent("dew point or relative humidity")),
         }
-        .map_err(Problem::NotAir)
+        .map_err(WeatherProblem::NotAir)
     }
 }
 
 /// The number in a field of a line; an error where the line has no such field or it is no number.
-pub(super) fn number(field: &'static str, text: Option<&str>) -> Result<f64, Problem> {
-    let text = text.map(str::trim).filter(|text| !text.is_empty()).ok_or(Problem::Absent(field))?;
+pub(super) fn number(field: &'static str, text: Option<&str>) -> Result<f64, WeatherProblem> {
+    let text = text.map(str::trim).filter(|text| !text.is_empty()).ok_or(WeatherProblem::Absent(field))?;
     match text.parse::<f64>() {
         Ok(number) if number.is_finite() => Ok(number),
-        _ => Err(Problem::NotANumber { field, text: text.to_owned() }),
+        _ => Err(WeatherProblem::NotANumber { field, text: text.to_owned() }),
     }
 }
 
 /// The hour that a file calls `hour`, 1 to 24, by its end.
-pub(super) fn hour_ending(month: &str, day: &str, hour: &str) -> Result<HourOfYear, Problem> {
+pub(super) fn hour_ending(month: &str, day: &str, hour: &str) -> Result<HourOfYear, WeatherProblem> {
     let part = |text: &str| text.trim().parse::<u8>().ok();
     let begun = || HourOfYear::new(part(month)?, part(day)?, part(hour)?.checked_sub(1)?);
-    begun().ok_or_else(|| Problem::NoSuchHour(format!("{month}/{day} {hour}")))
+    begun().ok_or_else(|| WeatherProblem::NoSuchHour(format!("{month}/{day} {hour}")))
 }

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::reading::{Reading, hour_ending, number};
-use super::{Lines, Problem, Row, Station};
+use super::{Lines, Row, Station, WeatherProblem};
 use crate::{Celsius, Metre, Pascal, RelativeHumidity};
 
 /// Columns of a data line, from 0: tenths of °C, tenths of °C, per cent, millibars.
@@ -33,7 +33,7 @@ fn station(head: &str) -> Station {
     Station { name, hours_from_utc: from_end(8), altitude: from_end(1).map(Metre) }
 }
 
-fn row(line: &str) -> Result<Reading, Problem> {
+fn row(line: &str) -> Result<Reading, WeatherProblem> {
     let text = |columns: Range<usize>| line.get(columns).unwrap_or_default();
     let measured = |field, columns: Range<usize>, not_measured: f64| {
         number(field, line.get(columns)).map(|value| (value < not_measured).then_some(value))

@@ -1,7 +1,7 @@
 //! TMY3: comma-separated with named columns; user's manual for TMY3 (NREL/TP-581-43156, 2008), tables 1-1 to 1-3.
 
 use super::reading::{Reading, hour_ending, number};
-use super::{Lines, Problem, Row, Station};
+use super::{Lines, Row, Station, WeatherProblem};
 use crate::{Celsius, Metre, Pascal, RelativeHumidity};
 
 const DATE: &str = "Date (MM/DD/YYYY)";
@@ -55,9 +55,9 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(names: &str) -> Result<Self, Problem> {
+    fn of(names: &str) -> Result<Self, WeatherProblem> {
         let column = |wanted: &'static str| {
-            names.split(',').position(|name| name.trim() == wanted).ok_or(Problem::NoColumn(wanted))
+            names.split(',').position(|name| name.trim() == wanted).ok_or(WeatherProblem::NoColumn(wanted))
         };
         Ok(Columns {
             date: column(DATE)?,
@@ -69,7 +69,7 @@ impl Columns {
         })
     }
 
-    fn row(&self, line: &str) -> Result<Reading, Problem> {
+    fn row(&self, line: &str) -> Result<Reading, WeatherProblem> {
         let fields: Vec<&str> = line.split(',').collect();
         let text = |column: usize| fields.get(column).copied().unwrap_or_default();
         let measured = |field, column: usize| {

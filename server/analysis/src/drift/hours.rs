@@ -1,12 +1,12 @@
 //! What the thermostat asks for and what the units may do in each hour of a period.
 
-use super::requirement::{Held, humidity_limit};
+use super::requirement::{HumidityCriterion, humidity_limit};
 use crate::analysis::Analysis;
 use crate::unit::UnitAnalysis;
 use crate::verdict::Verdict;
 use air::Celsius;
 use air::drift::Conditions;
-use model::{Found, Kind, LimitKey, Limits, Mode, Name, Quantity, Service, Unit, Written, Zone};
+use model::{Found, Kind, LimitKey, Mode, ModeLimits, Name, Quantity, Service, Unit, Written, Zone};
 use std::sync::Arc;
 
 /// A kind of hour: everything is the same throughout.
@@ -54,7 +54,7 @@ struct State {
 pub(super) fn conditioning<'j>(
     analysis: &Analysis<'_, 'j>,
     zone: Found<'j, Zone>,
-    held: &[Held],
+    held: &[HumidityCriterion],
 ) -> Option<(Conditioning, Vec<UnitAnalysis<'j>>)> {
     let serving = analysis.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
     let serving = serving.into_iter().filter(|u| u.is.zone.as_ref().is_some_and(|z| z.value == zone.name()));
@@ -67,7 +67,7 @@ pub(super) fn conditioning<'j>(
     let period = &analysis.over;
     let count = ((period.end() - period.start()) / 3600) as usize;
     let mut states = vec![State::default(); count];
-    let mut settings: Vec<Limits> = Vec::new();
+    let mut settings: Vec<ModeLimits> = Vec::new();
     for unit in &units {
         let each: Vec<State> = unit.moments().iter().map(|m| state(unit, m, &mut settings)).collect();
         for (stretch, kind) in unit.course.intervals() {
@@ -100,7 +100,7 @@ fn dries(unit: &UnitAnalysis<'_>) -> bool {
     unit.service(Service::Dehumidification).is_some()
 }
 
-fn state(unit: &UnitAnalysis<'_>, moment: &crate::Moment, settings: &mut Vec<Limits>) -> State {
+fn state(unit: &UnitAnalysis<'_>, moment: &crate::Moment, settings: &mut Vec<ModeLimits>) -> State {
     // A prediction counts on nothing that is not proven.
     let may = |service| {
         matches!(unit.verdict_at(Service::name(service), moment), Verdict::Unless | Verdict::Always)
@@ -121,7 +121,13 @@ fn hours(period: &calendar::Period, from: i64, to: i64, count: usize) -> std::op
     hour(from).min(end)..end
 }
 
-fn hour_kind(zone: &Zone, mode: Mode, limits: Option<&Limits>, state: State, held: &[Held]) -> HourKind {
+fn hour_kind(
+    zone: &Zone,
+    mode: Mode,
+    limits: Option<&ModeLimits>,
+    state: State,
+    held: &[HumidityCriterion],
+) -> HourKind {
     let celsius = |q: Option<Written<Quantity>>| q.map(|q| Celsius(q.value.si()));
     let dry_above = limits.and_then(|l| l.value(LimitKey::DehumidifyAbove));
     let people = zone.space().people.as_ref().filter(|_| mode == Mode::Occupied);

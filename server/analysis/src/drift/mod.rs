@@ -11,6 +11,6 @@ mod zone;
 pub use hours::{Conditioning, HourKind};
 pub use outdoors::{Outdoors, SiteWeather, read_weather, weather};
 pub use prediction::{Prediction, SurfacePeak, WorstGap, WorstHour};
-pub use requirement::{Held, held_to};
+pub use requirement::{HumidityCriterion, held_to};
 pub use room::{Room, Taken, room};
-pub use zone::{Run, ZoneDrift};
+pub use zone::{DriftRun, ZoneDrift};

@@ -1,7 +1,7 @@
 //! Outdoor air for the hours of a period.
 
 use crate::analysis::Analysis;
-use crate::memo::{Memo, MemoKey, Part};
+use crate::memo::{KeyPart, Memo, MemoKey};
 use crate::same::Same;
 use air::weather::{HourOfYear, Weather};
 use air::{Celsius, Metre, MoistAir, Pascal};
@@ -46,9 +46,9 @@ impl MemoKey for Source {
     type Answer = Once<SiteWeather>;
     const MOST: usize = 4;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
         if let Source::File(_, text) = self {
-            part(Part { holders: text.holders(), held: 1 });
+            part(KeyPart { holders: text.holders(), held: 1 });
         }
     }
 }
@@ -99,9 +99,9 @@ impl MemoKey for Hourly {
     type Answer = Once<Outdoors>;
     const MOST: usize = 4;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
         // The answer holds its weather too.
-        part(Part { holders: self.weather.holders(), held: 2 });
+        part(KeyPart { holders: self.weather.holders(), held: 2 });
     }
 }
 

@@ -1,8 +1,8 @@
 //! What a prediction comes to: hours above the limits, the worst gap, the surfaces' running mean.
 
 use super::outdoors::Outdoors;
-use super::zone::{Run, ZoneDrift};
-use crate::memo::{Memo, MemoKey, Part};
+use super::zone::{DriftRun, ZoneDrift};
+use crate::memo::{KeyPart, Memo, MemoKey};
 use crate::same::Same;
 use crate::verdict::Gap;
 use air::drift::{HumidityLimit, MOULD_TEMPERATURES, RUNNING_MEAN_HOURS, Surface};
@@ -78,8 +78,8 @@ impl MemoKey for Setup {
     type Answer = Option<Arc<Prediction>>;
     const MOST: usize = 512;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
-        part(Part { holders: self.outdoors.holders(), held: 1 });
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
+        part(KeyPart { holders: self.outdoors.holders(), held: 1 });
     }
 }
 
@@ -107,7 +107,7 @@ impl ZoneDrift<'_> {
 }
 
 /// A gap as it is walked through.
-struct Open {
+struct OpenGap {
     first: usize,
     /// The excess at the last end of an hour.
     before: Option<f64>,
@@ -116,7 +116,7 @@ struct Open {
 }
 
 impl Prediction {
-    fn of(zone: &ZoneDrift<'_>, runs: &[Run]) -> Prediction {
+    fn of(zone: &ZoneDrift<'_>, runs: &[DriftRun]) -> Prediction {
         let mut prediction = Prediction::default();
         for run in runs {
             prediction.walk(zone, run);
@@ -125,8 +125,8 @@ impl Prediction {
         prediction
     }
 
-    fn walk(&mut self, zone: &ZoneDrift<'_>, run: &Run) {
-        let mut open: Option<Open> = None;
+    fn walk(&mut self, zone: &ZoneDrift<'_>, run: &DriftRun) {
+        let mut open: Option<OpenGap> = None;
         let mut before = &run.drift.start;
         for (n, air) in run.drift.hours.iter().enumerate() {
             let hour = run.first + n;
@@ -141,7 +141,7 @@ impl Prediction {
             if kind.may_dry {
                 self.close(zone, open.take().as_ref(), hour);
             } else {
-                let gap = open.get_or_insert_with(|| Open {
+                let gap = open.get_or_insert_with(|| OpenGap {
                     first: hour,
                     before: furthest(zone, &kind.held, before, hour).map(|w| w.excess),
                     crosses_after: None,
@@ -154,8 +154,9 @@ impl Prediction {
         self.close(zone, open.as_ref(), run.first + run.drift.hours.len());
     }
 
-    fn close(&mut self, zone: &ZoneDrift<'_>, open: Option<&Open>, end: usize) {
-        let Some(&Open { first, crosses_after: Some(crosses_after), worst: Some(worst), .. }) = open else {
+    fn close(&mut self, zone: &ZoneDrift<'_>, open: Option<&OpenGap>, end: usize) {
+        let Some(&OpenGap { first, crosses_after: Some(crosses_after), worst: Some(worst), .. }) = open
+        else {
             return;
         };
         if self.worst_gap.as_ref().is_none_or(|known| known.worst.excess < worst.excess) {
@@ -164,7 +165,7 @@ impl Prediction {
         }
     }
 
-    fn surfaces(&mut self, zone: &ZoneDrift<'_>, run: &Run) {
+    fn surfaces(&mut self, zone: &ZoneDrift<'_>, run: &DriftRun) {
         for (n, mean) in run.drift.surface_running_means().into_iter().enumerate() {
             let peak = SurfacePeak { until: zone.instant(run.first + n + RUNNING_MEAN_HOURS), mean };
             let higher = |known: &Option<SurfacePeak>| known.is_none_or(|k| k.mean.humidity < mean.humidity);
@@ -180,7 +181,7 @@ impl Prediction {
     }
 }
 
-impl Open {
+impl OpenGap {
     /// The next hour of the gap, by straight lines between the ends of hours.
     fn take(&mut self, hour: usize, worst: Option<WorstHour>) {
         let Some(worst) = worst else { return };

@@ -3,10 +3,10 @@
 
 use air::drift::HumidityLimit;
 use air::{Celsius, RelativeHumidity};
-use model::{Found, Kind, Measure, Mode, Name, Place, Quantity, Requirement, View, Zone};
+use model::{Found, Kind, Mode, Name, Place, Quantity, QuantityKind, Requirement, View, Zone};
 
 /// One limit on a zone's humidity.
-pub struct Held {
+pub struct HumidityCriterion {
     /// The limit.
     pub limit: HumidityLimit,
     /// The limit in words: `58 °F dew point`.
@@ -22,12 +22,12 @@ pub struct Held {
 }
 
 /// What a zone is held to, in the order written.
-pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<Held> {
+pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<HumidityCriterion> {
     let mut held = Vec::new();
     for found in view.users::<Requirement>(Kind::Zone, &Name::new(zone.name())) {
         let asked = found.is;
         for limit in [asked.dew_point_at_most, asked.relative_humidity_at_most].into_iter().flatten() {
-            held.push(Held {
+            held.push(HumidityCriterion {
                 limit: humidity_limit(limit.value),
                 words: words(limit.value),
                 source: "the requirement".to_owned(),
@@ -40,7 +40,7 @@ pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<Held> {
     if held.is_empty()
         && let Some(limit) = view.limit("indoor-dew-point")
     {
-        held.push(Held {
+        held.push(HumidityCriterion {
             limit: humidity_limit(limit.value),
             words: words(limit.value),
             source: limit.source.to_owned(),
@@ -53,13 +53,13 @@ pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<Held> {
 }
 
 fn words(limit: Quantity) -> String {
-    let dry_bulb = limit.is(Measure::Temperature);
+    let dry_bulb = limit.is(QuantityKind::Temperature);
     if dry_bulb { format!("{limit} dew point") } else { limit.to_string() }
 }
 
 /// A humidity limit in the terms of the balance.
 pub(crate) fn humidity_limit(limit: Quantity) -> HumidityLimit {
-    if limit.is(Measure::RelativeHumidity) {
+    if limit.is(QuantityKind::RelativeHumidity) {
         HumidityLimit::RelativeHumidity(RelativeHumidity::from_percent(limit.si()))
     } else {
         HumidityLimit::DewPoint(Celsius(limit.si()))

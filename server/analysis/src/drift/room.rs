@@ -8,7 +8,7 @@ use model::{Found, Quantity, Service, Written, Zone};
 /// A room, and what its numbers are.
 pub struct Room {
     /// As the balance takes it.
-    pub air: balance::Zone,
+    pub air: balance::ZoneModel,
     /// Every number it rests on, in a fixed order.
     pub taken: Vec<Taken>,
 }
@@ -50,7 +50,7 @@ pub fn room(zone: Found<'_, Zone>, units: &[UnitAnalysis<'_>]) -> Room {
         Some(people) => taken.push(Taken::stated(PEOPLE.name, model::plain(people.value), "the zone")),
         None => taken.push(Taken::default(&PEOPLE)),
     }
-    let mut air = balance::Zone::of_room(SquareMetre(area), Metre(ceiling));
+    let mut air = balance::ZoneModel::of_room(SquareMetre(area), Metre(ceiling));
     let infiltration = of_zone(&mut taken, balance::INFILTRATION, space.infiltration);
     air.infiltration = AirChangesPerHour(infiltration);
     let coil = lowest_coil(units);

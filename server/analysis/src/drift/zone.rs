@@ -2,13 +2,13 @@
 
 use super::hours::{Conditioning, conditioning};
 use super::outdoors::Outdoors;
-use super::requirement::{Held, held_to};
+use super::requirement::{HumidityCriterion, held_to};
 use super::room::{Room, room};
 use crate::analysis::Analysis;
 use air::drift::{Drift, predict};
 use air::{Celsius, MoistAir, OutOfRange, RelativeHumidity};
 use calendar::Period;
-use model::{Found, LimitKey, Measured, Unit, View, Zone};
+use model::{Found, LimitKey, Unit, UnitOfMeasure, View, Zone};
 use std::sync::Arc;
 
 /// All that a zone's prediction rests on.
@@ -24,13 +24,13 @@ pub struct ZoneDrift<'j> {
     /// The room, with what was taken for granted.
     pub room: Room,
     /// What the zone is held to.
-    pub held: Vec<Held>,
+    pub held: Vec<HumidityCriterion>,
     /// The surface humidity from which mould may grow; nothing where the site sets none.
     pub mould: Option<RelativeHumidity>,
 }
 
 /// A run of hours for which the weather has readings, from this hour of the period on.
-pub struct Run {
+pub struct DriftRun {
     /// First hour, counted from the start of the period.
     pub first: usize,
     /// Its hours.
@@ -55,18 +55,18 @@ impl<'j> Analysis<'_, 'j> {
 
 impl ZoneDrift<'_> {
     /// The hours themselves, not kept. An error where the zone is one that the equations do not know.
-    pub fn runs(&self) -> Result<Vec<Run>, OutOfRange> {
+    pub fn runs(&self) -> Result<Vec<DriftRun>, OutOfRange> {
         self.runs_in(&self.room.air)
     }
 
-    pub(super) fn runs_in(&self, room: &air::drift::Zone) -> Result<Vec<Run>, OutOfRange> {
+    pub(super) fn runs_in(&self, room: &air::drift::ZoneModel) -> Result<Vec<DriftRun>, OutOfRange> {
         let mut runs = Vec::new();
         for (first, air) in self.outdoors.runs() {
             let Some(start) = self.start(first, air) else { continue };
             let drift = predict(room, start, air, |hour| {
                 self.conditioning.at(first + hour).map(|kind| kind.conditions).unwrap_or_default()
             })?;
-            runs.push(Run { first, drift });
+            runs.push(DriftRun { first, drift });
         }
         Ok(runs)
     }
@@ -84,10 +84,10 @@ impl ZoneDrift<'_> {
     }
 
     /// °F or °C, as the zone writes its setpoints.
-    pub fn scale(&self) -> Measured {
+    pub fn scale(&self) -> UnitOfMeasure {
         let [heat, cool] = LimitKey::SETPOINTS;
         let mut setpoints = self.zone.is.each_limits().flat_map(|l| [l.value(cool), l.value(heat)]).flatten();
-        setpoints.next().map_or(Measured::Fahrenheit, |setpoint| setpoint.value.unit)
+        setpoints.next().map_or(UnitOfMeasure::Fahrenheit, |setpoint| setpoint.value.unit)
     }
 
     /// The units that can dry the zone, at other hours than those in a gap.

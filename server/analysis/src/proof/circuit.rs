@@ -4,7 +4,7 @@
 use crate::logic_of_type::exactly_one;
 use crate::proof::constraint::laws;
 use crate::proof::shape::{Excluded, Shape};
-use crate::proof::state::{ByMode, Hours, State};
+use crate::proof::state::{ByMode, OccupiedHours, State};
 use crate::signal::Feed;
 use crate::variables;
 use logic::{Bounds, Cube, Expr, Function, Literal, Var};
@@ -44,10 +44,10 @@ impl Fact {
 }
 
 /// Whether a fact is left open, so that anything may stand in its place.
-pub(crate) type Open<'o> = &'o dyn Fn(Fact) -> bool;
+pub(crate) type IsOpen<'o> = &'o dyn Fn(Fact) -> bool;
 
 /// Nothing is left open.
-pub(crate) const AS_WRITTEN: Open<'static> = &|_| false;
+pub(crate) const AS_WRITTEN: IsOpen<'static> = &|_| false;
 
 /// A unit's shape, with what its zones' limits come to.
 pub(crate) struct Circuit {
@@ -80,12 +80,12 @@ impl Circuit {
     }
 
     /// Every variable of the type as a function of the atoms and of what is open.
-    pub(crate) fn values(&self, open: Open<'_>) -> Vec<Function> {
+    pub(crate) fn values(&self, open: IsOpen<'_>) -> Vec<Function> {
         self.values_with(&self.shape.chosen, open)
     }
 
     /// The same with other choices than those made.
-    pub(crate) fn values_with(&self, chosen: &[Option<usize>], open: Open<'_>) -> Vec<Function> {
+    pub(crate) fn values_with(&self, chosen: &[Option<usize>], open: IsOpen<'_>) -> Vec<Function> {
         let points = self.points(open);
         let mut values: Vec<Function> =
             (0..self.shape.feeds.len()).map(|i| self.terminal(i, &points, open)).collect();
@@ -105,7 +105,7 @@ impl Circuit {
         })
     }
 
-    fn points(&self, open: Open<'_>) -> Vec<Function> {
+    fn points(&self, open: IsOpen<'_>) -> Vec<Function> {
         let mut values: Vec<Function> = Vec::with_capacity(self.shape.points.len());
         for (n, point) in self.shape.points.iter().enumerate() {
             values.push(if open(Fact::Point(n)) {
@@ -117,7 +117,7 @@ impl Circuit {
         values
     }
 
-    fn terminal(&self, input: usize, points: &[Function], open: Open<'_>) -> Function {
+    fn terminal(&self, input: usize, points: &[Function], open: IsOpen<'_>) -> Function {
         let mut at = input;
         loop {
             if open(Fact::Wiring(at)) {
@@ -134,7 +134,7 @@ impl Circuit {
     }
 
     /// The states in which every open option has one choice.
-    fn choices(&self, open: Open<'_>) -> Function {
+    fn choices(&self, open: IsOpen<'_>) -> Function {
         let Shape { logic, chosen, .. } = &*self.shape;
         let options = logic.choices.iter().enumerate();
         let undecided = options.filter(|(option, _)| choice(chosen, *option, open).is_none());
@@ -146,7 +146,7 @@ impl Circuit {
 
     /// What time decides while the schedules are in these states: the schedules' atoms, and the
     /// states that everything else may take.
-    pub(crate) fn moment(&self, states: &[State], open: Open<'_>) -> (Cube, Function) {
+    pub(crate) fn moment(&self, states: &[State], open: IsOpen<'_>) -> (Cube, Function) {
         let decided = |n: usize| states.get(n).and_then(|s| s.is_on()).filter(|_| !open(Fact::Windows(n)));
         let schedules = self.shape.schedules.iter().enumerate();
         let literals = schedules.filter_map(|(n, var)| Some(Literal { var: *var, value: decided(n)? }));
@@ -154,8 +154,8 @@ impl Circuit {
         let mut allowed = self.choices(open);
         for (z, (zone, functions)) in self.shape.zones.iter().zip(&self.zones).enumerate() {
             let occupied = match zone.hours {
-                Hours::Always => Function::constant(true),
-                Hours::Scheduled(n) if !open(Fact::Follows(z)) => {
+                OccupiedHours::Always => Function::constant(true),
+                OccupiedHours::Scheduled(n) if !open(Fact::Follows(z)) => {
                     match (decided(n), self.shape.schedules.get(n)) {
                         (Some(on), _) => Function::constant(on),
                         (None, var) => {
@@ -163,7 +163,9 @@ impl Circuit {
                         }
                     }
                 }
-                Hours::Scheduled(_) | Hours::Unknown => variables::function(variables::of_mode(z)),
+                OccupiedHours::Scheduled(_) | OccupiedHours::Unknown => {
+                    variables::function(variables::of_mode(z))
+                }
             };
             let leaves = |mode: Mode| {
                 let holding = zone.rules.get(mode).holding(states, |n| open(Fact::Windows(n)));
@@ -185,7 +187,7 @@ impl Circuit {
 }
 
 /// The choice of an option, by number; nothing where it could not be told or is open.
-fn choice(chosen: &[Option<usize>], option: usize, open: Open<'_>) -> Option<usize> {
+fn choice(chosen: &[Option<usize>], option: usize, open: IsOpen<'_>) -> Option<usize> {
     chosen.get(option).copied().flatten().filter(|_| !open(Fact::Choice(option)))
 }
 

@@ -7,7 +7,7 @@ use model::{Call, Found, LimitKey, Mode, Zone};
 
 /// Something that a zone's limits rule out in a mode, at times or always.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) enum About {
+pub(crate) enum Exclusion {
     /// The mode sets no limit for the call.
     NoLimit(Call),
     /// No sensor can report what would begin the call.
@@ -33,7 +33,7 @@ pub(crate) fn laws(calls: &[CallVar]) -> Function {
 
 /// What rules of calls rule out. Of a zone that could not be read in full, a limit that is missing
 /// may be the one that could not be read; so may one whose schedule does not tell it.
-pub(crate) fn constraints(rules: &[CallRule], calls: &[CallVar], doubtful: bool) -> Vec<About> {
+pub(crate) fn constraints(rules: &[CallRule], calls: &[CallVar], doubtful: bool) -> Vec<Exclusion> {
     let mut found = Vec::new();
     let mut known = Vec::with_capacity(calls.len());
     for (call, _) in calls {
@@ -41,8 +41,8 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[CallVar], doubtful: bool)
             continue;
         };
         let about = match (&rule.limit, &rule.beyond) {
-            (None, _) if !doubtful && rule.follows.is_none() => Some(About::NoLimit(*call)),
-            (Some(_), Some(_)) => Some(About::Beyond(*call)),
+            (None, _) if !doubtful && rule.follows.is_none() => Some(Exclusion::NoLimit(*call)),
+            (Some(_), Some(_)) => Some(Exclusion::Beyond(*call)),
             _ => None,
         };
         found.extend(about);
@@ -52,19 +52,19 @@ pub(crate) fn constraints(rules: &[CallRule], calls: &[CallVar], doubtful: bool)
         for b in known.iter().skip(i + 1) {
             let opposed = a.key.opposite() == Some(b.key);
             if opposed && a.meets(b) == Some(false) {
-                found.push(About::Apart(a.call, b.call));
+                found.push(Exclusion::Apart(a.call, b.call));
             }
         }
     }
     found
 }
 
-impl About {
+impl Exclusion {
     /// The calls it is about: one that cannot be on, or two that cannot be together.
     pub(crate) fn calls(self) -> (Call, Option<Call>) {
         match self {
-            About::NoLimit(call) | About::Beyond(call) => (call, None),
-            About::Apart(a, b) => (a, Some(b)),
+            Exclusion::NoLimit(call) | Exclusion::Beyond(call) => (call, None),
+            Exclusion::Apart(a, b) => (a, Some(b)),
         }
     }
 
@@ -81,7 +81,7 @@ impl About {
             Some(Because::new(zone.place(limit.at), says + text))
         };
         match self {
-            About::NoLimit(call) => {
+            Exclusion::NoLimit(call) => {
                 let key = call.limit().map_or("", LimitKey::name);
                 let at = zone.is.limits(mode).map_or_else(|| zone.head(), |l| zone.place(l.at));
                 let text = format!(
@@ -92,14 +92,14 @@ impl About {
                 );
                 vec![Because::new(at, text)]
             }
-            About::Beyond(call) => {
+            Exclusion::Beyond(call) => {
                 let Some(beyond) = rule(call).and_then(|r| r.beyond.as_ref()) else {
                     return Vec::new();
                 };
                 let text = format!(" while {mode}: {} begins {}", call.words(), beyond.begins());
                 written(call, &text).into_iter().chain([beyond.sensor.because()]).collect()
             }
-            About::Apart(a, b) => {
+            Exclusion::Apart(a, b) => {
                 let temperature = a.limit().is_some_and(LimitKey::is_temperature);
                 let pair = if temperature { "heating and cooling" } else { "drying and humidifying" };
                 let text = format!(" while {mode} keeps {pair} apart");

@@ -1,7 +1,7 @@
 //! A period as intervals in which no schedule of interest changes.
 
 use crate::analysis::Analysis;
-use crate::memo::{MemoKey, Part};
+use crate::memo::{KeyPart, MemoKey};
 use crate::same::Same;
 use crate::time::TimedSchedule;
 use crate::verdict::Gap;
@@ -12,7 +12,7 @@ use std::sync::Arc;
 /// The joint course of some schedules.
 pub(crate) struct Course {
     /// The combinations of values there are.
-    pub(crate) kinds: Vec<Kind>,
+    pub(crate) kinds: Vec<MomentKind>,
     /// Start of each interval, then the end of the last.
     bounds: Vec<i64>,
     /// The kind of each interval.
@@ -20,7 +20,7 @@ pub(crate) struct Course {
 }
 
 /// A combination of values, one a schedule.
-pub(crate) struct Kind {
+pub(crate) struct MomentKind {
     pub(crate) values: Box<[Value]>,
     /// Hours of the period in which it holds.
     pub(crate) hours: f64,
@@ -37,8 +37,8 @@ impl MemoKey for Together {
     type Answer = Arc<Course>;
     const MOST: usize = 512;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
-        self.schedules.iter().for_each(|s| part(Part { holders: s.holders(), held: 1 }));
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
+        self.schedules.iter().for_each(|s| part(KeyPart { holders: s.holders(), held: 1 }));
     }
 }
 
@@ -56,11 +56,12 @@ impl Course {
     fn joined(period: &Period, schedules: &[Same<TimedSchedule>]) -> Course {
         let timelines: Vec<&Timeline> = schedules.iter().map(|s| &s.timeline).collect();
         let joint = join(&timelines, period);
-        let (mut kinds, mut bounds, mut kind_of): (Vec<Kind>, _, _) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut kinds, mut bounds, mut kind_of): (Vec<MomentKind>, _, _) =
+            (Vec::new(), Vec::new(), Vec::new());
         let mut numbers: FxHashMap<&[Value], u32> = FxHashMap::default();
         for interval in joint.intervals() {
             let kind = *numbers.entry(interval.values).or_insert_with(|| {
-                kinds.push(Kind { values: interval.values.into(), hours: 0.0 });
+                kinds.push(MomentKind { values: interval.values.into(), hours: 0.0 });
                 kinds.len() as u32 - 1
             });
             if let Some(kind) = kinds.get_mut(kind as usize) {

@@ -8,12 +8,12 @@ use crate::proof::course::Course;
 use crate::proof::rules::ModeRules;
 use crate::proof::schedules::Schedules;
 use crate::proof::shape::{PointShape, Shape, ZoneShape};
-use crate::proof::state::{ByMode, Hours, State};
+use crate::proof::state::{ByMode, OccupiedHours, State};
 use crate::same::Same;
 use crate::sensors::Sensors;
 use crate::signal::Signal;
 use crate::variables;
-use crate::wires::Line;
+use crate::wires::FollowedPoint;
 use model::{Found, Name, Zone};
 use std::sync::Arc;
 
@@ -34,7 +34,7 @@ pub(crate) struct Ruled<'j> {
 /// A zone that calls.
 struct Caller<'j> {
     zone: Found<'j, Zone>,
-    hours: Hours,
+    hours: OccupiedHours,
     sensors: Sensors,
     calls: Vec<CallVar>,
 }
@@ -42,7 +42,7 @@ struct Caller<'j> {
 /// A zone that calls, with what its calls may do in each mode.
 pub(crate) struct Calling<'j> {
     pub(crate) zone: Found<'j, Zone>,
-    pub(crate) hours: Hours,
+    pub(crate) hours: OccupiedHours,
     pub(crate) calls: Vec<CallVar>,
     pub(crate) rules: ByMode<ModeRules>,
 }
@@ -107,10 +107,11 @@ impl Ruled<'_> {
         logic: &Arc<TypeLogic>,
         chosen: Box<[Option<usize>]>,
         signals: &[Signal],
-        points: &[Line],
+        points: &[FollowedPoint],
     ) -> Shape {
         let Ruled { schedules, zones, kinds } = self;
-        let point = |line: &Line| PointShape { near: line.near.clone(), is_written: line.because.is_some() };
+        let point =
+            |line: &FollowedPoint| PointShape { near: line.near.clone(), is_written: line.because.is_some() };
         let zones = zones.iter().map(|zone| ZoneShape {
             hours: zone.hours,
             calls: zone.calls.clone().into(),

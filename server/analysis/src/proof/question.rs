@@ -1,6 +1,6 @@
 //! A claim put to a unit's circuit with some facts left open.
 
-use crate::proof::circuit::{Circuit, Fact, Open, difference, value};
+use crate::proof::circuit::{Circuit, Fact, IsOpen, difference, value};
 use crate::proof::state::State;
 use crate::signal::Feed;
 use crate::variables;
@@ -46,12 +46,12 @@ impl<'q> Question<'q> {
     }
 
     /// Whether the claim holds with some facts open.
-    pub(crate) fn holds(&self, open: Open<'_>) -> Answer {
+    pub(crate) fn holds(&self, open: IsOpen<'_>) -> Answer {
         if Bounds::are_spent() {
             return Answer::Unknown;
         }
         let free = self.free().map(|var| Fact::Wiring(var.0 as usize));
-        let open: Open<'_> = &|fact| Some(fact) == free || open(fact);
+        let open: IsOpen<'_> = &|fact| Some(fact) == free || open(fact);
         let circuit = self.circuit;
         let looked_at = |values: &[Function]| -> Vec<Function> {
             self.looked_at.iter().map(|var| value(values, *var)).collect()

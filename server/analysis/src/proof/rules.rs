@@ -1,7 +1,7 @@
 //! What the calls of a zone may do in a mode, for all values that the schedules of its limits come to.
 
 use crate::calls::{CallRule, rules_with};
-use crate::proof::constraint::{About, CallVar, constraints};
+use crate::proof::constraint::{CallVar, Exclusion, constraints};
 use crate::proof::schedules::Schedules;
 use crate::proof::shape::{Excluded, Holding, RuleShape, SettingShape};
 use crate::proof::state::State;
@@ -11,14 +11,14 @@ use model::{Call, Found, Mode, Zone};
 /// What the calls of a zone may do in a mode.
 pub(crate) struct ModeRules {
     /// What is ruled out at times or always, each once.
-    pub(crate) constraints: Vec<About>,
+    pub(crate) constraints: Vec<Exclusion>,
     /// Numbers of the schedules that the mode's limits follow, and by whose values settings differ.
     follows: Vec<usize>,
-    settings: Vec<Held>,
+    settings: Vec<RuleSet>,
 }
 
 /// The rules of a mode for some values of the schedules that its limits follow.
-struct Held {
+struct RuleSet {
     values: Vec<State>,
     rules: Vec<CallRule>,
     /// Numbers of the constraints that hold.
@@ -48,13 +48,13 @@ impl ModeRules {
                 let here = constraints(&found, calls, zone.entry.facts.doubtful());
                 let numbers = here.into_iter().map(|about| rules.number(about)).collect();
                 let values = rules.values(states).collect();
-                rules.settings.push(Held { values, rules: found, constraints: numbers });
+                rules.settings.push(RuleSet { values, rules: found, constraints: numbers });
             }
         }
         rules
     }
 
-    fn number(&mut self, about: About) -> usize {
+    fn number(&mut self, about: Exclusion) -> usize {
         let known = self.constraints.iter().position(|known| *known == about);
         known.unwrap_or_else(|| {
             self.constraints.push(about);

@@ -1,13 +1,13 @@
 //! The schedules behind a unit, with their courses.
 
 use crate::analysis::Analysis;
-use crate::proof::course::Kind;
-use crate::proof::state::{Hours, State};
+use crate::proof::course::MomentKind;
+use crate::proof::state::{OccupiedHours, State};
 use crate::time::TimedSchedule;
 use crate::variables;
 use calendar::Value;
 use logic::Var;
-use model::{Found, Limits, Mode, Name, Quantity, Schedule, Zone};
+use model::{Found, Mode, ModeLimits, Name, Quantity, Schedule, Zone};
 use std::sync::Arc;
 
 /// The schedules behind a unit, each once.
@@ -15,7 +15,7 @@ use std::sync::Arc;
 pub(crate) struct Schedules<'j> {
     pub(crate) all: Vec<FollowedSchedule<'j>>,
     /// When the unit's own zone is occupied.
-    pub(crate) own: Hours,
+    pub(crate) own: OccupiedHours,
 }
 
 /// A schedule that decides something.
@@ -29,7 +29,7 @@ pub(crate) struct FollowedSchedule<'j> {
 
 impl<'j> Schedules<'j> {
     /// What the schedules say at a kind of moment.
-    pub(crate) fn states(&self, kind: &Kind) -> Box<[State]> {
+    pub(crate) fn states(&self, kind: &MomentKind) -> Box<[State]> {
         self.all.iter().zip(&kind.values).map(|(s, value)| s.state(*value)).collect()
     }
 
@@ -39,7 +39,7 @@ impl<'j> Schedules<'j> {
     }
 
     /// A zone's limits of a mode while the schedules are in these states.
-    pub(crate) fn limits(&self, zone: &Zone, mode: Mode, states: &[State]) -> Option<Limits> {
+    pub(crate) fn limits(&self, zone: &Zone, mode: Mode, states: &[State]) -> Option<ModeLimits> {
         let value = |limit: &model::FollowedLimit| {
             let n = self.number(&limit.schedule.value)?;
             self.all.get(n)?.quantity(*states.get(n)?)
@@ -59,14 +59,20 @@ impl<'j> Schedules<'j> {
     }
 
     /// Follows what a zone follows; gives the hours in which it is occupied.
-    pub(crate) fn follow_zone(&mut self, analysis: &Analysis<'_, 'j>, zone: Found<'j, Zone>) -> Hours {
+    pub(crate) fn follow_zone(
+        &mut self,
+        analysis: &Analysis<'_, 'j>,
+        zone: Found<'j, Zone>,
+    ) -> OccupiedHours {
         for limit in zone.is.each_limits().flat_map(|l| &l.followed) {
             self.follow(analysis, &limit.schedule.value);
         }
         match &zone.is.schedule {
-            None if zone.entry.facts.doubtful() => Hours::Unknown,
-            None => Hours::Always,
-            Some(name) => self.follow(analysis, &name.value).map_or(Hours::Unknown, Hours::Scheduled),
+            None if zone.entry.facts.doubtful() => OccupiedHours::Unknown,
+            None => OccupiedHours::Always,
+            Some(name) => {
+                self.follow(analysis, &name.value).map_or(OccupiedHours::Unknown, OccupiedHours::Scheduled)
+            }
         }
     }
 }

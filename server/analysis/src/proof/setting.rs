@@ -3,7 +3,7 @@
 
 use crate::analysis::Analysis;
 use crate::proof::followed::Followed;
-use model::{Found, Limits, Mode, Zone};
+use model::{Found, Mode, ModeLimits, Zone};
 
 /// Limits that hold together at some time of a period.
 #[derive(Clone, PartialEq)]
@@ -11,7 +11,7 @@ pub struct Setting {
     /// The mode.
     pub mode: Mode,
     /// The limits, with the values of the schedules that they follow.
-    pub limits: Limits,
+    pub limits: ModeLimits,
 }
 
 /// The settings of a zone that follow no schedule: at most one for each mode.

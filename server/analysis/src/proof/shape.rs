@@ -2,7 +2,7 @@
 
 use crate::logic_of_type::TypeLogic;
 use crate::proof::constraint::CallVar;
-use crate::proof::state::{ByMode, Hours, State};
+use crate::proof::state::{ByMode, OccupiedHours, State};
 use crate::same::Same;
 use crate::signal::Feed;
 use logic::{Expr, Var};
@@ -21,7 +21,7 @@ pub(crate) struct Shape {
     /// The variable of each schedule.
     pub(crate) schedules: Box<[Var]>,
     /// When the unit's own zone is occupied.
-    pub(crate) own: Hours,
+    pub(crate) own: OccupiedHours,
     /// The states that the schedules come to together.
     pub(crate) kinds: Box<[Box<[State]>]>,
     pub(crate) zones: Box<[ZoneShape]>,
@@ -39,7 +39,7 @@ pub(crate) struct PointShape {
 /// A zone that calls.
 #[derive(PartialEq, Eq, Hash)]
 pub(crate) struct ZoneShape {
-    pub(crate) hours: Hours,
+    pub(crate) hours: OccupiedHours,
     pub(crate) calls: Box<[CallVar]>,
     pub(crate) rules: ByMode<RuleShape>,
 }

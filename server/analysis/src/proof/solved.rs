@@ -2,9 +2,9 @@
 
 use crate::bounds::UnitBounds;
 use crate::logic_of_type::TypeLogic;
-use crate::memo::{MemoKey, Part};
+use crate::memo::{KeyPart, MemoKey};
 use crate::proof::budget::Budget;
-use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, Open, value};
+use crate::proof::circuit::{AS_WRITTEN, Circuit, Fact, IsOpen, value};
 use crate::proof::effects::effects;
 use crate::proof::moment::Moment;
 use crate::proof::question::{Asked, Question};
@@ -13,7 +13,7 @@ use crate::proof::shape::Shape;
 use crate::proof::state::State;
 use crate::proof::why::Core;
 use crate::verdict::Verdict;
-use logic::{Answer, Cube, Found, Function, Var};
+use logic::{Answer, Cube, Function, SearchResult, Var};
 use model::Name;
 use model::{Call, Service};
 use rustc_hash::FxHashSet;
@@ -45,7 +45,7 @@ pub(crate) struct Solved {
     /// The verdicts on a service, by its number, at each kind of moment.
     pub(crate) verdicts: Recall<usize, Arc<[Verdict]>>,
     /// What blocks a service, by its number, at a kind of moment.
-    pub(crate) blocking: Recall<(usize, usize), Arc<Found<Cube>>>,
+    pub(crate) blocking: Recall<(usize, usize), Arc<SearchResult<Cube>>>,
     /// The states that an input can be in, at each kind of moment.
     reach: Recall<Var, Arc<[Reach]>>,
     /// For each input whether some output depends on it.
@@ -58,8 +58,8 @@ impl MemoKey for Arc<Shape> {
     type Answer = Arc<Solved>;
     const MOST: usize = 512;
 
-    fn rests_on(&self, part: &mut dyn FnMut(Part)) {
-        part(Part { holders: self.logic.holders(), held: 1 });
+    fn rests_on(&self, part: &mut dyn FnMut(KeyPart)) {
+        part(KeyPart { holders: self.logic.holders(), held: 1 });
     }
 }
 
@@ -183,7 +183,7 @@ impl Solved {
     /// Every variable of the type with some inputs free, everything else as wired and set.
     pub(crate) fn with_free(&self, inputs: &[Var]) -> Vec<Function> {
         let free: FxHashSet<Fact> = inputs.iter().map(|input| Fact::Wiring(input.0 as usize)).collect();
-        let open: Open<'_> = &|fact| free.contains(&fact);
+        let open: IsOpen<'_> = &|fact| free.contains(&fact);
         self.budget.each(|| self.circuit.values(open))
     }
 }

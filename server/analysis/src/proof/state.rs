@@ -23,7 +23,7 @@ impl State {
 
 /// When a zone is occupied.
 #[derive(Clone, Copy, Default, PartialEq, Eq, Hash, Debug)]
-pub(crate) enum Hours {
+pub(crate) enum OccupiedHours {
     /// Always: it has no schedule.
     #[default]
     Always,
@@ -33,13 +33,13 @@ pub(crate) enum Hours {
     Unknown,
 }
 
-impl Hours {
+impl OccupiedHours {
     /// The mode while the schedules are in these states; nothing if that cannot be told.
     pub(crate) fn mode(self, states: &[State]) -> Option<Mode> {
         let occupied = match self {
-            Hours::Always => true,
-            Hours::Scheduled(n) => states.get(n)?.is_on()?,
-            Hours::Unknown => return None,
+            OccupiedHours::Always => true,
+            OccupiedHours::Scheduled(n) => states.get(n)?.is_on()?,
+            OccupiedHours::Unknown => return None,
         };
         Some(if occupied { Mode::Occupied } else { Mode::Unoccupied })
     }

@@ -6,7 +6,7 @@
 //! the sets given here every fact is necessary. Of a claim that takes too much work the set may not be
 //! the smallest: what is not proven to be enough stays in it.
 
-use crate::proof::circuit::{AS_WRITTEN, Fact, Open};
+use crate::proof::circuit::{AS_WRITTEN, Fact, IsOpen};
 use crate::proof::question::Question;
 use logic::{Answer, BitSet, Bounds, minimal_core};
 use rustc_hash::FxHashMap;
@@ -41,7 +41,7 @@ impl Question<'_> {
         let weights: Vec<u32> =
             groups.iter().map(|group| group.first().map_or(1, |fact| fact.weight())).collect();
         let enough = |kept: &BitSet| {
-            let open: Open<'_> = &|fact| group_of.get(&fact).is_some_and(|group| !kept.contains(*group));
+            let open: IsOpen<'_> = &|fact| group_of.get(&fact).is_some_and(|group| !kept.contains(*group));
             self.holds(open).is_yes()
         };
         let core = minimal_core(&weights, enough);

@@ -1,10 +1,10 @@
 //! The days around the worst gap, hour by hour: what the terminal and the drawing show.
 
 use super::When;
-use crate::drift::{Prediction, Run, ZoneDrift};
+use crate::drift::{DriftRun, Prediction, ZoneDrift};
 use air::drift::HumidityLimit;
 use air::{Celsius, Fahrenheit, MoistAir};
-use model::Measured;
+use model::UnitOfMeasure;
 use serde::Serialize;
 
 /// Hours shown before and after the gap.
@@ -48,7 +48,7 @@ impl Picture {
         let (first, last) = match &prediction.worst_gap {
             Some(gap) => (hour(gap.gap.from), hour(gap.gap.to)),
             None => {
-                let dampest = |run: &Run| {
+                let dampest = |run: &DriftRun| {
                     let hours = run.drift.hours.iter().enumerate();
                     let ratio = |air: &MoistAir| air.humidity_ratio().0;
                     let most = hours.max_by(|a, b| ratio(a.1).total_cmp(&ratio(b.1)))?;
@@ -101,6 +101,6 @@ fn dew_point(limit: HumidityLimit, air: &MoistAir) -> Option<Celsius> {
     }
 }
 
-fn on(scale: Measured, temperature: Celsius) -> f64 {
-    if scale == Measured::Fahrenheit { Fahrenheit::from(temperature).0 } else { temperature.0 }
+fn on(scale: UnitOfMeasure, temperature: Celsius) -> f64 {
+    if scale == UnitOfMeasure::Fahrenheit { Fahrenheit::from(temperature).0 } else { temperature.0 }
 }

@@ -12,7 +12,7 @@ use crate::time::TimedSchedule;
 use crate::unit::UnitAnalysis;
 use crate::verdict::Verdict;
 use crate::words::day_words;
-use calendar::{Change, Date, LocalTime};
+use calendar::{ClockChangeKind, Date, LocalTime};
 use model::{Found, Mode, Name, Place, Schedule, Service, Unit, View};
 use serde::Serialize;
 
@@ -251,8 +251,8 @@ impl<P: PartialEq> Maker<'_, '_, P> {
         let clock = changes.map(|change| {
             let (from, to) = (clock_words(change.from), clock_words(change.to));
             match change.change {
-                Change::Skipped => format!("clocks go from {from} to {to}"),
-                Change::Repeated => format!("clocks show {from} to {to} twice"),
+                ClockChangeKind::Skipped => format!("clocks go from {from} to {to}"),
+                ClockChangeKind::Repeated => format!("clocks show {from} to {to} twice"),
             }
         });
         WeekDay {

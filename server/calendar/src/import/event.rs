@@ -11,7 +11,7 @@ use jiff::SignedDuration;
 use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 
-use super::text::{Block, Kind};
+use super::text::{Block, BlockKind};
 use super::zone::{Zones, component_of};
 use super::{ImportProblem, clock};
 
@@ -52,7 +52,7 @@ pub(super) struct Recurrence {
 impl Event {
     /// Reads one block; `None` with a problem noted where it cannot be used.
     pub(super) fn read(block: &Block<'_>, zones: &Zones, problems: &mut Vec<ImportProblem>) -> Option<Self> {
-        if block.kind != Kind::Event {
+        if block.kind != BlockKind::Event {
             return None;
         }
         let mut reader = Reader { block, zones, problems };

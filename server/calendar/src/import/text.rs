@@ -4,14 +4,14 @@ use super::ImportProblem;
 
 /// One component of the file, from its `BEGIN` to its `END`.
 pub(super) struct Block<'a> {
-    pub(super) kind: Kind,
+    pub(super) kind: BlockKind,
     /// Line of its `BEGIN`, from 1.
     pub(super) line: usize,
     pub(super) text: &'a str,
 }
 
 #[derive(Clone, Copy, PartialEq)]
-pub(super) enum Kind {
+pub(super) enum BlockKind {
     Event,
     Zone,
 }
@@ -43,7 +43,7 @@ impl Block<'_> {
 /// Cuts the file into its events and zones; an event that is never ended is a problem.
 pub(super) fn blocks<'a>(text: &'a str, problems: &mut Vec<ImportProblem>) -> Vec<Block<'a>> {
     let mut blocks = Vec::new();
-    let mut open: Option<(Kind, usize, usize)> = None;
+    let mut open: Option<(BlockKind, usize, usize)> = None;
     let mut calendar = false;
     let mut offset = 0;
     for (line, content) in (1..).zip(text.split_inclusive('\n')) {
@@ -52,7 +52,7 @@ pub(super) fn blocks<'a>(text: &'a str, problems: &mut Vec<ImportProblem>) -> Ve
         let content = content.trim_start_matches('\u{feff}').trim_end();
         calendar |= content.eq_ignore_ascii_case("BEGIN:VCALENDAR");
         if let Some(kind) = kind_after(content, "BEGIN:") {
-            if let Some((Kind::Event, line, _)) = open.replace((kind, line, start)) {
+            if let Some((BlockKind::Event, line, _)) = open.replace((kind, line, start)) {
                 problems.push(unended(line));
             }
         } else if let Some(kind) = kind_after(content, "END:")
@@ -61,7 +61,7 @@ pub(super) fn blocks<'a>(text: &'a str, problems: &mut Vec<ImportProblem>) -> Ve
             blocks.push(Block { kind: begun, line, text: text.get(start..offset).unwrap_or_default() });
         }
     }
-    if let Some((Kind::Event, line, _)) = open {
+    if let Some((BlockKind::Event, line, _)) = open {
         problems.push(unended(line));
     }
     if !calendar {
@@ -72,14 +72,14 @@ pub(super) fn blocks<'a>(text: &'a str, problems: &mut Vec<ImportProblem>) -> Ve
     blocks
 }
 
-fn kind_after(line: &str, prefix: &str) -> Option<Kind> {
+fn kind_after(line: &str, prefix: &str) -> Option<BlockKind> {
     let (head, name) = line.split_at_checked(prefix.len())?;
     if !head.eq_ignore_ascii_case(prefix) {
         return None;
     }
     match name {
-        _ if name.eq_ignore_ascii_case("VEVENT") => Some(Kind::Event),
-        _ if name.eq_ignore_ascii_case("VTIMEZONE") => Some(Kind::Zone),
+        _ if name.eq_ignore_ascii_case("VEVENT") => Some(BlockKind::Event),
+        _ if name.eq_ignore_ascii_case("VTIMEZONE") => Some(BlockKind::Zone),
         _ => None,
     }
 }

@@ -7,7 +7,7 @@ use calcard::common::timezone::Tz;
 use calcard::icalendar::{ICalendar, ICalendarComponent};
 use jiff::tz::{TimeZone, TimeZoneDatabase};
 
-use super::text::{Block, Kind};
+use super::text::{Block, BlockKind};
 
 /// Zones by the names a file gives them.
 pub(super) struct Zones {
@@ -17,7 +17,7 @@ pub(super) struct Zones {
 impl Zones {
     /// The zones that a file's `VTIMEZONE` components tie to a zone of the IANA database.
     pub(super) fn declared(blocks: &[Block<'_>]) -> Self {
-        let zones = blocks.iter().filter(|block| block.kind == Kind::Zone);
+        let zones = blocks.iter().filter(|block| block.kind == BlockKind::Zone);
         let declared = zones.filter_map(|block| {
             let component = component_of(block)?;
             let (name, zone) = component.timezone()?;

@@ -49,7 +49,7 @@ use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::repair;
 use crate::sensor::{Begins, sensor};
-use model::{Found, Measured, Point, Quantity, Written, plain};
+use model::{Found, Point, Quantity, UnitOfMeasure, Written, plain};
 
 pub(crate) static CHECK: Check = Check {
     id: "alarm-inside-band",
@@ -63,9 +63,9 @@ pub(crate) static CHECK: Check = Check {
 const HAIR: f64 = 1e-9;
 
 /// The first whole number past a reading, on the scale of the point.
-fn past(reading: Quantity, scale: Measured, side: f64) -> f64 {
+fn past(reading: Quantity, scale: UnitOfMeasure, side: f64) -> f64 {
     let zero = Quantity { value: 0.0, unit: scale };
-    let step = Quantity { value: reading.si() - zero.si(), unit: Measured::Kelvin };
+    let step = Quantity { value: reading.si() - zero.si(), unit: UnitOfMeasure::Kelvin };
     ((step.step_in(scale) * side + HAIR).floor() + 1.0) * side
 }
 

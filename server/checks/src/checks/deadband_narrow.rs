@@ -59,7 +59,7 @@ use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::{repair, settings};
-use model::{Found, LimitKey, Measured, Quantity, Zone};
+use model::{Found, LimitKey, Quantity, UnitOfMeasure, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "deadband-narrow",
@@ -77,10 +77,10 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         else {
             return;
         };
-        let metric = heat.value.unit == Measured::Celsius && cool.value.unit == Measured::Celsius;
+        let metric = heat.value.unit == UnitOfMeasure::Celsius && cool.value.unit == UnitOfMeasure::Celsius;
         // The standards state it in both scales, each rounded for itself.
         let least = match limit.written {
-            None if metric => Quantity { value: 3.0, unit: Measured::Celsius },
+            None if metric => Quantity { value: 3.0, unit: UnitOfMeasure::Celsius },
             _ => limit.value,
         };
         let apart = cool.value.si() - heat.value.si();
@@ -93,7 +93,8 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             return;
         }
         let unit = least.unit;
-        let apart = Quantity { value: Quantity { value: apart, unit: Measured::Kelvin }.step_in(unit), unit };
+        let apart =
+            Quantity { value: Quantity { value: apart, unit: UnitOfMeasure::Kelvin }.step_in(unit), unit };
         let asked = if limit.written.is_some() { "the site asks" } else { "the energy standards ask" };
         let message = format!(
             "cooling starts {apart} above heating, and {asked} for {least}; set them further apart, or state why the space needs it"

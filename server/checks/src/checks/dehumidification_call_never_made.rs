@@ -61,11 +61,11 @@ use crate::dehumidification::{CallFault, call_faults, requirements};
 use crate::repair::{self, Proposal};
 use crate::settings;
 use analysis::Mode;
-use model::{Found, Kind, LimitKey, Limits, Measured, Name, Quantity, Requirement, Zone};
+use model::{Found, Kind, LimitKey, ModeLimits, Name, Quantity, Requirement, UnitOfMeasure, Zone};
 
 /// Limits to begin with. Common practice, no source; the dew point lies below the ventilation standard's.
-const USUAL_LIMITS: [(f64, Measured); 2] =
-    [(55.0, Measured::PercentRh), (58.0, Measured::FahrenheitDewPoint)];
+const USUAL_LIMITS: [(f64, UnitOfMeasure); 2] =
+    [(55.0, UnitOfMeasure::PercentRh), (58.0, UnitOfMeasure::FahrenheitDewPoint)];
 
 pub(crate) static CHECK: Check = Check {
     id: "dehumidification-call-never-made",
@@ -133,7 +133,7 @@ fn limit(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     }
     // Without a schedule a zone is always occupied.
     let modes = Mode::ALL.into_iter().take(if zone.is.schedule.is_some() { 2 } else { 1 });
-    let without = modes.filter(|mode| !zone.is.limits(*mode).is_some_and(Limits::dries));
+    let without = modes.filter(|mode| !zone.is.limits(*mode).is_some_and(ModeLimits::dries));
     for mode in without {
         let set = |(value, why)| repair::set_limit(zone, mode, LimitKey::DehumidifyAbove, value, why);
         out.extend(limits.iter().copied().filter_map(set));

@@ -49,7 +49,7 @@ use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::repair;
 use crate::sensor::sensor;
-use model::{Found, Kind, Measured, Name, Point, Quantity, Zone};
+use model::{Found, Kind, Name, Point, Quantity, UnitOfMeasure, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "differential-finer-than-sensor",
@@ -60,7 +60,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 /// A step on the scale that the differential is written in.
-fn fine_as(step: Quantity, unit: Measured) -> Quantity {
+fn fine_as(step: Quantity, unit: UnitOfMeasure) -> Quantity {
     Quantity { value: (step.step_in(unit) * 10.0 - 1e-9).ceil() / 10.0, unit }
 }
 

@@ -54,7 +54,7 @@ use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::schedules::clock;
 use analysis::{TimedSchedule, day_words};
-use calendar::{Change, ClockEdge, edges_in_clock_change};
+use calendar::{ClockChangeKind, ClockEdge, edges_in_clock_change};
 use model::Found;
 use model::schedule::{Schedule, Window};
 use syntax::NodeId;
@@ -72,7 +72,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         return;
     };
     // Of the same change of the clock in several years, the first.
-    let mut told: Vec<(NodeId, Change)> = Vec::new();
+    let mut told: Vec<(NodeId, ClockChangeKind)> = Vec::new();
     for edge in edges_in_clock_change(&timed.schedule, &timed.period) {
         let at = place(schedule.is, &timed, edge).unwrap_or(schedule.entry.part.key_node());
         if told.contains(&(at, edge.change)) {
@@ -80,8 +80,8 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         }
         told.push((at, edge.change));
         let (change, what) = match edge.change {
-            Change::Skipped => ("skipped", "which the clock skips: it happens at the jump"),
-            Change::Repeated => ("repeated", "which comes twice: it may happen twice"),
+            ClockChangeKind::Skipped => ("skipped", "which the clock skips: it happens at the jump"),
+            ClockChangeKind::Repeated => ("repeated", "which comes twice: it may happen twice"),
         };
         out.report(
             About::path(&schedule.entry.part, at).and(noun::CLOCK, change),

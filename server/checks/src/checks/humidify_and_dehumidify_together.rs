@@ -47,7 +47,7 @@ use crate::context::Ctx;
 use crate::space_air::corners;
 use crate::{repair, settings};
 use analysis::{Setting, call_rules};
-use model::{Call, Found, LimitKey, Measure, Quantity, Written, Zone};
+use model::{Call, Found, LimitKey, Quantity, QuantityKind, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidify-and-dehumidify-together",
@@ -65,7 +65,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         else {
             return;
         };
-        let of = |limit: Written<Quantity>| limit.value.is(Measure::RelativeHumidity);
+        let of = |limit: Written<Quantity>| limit.value.is(QuantityKind::RelativeHumidity);
         if of(low) != of(high) {
             return unlike(setting, zone, low, high, out);
         }
@@ -96,7 +96,7 @@ fn unlike(
     high: Written<Quantity>,
     out: &mut Sink,
 ) {
-    let relative = if low.value.is(Measure::RelativeHumidity) { low } else { high };
+    let relative = if low.value.is(QuantityKind::RelativeHumidity) { low } else { high };
     let corners = corners(&setting.limits, relative.value);
     let meet = if relative.at == low.at {
         corners.first().filter(|corner| corner.dew_point.0 > high.value.si())

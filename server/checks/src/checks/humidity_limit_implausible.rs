@@ -46,7 +46,7 @@ use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::{repair, settings};
-use model::{Found, LimitKey, Limits, Measure, Measured, Quantity, Zone};
+use model::{Found, LimitKey, ModeLimits, Quantity, QuantityKind, UnitOfMeasure, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidity-limit-implausible",
@@ -64,7 +64,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         {
             let Some(limit) = limit else { continue };
             let about = About::of(noun::MODE, setting.mode.name()).and(noun::LIMIT, key);
-            if limit.value.is(Measure::RelativeHumidity) {
+            if limit.value.is(QuantityKind::RelativeHumidity) {
                 if let Some(wrong) = relative(key, limit.value) {
                     let share = limit.value.value > 0.0 && limit.value.value < 1.0;
                     let meant = Quantity { value: limit.value.value * 100.0, ..limit.value };
@@ -91,12 +91,12 @@ fn relative(key: LimitKey, limit: Quantity) -> Option<String> {
         ));
     }
     (value < 1.0).then(|| {
-        let meant = Quantity { value: value * 100.0, unit: Measured::PercentRh };
+        let meant = Quantity { value: value * 100.0, unit: UnitOfMeasure::PercentRh };
         format!("`{key}` is {limit}, less than one per cent; if {meant} is meant, write that")
     })
 }
 
-fn dew_point(key: LimitKey, limit: Quantity, limits: &Limits) -> Option<(String, syntax::NodeId)> {
+fn dew_point(key: LimitKey, limit: Quantity, limits: &ModeLimits) -> Option<(String, syntax::NodeId)> {
     let cool = limits.value(LimitKey::CoolAbove)?;
     (limit.si() >= cool.value.si()).then(|| {
         let words = format!(

@@ -57,7 +57,7 @@ use crate::context::Ctx;
 use crate::settings;
 use crate::space_air::corners;
 use analysis::{Mode, degrees_words};
-use model::{Found, Kind, LimitKey, Limits, Name, Quantity, Service, Unit, UnitType, Zone};
+use model::{Found, Kind, LimitKey, ModeLimits, Name, Quantity, Service, Unit, UnitType, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "humidity-limit-unreachable",
@@ -68,7 +68,7 @@ pub(crate) static CHECK: Check = Check {
 };
 
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
-    let limited = |mode: &Mode| zone.is.limits(*mode).is_some_and(Limits::dries);
+    let limited = |mode: &Mode| zone.is.limits(*mode).is_some_and(ModeLimits::dries);
     if !Mode::ALL.iter().any(limited) {
         return;
     }

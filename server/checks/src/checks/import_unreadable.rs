@@ -67,7 +67,7 @@ use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::written::imports;
-use air::weather::{MissingHours, Problem};
+use air::weather::{MissingHours, WeatherProblem};
 use analysis::drift::read_weather;
 use model::{ImportError, Item, Name};
 use std::sync::Arc;
@@ -142,7 +142,7 @@ fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink
         );
     }
     // Where the whole file is none, every hour is missing.
-    let is_none = faults.iter().any(|fault| fault.problem == Problem::NotWeather);
+    let is_none = faults.iter().any(|fault| fault.problem == WeatherProblem::NotWeather);
     let outdoors = ctx.analysis().and_then(|analysis| analysis.outdoors());
     let Some(outdoors) = outdoors.filter(|_| !is_none) else { return };
     // A file with less than half of the hours is one of design days, and means to be.

@@ -79,8 +79,8 @@ use crate::schedules::{is_switch, misread};
 use crate::space_air::corners;
 use crate::{repair, settings};
 use analysis::{Mode, Setting, degrees_words};
-use calendar::Change;
-use model::{Found, LimitInForce, LimitKey, Measure, Measured, Quantity, Schedule, Written, Zone};
+use calendar::ClockChangeKind;
+use model::{Found, LimitInForce, LimitKey, Quantity, QuantityKind, Schedule, UnitOfMeasure, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "indoor-dew-point-high",
@@ -145,20 +145,20 @@ fn dew_point(
 }
 
 /// The highest whole dew point that is not above a limit, on a scale of the zone's.
-fn dew_point_within(most: Quantity, scale: Measured) -> Quantity {
+fn dew_point_within(most: Quantity, scale: UnitOfMeasure) -> Quantity {
     let most = air::Celsius(most.si());
     let (value, unit) = match scale {
-        Measured::Fahrenheit | Measured::FahrenheitDewPoint => {
-            (air::Fahrenheit::from(most).0, Measured::FahrenheitDewPoint)
+        UnitOfMeasure::Fahrenheit | UnitOfMeasure::FahrenheitDewPoint => {
+            (air::Fahrenheit::from(most).0, UnitOfMeasure::FahrenheitDewPoint)
         }
-        _ => (most.0, Measured::CelsiusDewPoint),
+        _ => (most.0, UnitOfMeasure::CelsiusDewPoint),
     };
     Quantity { value: (value + HAIR).floor(), unit }
 }
 
 fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &mut Sink) {
     let Some(most) = ctx.view.limit("occupied-relative-humidity") else { return };
-    let relative = mode == Mode::Occupied && limit.value.is(Measure::RelativeHumidity);
+    let relative = mode == Mode::Occupied && limit.value.is(QuantityKind::RelativeHumidity);
     if relative && limit.value.si() > most.value.si() {
         let message = format!(
             "{} is more than {} allows while occupied, at most {}; lower it",
@@ -183,7 +183,7 @@ fn excepted(ctx: &Ctx<'_>, zone: Found<'_, Zone>, limit: Quantity) -> bool {
     else {
         return false;
     };
-    limit.is(Measure::RelativeHumidity)
+    limit.is(QuantityKind::RelativeHumidity)
         && limit.si() <= humidity.value.si()
         && longer_unoccupied(ctx, zone, hours.value.si()) == Some(false)
 }
@@ -196,9 +196,9 @@ fn longer_unoccupied(ctx: &Ctx<'_>, zone: Found<'_, Zone>, hours: f64) -> Option
         return None;
     }
     let timed = ctx.timed(schedule)?;
-    let on: Vec<bool> = schedule.is.states.iter().map(model::schedule::State::is_on).collect();
+    let on: Vec<bool> = schedule.is.states.iter().map(model::schedule::ScheduleValue::is_on).collect();
     let repeated: Vec<_> =
-        timed.period.clock_changes().iter().filter(|c| c.change == Change::Repeated).collect();
+        timed.period.clock_changes().iter().filter(|c| c.change == ClockChangeKind::Repeated).collect();
     let mut since = None;
     let longer = |span: calendar::Span| {
         if on.get(usize::from(span.value)).is_some_and(|on| *on) {

@@ -48,7 +48,7 @@ use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::written::report;
-use model::{Item, Key, Kind, Name, ProblemKind, Shape, entry_shape};
+use model::{Item, Key, Kind, Name, ProblemKind, ValueShape, entry_shape};
 
 pub(crate) static CHECK: Check = Check {
     id: "key-missing",
@@ -62,7 +62,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     report(ctx, ProblemKind::KeyMissing, out);
     let part = &ctx.entry.part;
     let opens_site = ctx.entry.facts.item == Item::Header && part.section() == Kind::Site.section();
-    if let Shape::Fields(fields) = entry_shape(Kind::Site)
+    if let ValueShape::Fields(fields) = entry_shape(Kind::Site)
         && opens_site
         && !part.broken()
     {

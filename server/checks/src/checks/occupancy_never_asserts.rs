@@ -83,7 +83,7 @@ use crate::occupancy::OccupiedInput;
 use crate::repair;
 use crate::schedules::DaysKnown;
 use analysis::hours_words;
-use model::schedule::State;
+use model::schedule::ScheduleValue;
 use model::{Found, Mode, Schedule, Unit};
 
 pub(crate) static CHECK: Check = Check {
@@ -118,7 +118,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     let never = schedules.iter().find(|schedule| {
         let timed = ctx.timed(**schedule);
         timed.is_some_and(|timed| {
-            let is_on = |value| schedule.is.states.get(usize::from(value)).is_some_and(State::is_on);
+            let is_on = |value| schedule.is.states.get(usize::from(value)).is_some_and(ScheduleValue::is_on);
             !timed.timeline.spans().any(|span| is_on(span.value))
         })
     });

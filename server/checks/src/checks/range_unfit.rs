@@ -52,7 +52,7 @@ use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::repair;
 use crate::sensor::fits;
-use model::{Item, Measured, Point, Quantity, Range, Written, bacnet::Quality};
+use model::{Item, Point, Quantity, Range, UnitOfMeasure, Written, bacnet::Quality};
 
 pub(crate) static CHECK: Check = Check {
     id: "range-unfit",
@@ -107,7 +107,7 @@ fn of_point(point: &Point, range: Range) -> Option<String> {
             (Quality::Share, _) if range.low >= 0.0 && range.high <= 1.0 => Some(fraction(range)),
             (Quality::RelativeHumidity, _) => of_humidity(range),
             (Quality::Temperature, unit) => {
-                let scale = Measured::parse(units.name)?;
+                let scale = UnitOfMeasure::parse(units.name)?;
                 if unit.is_some_and(|unit| unit != scale) {
                     return Some(format!(
                         "the range `{range}` is not in the point's units, which are {}",
@@ -135,7 +135,7 @@ fn reversed(range: Range) -> Option<String> {
 }
 
 fn of_humidity(range: Range) -> Option<String> {
-    if range.unit.is_some_and(|unit| unit != Measured::PercentRh) {
+    if range.unit.is_some_and(|unit| unit != UnitOfMeasure::PercentRh) {
         return Some(format!(
             "the range `{range}` is none of relative humidity; write one like `0..100 %RH`"
         ));
@@ -155,18 +155,18 @@ fn fraction(range: Range) -> String {
 }
 
 /// A zone's range that holds no ordinary room, but would on the other scale.
-fn other_scale(range: Range, scale: Measured) -> Option<String> {
+fn other_scale(range: Range, scale: UnitOfMeasure) -> Option<String> {
     let other = match scale {
-        Measured::Fahrenheit => Measured::Celsius,
-        Measured::Celsius => Measured::Fahrenheit,
+        UnitOfMeasure::Fahrenheit => UnitOfMeasure::Celsius,
+        UnitOfMeasure::Celsius => UnitOfMeasure::Fahrenheit,
         _ => return None,
     };
-    let holds = |unit: Measured| {
+    let holds = |unit: UnitOfMeasure| {
         let end = |value| Quantity { value, unit }.si();
         (end(range.low)..=end(range.high)).contains(&15.0)
     };
     let name = |unit| {
-        if unit == Measured::Celsius { "degrees-celsius" } else { "degrees-fahrenheit" }
+        if unit == UnitOfMeasure::Celsius { "degrees-celsius" } else { "degrees-fahrenheit" }
     };
     (!holds(scale) && holds(other)).then(|| {
         format!(

@@ -76,7 +76,7 @@ use crate::schedules::is_switch;
 use model::bacnet::{EngineeringUnit, ObjectType};
 use model::schedule::{Schedule, Values};
 use model::{
-    FollowedLimit, Found, Kind, Measured, Name, Point, Quantity, Source, Unit, Wiring, Written, Zone,
+    FollowedLimit, Found, Kind, Name, Point, Quantity, Source, Unit, UnitOfMeasure, Wiring, Written, Zone,
 };
 
 pub(crate) static CHECK: Check = Check {
@@ -186,15 +186,15 @@ fn is_wired(ctx: &Ctx<'_>, point: Found<'_, Point>) -> bool {
 }
 
 /// Whether numbers of a unit of measure mean the same in an engineering unit.
-fn takes(units: &EngineeringUnit, unit: Measured) -> bool {
+fn takes(units: &EngineeringUnit, unit: UnitOfMeasure) -> bool {
     let names: &[&str] = match unit {
-        Measured::Fahrenheit | Measured::FahrenheitDewPoint => &["degrees-fahrenheit"],
-        Measured::Celsius | Measured::CelsiusDewPoint => &["degrees-celsius"],
-        Measured::Kelvin => &["degrees-kelvin", "delta-degrees-kelvin"],
+        UnitOfMeasure::Fahrenheit | UnitOfMeasure::FahrenheitDewPoint => &["degrees-fahrenheit"],
+        UnitOfMeasure::Celsius | UnitOfMeasure::CelsiusDewPoint => &["degrees-celsius"],
+        UnitOfMeasure::Kelvin => &["degrees-kelvin", "delta-degrees-kelvin"],
         // Humidity is often listed in plain per cent, on the same scale.
-        Measured::PercentRh => &["percent-relative-humidity", "percent"],
-        Measured::Hour => &["hours"],
-        Measured::Minute => &["minutes"],
+        UnitOfMeasure::PercentRh => &["percent-relative-humidity", "percent"],
+        UnitOfMeasure::Hour => &["hours"],
+        UnitOfMeasure::Minute => &["minutes"],
         _ => return true,
     };
     names.contains(&units.name)

@@ -61,7 +61,7 @@ use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use analysis::TypeLogic;
-use logic::{Cube, Function, Limits, Literal, Var, prime_implicants};
+use logic::{Cube, Function, Literal, SearchLimits, Var, prime_implicants};
 use model::{Found, UnitType};
 
 pub(crate) static CHECK: Check = Check {
@@ -83,7 +83,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
         if !reached.support().is_some_and(of_known) || !reached.can_be_on().is_yes() {
             continue;
         }
-        let limits = Limits { answers: 1, ..Limits::default() };
+        let limits = SearchLimits { answers: 1, ..SearchLimits::default() };
         let state =
             ctx.memo.bounds().0.within(|| {
                 prime_implicants(&reached, &logic.states().not(), limits).items.into_iter().next()

@@ -51,7 +51,7 @@ use crate::repair::{Proposal, cost};
 use crate::schedules::{days_words, runs, runs_forward, times};
 use model::Found;
 use model::schedule::{DayRule, Schedule, Window};
-use syntax::Kind;
+use syntax::NodeKind;
 use syntax::write::scalar;
 
 pub(crate) static CHECK: Check = Check {
@@ -137,12 +137,14 @@ fn halves(
     };
     let plan = same_days.and_then(|other| part.pairs(week).find(|(key, _)| *key == other.at));
     match plan.map(|(_, plan)| (plan, part.kind(plan))) {
-        Some((plan, Kind::List)) => first.edits.push(target.item(plan, part.items(plan).last()?, &rest)?),
-        Some((plan, Kind::Map)) => {
+        Some((plan, NodeKind::List)) => {
+            first.edits.push(target.item(plan, part.items(plan).last()?, &rest)?);
+        }
+        Some((plan, NodeKind::Map)) => {
             let (key, value) = rest.split_once(": ")?;
             first.edits.push(target.pair(plan, key, value)?);
         }
-        Some((plan, Kind::Scalar)) => {
+        Some((plan, NodeKind::Scalar)) => {
             let before = part.scalar(plan).filter(|before| *before != "none");
             let both = match before {
                 Some(before) => format!("[{rest}, {before}]"),

@@ -74,7 +74,7 @@ use crate::schedules::{clock, days_words, runs, runs_forward, times};
 use model::Found;
 use model::schedule::{DayRule, Schedule, Window};
 use rustc_hash::FxHashSet;
-use syntax::{Kind, NodeId};
+use syntax::{NodeId, NodeKind};
 
 pub(crate) static CHECK: Check = Check {
     id: "windows-overlap",
@@ -184,7 +184,7 @@ fn join(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     if one.0.value != other.0.value || list.is_none() || list != part.parent(one.0.at) {
         return;
     }
-    let Some(list) = list.filter(|list| part.kind(*list) == Kind::List) else { return };
+    let Some(list) = list.filter(|list| part.kind(*list) == NodeKind::List) else { return };
     let target = Target::new(ctx.id, ctx.entry);
     let both = times(one.0.start.min(other.0.start), one.0.end.max(other.0.end));
     let edits = target.value(one.0.at, &both).zip(target.without_item(list, other.0.at));

@@ -6,7 +6,7 @@ use crate::check::Finding;
 use crate::context::Ctx;
 use crate::written::value;
 use analysis::{CallRule, Mode, call_rules};
-use model::{Found, LimitKey, Measured, Quantity, Zone};
+use model::{Found, LimitKey, Quantity, UnitOfMeasure, Zone};
 use syntax::NodeId;
 
 /// A hair's breadth, for the rounding of °F.
@@ -74,7 +74,7 @@ pub(super) fn moved(ctx: &Ctx<'_>, zone: Found<'_, Zone>, node: NodeId, out: &mu
 fn within(rule: &CallRule) -> Option<Quantity> {
     let limit = rule.limit?.value;
     // On the scale of the limit, how far inward it has to go.
-    let inward = |si: f64| Quantity { value: si, unit: Measured::Kelvin }.step_in(limit.unit);
+    let inward = |si: f64| Quantity { value: si, unit: UnitOfMeasure::Kelvin }.step_in(limit.unit);
     let (below, value) = if let Some(beyond) = &rule.beyond {
         let short = inward((beyond.needs.si() - beyond.reports.si()).abs());
         let short = if beyond.past { short + 2.0 * HAIR } else { short };
@@ -117,10 +117,10 @@ pub(crate) fn exchange(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
 
 /// How far two limits are set apart: for temperatures what ASHRAE 90.1-2016 §6.4.3.1.2 asks for; for
 /// humidity common practice, no source.
-fn band(unit: Measured) -> f64 {
+fn band(unit: UnitOfMeasure) -> f64 {
     match unit {
-        Measured::PercentRh => 10.0,
-        Measured::Celsius | Measured::CelsiusDewPoint => 3.0,
+        UnitOfMeasure::PercentRh => 10.0,
+        UnitOfMeasure::Celsius | UnitOfMeasure::CelsiusDewPoint => 3.0,
         _ => 5.0,
     }
 }

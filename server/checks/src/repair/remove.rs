@@ -4,7 +4,7 @@ use super::text::Target;
 use super::{Proposal, cost};
 use crate::check::Finding;
 use crate::context::Ctx;
-use syntax::{Kind, NodeId};
+use syntax::{NodeId, NodeKind};
 
 /// Takes the entry out.
 pub(crate) fn entry(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
@@ -32,7 +32,7 @@ pub(crate) fn marked_item(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Propos
     let Some(node) = finding.spot.node() else { return };
     let outwards = std::iter::successors(Some(node), |n| part.parent(*n));
     let items = outwards.filter_map(|n| Some((part.parent(n)?, n)));
-    let lists = |(parent, _): &(NodeId, NodeId)| part.kind(*parent) == Kind::List;
+    let lists = |(parent, _): &(NodeId, NodeId)| part.kind(*parent) == NodeKind::List;
     if let Some((list, item)) = items.into_iter().find(lists) {
         let target = Target::new(ctx.id, ctx.entry);
         let item_words = target.one_line(item).map_or("it".to_owned(), |text| format!("`{text}`"));

@@ -4,7 +4,7 @@ use super::{Job, Jobs, SITE};
 use crate::diagnose::Diagnoser;
 use crate::document::{Document, Home};
 use crate::progress::Bar;
-use crate::shared::{Open, Shared};
+use crate::shared::{OpenFile, Shared};
 use std::path::{Path, PathBuf};
 use syntax::Text;
 use workspace::{Workspace, find_root};
@@ -90,7 +90,7 @@ impl Jobs {
         };
         let Home::Nowhere(text) = &document.home else { return };
         let Document { uri, version, opening, .. } = &*document;
-        let open = Open { uri: uri.clone(), version: *version, opening: *opening };
+        let open = OpenFile { uri: uri.clone(), version: *version, opening: *opening };
         let file = job.shared.change(|state| {
             let inner = state.workspace.relative(path).filter(|inner| state.workspace.belongs(inner))?;
             let file = state.workspace.open(&inner, &text.to_string());

@@ -2,7 +2,7 @@
 
 use crate::context::Context;
 use crate::entry_ranges::EntryRanges;
-use syntax::{Part, Role};
+use syntax::{Part, PartRole};
 use tower_lsp_server::ls_types as lsp;
 
 /// What can be folded away, by whole lines.
@@ -24,13 +24,13 @@ pub(super) fn ranges(context: &Context) -> Option<Vec<lsp::FoldingRange>> {
         comments(part, &lines, &mut found);
         let (key, value) = (part.span(part.key_node()), part.span(part.value()));
         let whole = lines(key.start.min(value.start), value.end.max(key.end));
-        if part.role() == Role::Header {
+        if part.role() == PartRole::Header {
             found.extend(section.and_then(|(from, to)| fold(from, to, None)));
             section = Some(whole);
         } else if let Some(section) = &mut section {
             section.1 = section.1.max(whole.1);
         }
-        if part.role() == Role::Entry {
+        if part.role() == PartRole::Entry {
             found.extend(fold(whole.0, whole.1, None));
             for node in (0..part.nodes()).map(syntax::NodeId) {
                 for (key, value) in part.pairs(node) {

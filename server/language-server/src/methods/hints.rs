@@ -5,7 +5,7 @@ use crate::context::Context;
 use crate::convert;
 use crate::entry_ranges::EntryRanges;
 use analysis::hours_words;
-use model::{Entry, Item, LimitKey, Limits, Measure, Quantity, Schedule, View, Zone};
+use model::{Entry, Item, LimitKey, ModeLimits, Quantity, QuantityKind, Schedule, View, Zone};
 use serde::{Deserialize, Serialize};
 use syntax::NodeId;
 use tower_lsp_server::ls_types as lsp;
@@ -103,7 +103,7 @@ fn dew_points(view: &View<'_>, entry: &Entry, zone: &Zone) -> Vec<Hint> {
                 continue;
             };
             let relative = values(view, limits, key);
-            let relative = relative.into_iter().filter(|value| value.is(Measure::RelativeHumidity));
+            let relative = relative.into_iter().filter(|value| value.is(QuantityKind::RelativeHumidity));
             let Some((driest, dampest)) = ends(relative) else { continue };
             let mut each: Vec<String> = [(coolest, driest), (warmest, dampest)]
                 .into_iter()
@@ -120,7 +120,7 @@ fn dew_points(view: &View<'_>, entry: &Entry, zone: &Zone) -> Vec<Hint> {
 }
 
 /// All that a limit can be: the one value that is written, or those of the schedule that it follows.
-fn values(view: &View<'_>, limits: &Limits, key: LimitKey) -> Vec<Quantity> {
+fn values(view: &View<'_>, limits: &ModeLimits, key: LimitKey) -> Vec<Quantity> {
     if let Some(written) = limits.value(key) {
         return vec![written.value];
     }

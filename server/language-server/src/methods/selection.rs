@@ -4,7 +4,7 @@ use crate::context::Context;
 use crate::convert;
 use model::{FileId, Job};
 use std::ops::Range;
-use syntax::Role;
+use syntax::PartRole;
 use tower_lsp_server::ls_types as lsp;
 
 /// For each position, what lies around it: value, pair, mapping, entry, section, file.
@@ -45,7 +45,7 @@ fn around(job: &Job, file: FileId, offset: u32) -> Option<Vec<Range<u32>>> {
         let part = &entry.part;
         let start = offset - within;
         let moved = |span: Range<u32>| start + span.start..start + span.end;
-        let mut node = part.node_at(within).filter(|_| part.role() == Role::Entry);
+        let mut node = part.node_at(within).filter(|_| part.role() == PartRole::Entry);
         while let Some(inner) = node {
             add(moved(part.span(inner)));
             node = part.parent(inner);

@@ -1,9 +1,9 @@
 //! What stands at a place of an entry: the name of something, a part of a unit, a key.
 
 use model::{
-    EntryId, Field, Found, Item, Kind, Name, Shape, Spot, Unit, UnitType, Use, View, Wiring, Written,
+    EntryId, Field, Found, Item, Kind, Name, Spot, Unit, UnitType, Use, ValueShape, View, Wiring, Written,
 };
-use syntax::{Kind as Node, NodeId, Part};
+use syntax::{NodeId, NodeKind, Part};
 
 /// What a place in an entry is about.
 pub(super) enum Subject<'j> {
@@ -152,7 +152,7 @@ fn path(part: &Part, node: NodeId) -> Option<Path> {
     let mut keys: Vec<Name> = Vec::new();
     let mut inner = node;
     while let Some(outer) = part.parent(inner) {
-        if part.kind(outer) == Node::Map {
+        if part.kind(outer) == NodeKind::Map {
             let (key, _) = part.pairs(outer).find(|(key, value)| *key == inner || *value == inner)?;
             keys.push(Name::new(part.scalar(key)?));
         }
@@ -172,26 +172,26 @@ fn path(part: &Part, node: NodeId) -> Option<Path> {
 }
 
 /// What an item of a list of this shape is.
-pub(super) fn item_shape(shape: Shape) -> Shape {
+pub(super) fn item_shape(shape: ValueShape) -> ValueShape {
     match shape {
-        Shape::List(inner) => *inner,
-        Shape::Either(shapes) => {
-            shapes.iter().find(|s| matches!(s, Shape::List(_))).map_or(shape, |list| item_shape(*list))
+        ValueShape::List(inner) => *inner,
+        ValueShape::Either(shapes) => {
+            shapes.iter().find(|s| matches!(s, ValueShape::List(_))).map_or(shape, |list| item_shape(*list))
         }
         other => other,
     }
 }
 
 /// The key's own entry in the tables, if it has one, and what stands behind it.
-pub(super) fn behind(shape: Shape, key: &str) -> Option<(Option<&'static Field>, Shape)> {
+pub(super) fn behind(shape: ValueShape, key: &str) -> Option<(Option<&'static Field>, ValueShape)> {
     match shape {
-        Shape::Fields(fields) => {
+        ValueShape::Fields(fields) => {
             let field = fields.iter().find(|field| field.key == key)?;
             Some((Some(field), field.shape))
         }
-        Shape::Named(inner) => Some((None, *inner)),
-        Shape::List(inner) => behind(*inner, key),
-        Shape::Either(shapes) => shapes.iter().find_map(|shape| behind(*shape, key)),
+        ValueShape::Named(inner) => Some((None, *inner)),
+        ValueShape::List(inner) => behind(*inner, key),
+        ValueShape::Either(shapes) => shapes.iter().find_map(|shape| behind(*shape, key)),
         _ => None,
     }
 }

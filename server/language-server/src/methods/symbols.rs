@@ -4,7 +4,7 @@ use crate::context::Context;
 use crate::convert;
 use crate::entry_ranges::EntryRanges;
 use model::{Entry, Item, Kind};
-use syntax::Role;
+use syntax::PartRole;
 use tower_lsp_server::ls_types as lsp;
 
 /// A section or an entry.
@@ -39,7 +39,7 @@ fn sections(context: &Context) -> Option<Vec<Symbol>> {
         let (key, value) = (entry.part.span(entry.part.key_node()), entry.part.span(entry.part.value()));
         let whole = place.range(&(key.start.min(value.start)..key.end.max(value.end)));
         let key = place.range(&key);
-        if entry.part.role() == Role::Header {
+        if entry.part.role() == PartRole::Header {
             sections.push(Symbol {
                 name: entry.part.section().to_owned(),
                 detail: None,

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashMap;
 
-use crate::{Cube, Function, Literal, Row, Var};
+use crate::{Cube, Function, Literal, MergedRow, Var};
 
 /// The most inputs charted at once: three to this power is the number of cubes.
 pub(super) const MAX_CHARTED: usize = 12;
@@ -32,7 +32,7 @@ impl Class {
 ///
 /// A cube is a number in base three, one digit an input: off, on, either. A cube's halves by an
 /// input that is either have smaller numbers, so one pass in order sees halves first.
-pub(super) fn chart(inputs: &[Var], outputs: &[Function], allowed: &Function) -> Vec<Row> {
+pub(super) fn chart(inputs: &[Var], outputs: &[Function], allowed: &Function) -> Vec<MergedRow> {
     let (states, distinct) = classify(inputs, outputs, allowed);
     let places: Vec<usize> = (0..inputs.len() as u32).map(|at| 3_usize.pow(at)).collect();
     let cubes = 3_usize.pow(inputs.len() as u32);
@@ -95,7 +95,7 @@ fn unite(off: Class, on: Class) -> Class {
 }
 
 /// Follows the best split from the whole down to cubes of one output each.
-fn leaves(classes: &[Class], places: &[usize], inputs: &[Var], distinct: &[Vec<bool>]) -> Vec<Row> {
+fn leaves(classes: &[Class], places: &[usize], inputs: &[Var], distinct: &[Vec<bool>]) -> Vec<MergedRow> {
     let mut found = Vec::new();
     let mut stack = vec![(classes.len().saturating_sub(1), Vec::new())];
     while let Some((cube, literals)) = stack.pop() {
@@ -103,7 +103,7 @@ fn leaves(classes: &[Class], places: &[usize], inputs: &[Var], distinct: &[Vec<b
             Class::Idle => {}
             Class::Same(outputs) => {
                 let outputs = distinct.get(outputs as usize).cloned().unwrap_or_default();
-                found.extend(Cube::new(literals).map(|when| Row { when, outputs }));
+                found.extend(Cube::new(literals).map(|when| MergedRow { when, outputs }));
             }
             Class::Mixed(rows) => {
                 let split = places.iter().zip(inputs).find(|(place, _)| {

@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
-use crate::{Cube, Found, Function, Limits, Literal, Var};
+use crate::{Cube, Function, Literal, SearchLimits, SearchResult, Var};
 use cubes::{MAX_CHARTED, chart};
 
 /// The same once inputs are split off: there are many parts, and each two inputs take nine times as long.
@@ -14,7 +14,7 @@ const MAX_CHARTED_OF_A_PART: usize = MAX_CHARTED - 2;
 
 /// One row: while the inputs are as `when` says, whatever the others are, the outputs have these values.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub struct Row {
+pub struct MergedRow {
     /// The inputs that matter here; it holds in at least one allowed state.
     pub when: Cube,
     /// The outputs, in the order they were given.
@@ -29,7 +29,7 @@ pub struct Row {
 /// decision tree, joined further where two differ in one input; beyond, inputs are first split off
 /// by how many outputs they touch. At most `limits.answers` rows: a list cut short leaves states
 /// uncovered. Of unknown functions there are no rows.
-pub fn merge_rows(outputs: &[Function], allowed: &Function, limits: Limits) -> Found<Row> {
+pub fn merge_rows(outputs: &[Function], allowed: &Function, limits: SearchLimits) -> SearchResult<MergedRow> {
     let known = allowed.is_known() && outputs.iter().all(Function::is_known);
     let mut split =
         Split { rows: Vec::new(), complete: known, most: limits.answers, charted: FxHashMap::default() };
@@ -41,15 +41,15 @@ pub fn merge_rows(outputs: &[Function], allowed: &Function, limits: Limits) -> F
         let on = row.when.literals().iter().filter(|literal| literal.value);
         (on.count(), row.when.clone())
     });
-    Found { items, complete: split.complete }
+    SearchResult { items, complete: split.complete }
 }
 
 struct Split {
-    rows: Vec<Row>,
+    rows: Vec<MergedRow>,
     complete: bool,
     most: usize,
     /// Interlocked inputs split into parts that are the same again and again.
-    charted: FxHashMap<(Vec<Function>, Function), Rc<[Row]>>,
+    charted: FxHashMap<(Vec<Function>, Function), Rc<[MergedRow]>>,
 }
 
 impl Split {
@@ -109,7 +109,7 @@ impl Split {
 
     fn add(&mut self, when: Cube, outputs: Vec<bool>) {
         if self.rows.len() < self.most {
-            self.rows.push(Row { when, outputs });
+            self.rows.push(MergedRow { when, outputs });
         } else {
             self.complete = false;
         }
@@ -156,10 +156,10 @@ fn leave_out(var: Var, outputs: &mut [Function], allowed: &mut Function) {
 }
 
 /// Joins rows that differ in the value of one input alone, until none do.
-fn joined(rows: Vec<Row>) -> Vec<Row> {
+fn joined(rows: Vec<MergedRow>) -> Vec<MergedRow> {
     let mut open = rows.clone();
     let mut rows: FxHashMap<Cube, Vec<bool>> = rows.into_iter().map(|row| (row.when, row.outputs)).collect();
-    while let Some(Row { when, outputs }) = open.pop() {
+    while let Some(MergedRow { when, outputs }) = open.pop() {
         if rows.get(&when) != Some(&outputs) {
             continue;
         }
@@ -171,8 +171,8 @@ fn joined(rows: Vec<Row>) -> Vec<Row> {
             rows.remove(&when);
             rows.remove(&other);
             rows.insert(whole.clone(), outputs.clone());
-            open.push(Row { when: whole, outputs });
+            open.push(MergedRow { when: whole, outputs });
         }
     }
-    rows.into_iter().map(|(when, outputs)| Row { when, outputs }).collect()
+    rows.into_iter().map(|(when, outputs)| MergedRow { when, outputs }).collect()
 }

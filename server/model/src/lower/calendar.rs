@@ -1,20 +1,20 @@
 //! `calendars:` — dates, ranges, week-and-day in words, imports.
 
 use super::reader::Reader;
-use crate::fields::{Field, Shape, free};
+use crate::fields::{Field, ValueShape, free};
 use crate::names::{Name, Written};
 use calendar::{Occurrence, parse_week_n_day};
-use syntax::{Kind as Node, NodeId};
+use syntax::{NodeId, NodeKind};
 
-pub(crate) const SHAPE: Shape = Shape::List(&Shape::Fields(ENTRY));
+pub(crate) const SHAPE: ValueShape = ValueShape::List(&ValueShape::Fields(ENTRY));
 
 /// Keys of one calendar entry; which go together is in [`entry`].
 pub(crate) const ENTRY: &[Field] = &[
-    free("date", Shape::Date, "one day"),
-    free("from", Shape::Date, "the first day of a range"),
-    free("to", Shape::Date, "the last day of a range, itself included"),
-    free("every", Shape::Text, "week and day in words: `last monday of may`, `every friday`"),
-    free("import", Shape::Text, "an iCalendar file (RFC 5545) inside the job folder"),
+    free("date", ValueShape::Date, "one day"),
+    free("from", ValueShape::Date, "the first day of a range"),
+    free("to", ValueShape::Date, "the last day of a range, itself included"),
+    free("every", ValueShape::Text, "week and day in words: `last monday of may`, `every friday`"),
+    free("import", ValueShape::Text, "an iCalendar file (RFC 5545) inside the job folder"),
 ];
 
 /// A calendar: the days it names.
@@ -35,7 +35,7 @@ pub enum Days {
 
 pub(crate) fn lower(r: &mut Reader<'_>) -> Calendar {
     let value = r.part.value();
-    if r.part.kind(value) == Node::Null && !r.part.broken() {
+    if r.part.kind(value) == NodeKind::Null && !r.part.broken() {
         r.unfit(
             r.part.key_node(),
             "a calendar is a list of days, like `- {date: 2027-12-25}`; write `[]` if none is meant",
@@ -90,7 +90,7 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
             Some(Days::Import(path))
         }
         [] => {
-            if r.part.kind(node) == Node::Map {
+            if r.part.kind(node) == NodeKind::Map {
                 r.unfit(node, ONE_OF);
             }
             None

@@ -2,18 +2,18 @@
 
 use super::reader::Reader;
 use crate::bacnet::LAST_INSTANCE;
-use crate::fields::{Field, Shape, free, needed};
+use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::Written;
 use syntax::NodeId;
 
 pub(crate) const FIELDS: &[Field] = &[
     needed(
         "instance",
-        Shape::Whole(0, u32::MAX as u64),
+        ValueShape::Whole(0, u32::MAX as u64),
         "its device instance, 0 to 4194302, one of a kind on the internetwork",
     ),
-    free("network", Shape::Whole(1, 65534), "its network number"),
-    free("text", Shape::Text, "what and where it is"),
+    free("network", ValueShape::Whole(1, 65534), "its network number"),
+    free("text", ValueShape::Text, "what and where it is"),
 ];
 
 /// A device.

@@ -1,9 +1,9 @@
 //! Published limits that setpoints are held against, and the values a site puts in their place.
 
 use super::reader::Reader;
-use crate::fields::{Field, Shape, free};
+use crate::fields::{Field, ValueShape, free};
 use crate::names::Written;
-use crate::quantity::{Measure, Measured, Quantity};
+use crate::quantity::{Quantity, QuantityKind, UnitOfMeasure};
 use syntax::NodeId;
 
 /// A limit that a document publishes.
@@ -16,12 +16,12 @@ pub struct PublishedLimit {
     /// Document, edition and clause.
     pub source: &'static str,
     /// What its value measures.
-    measures: &'static [Measure],
+    measures: &'static [QuantityKind],
     /// A value as one would write it.
     example: &'static str,
 }
 
-const fn quantity(value: f64, unit: Measured) -> Option<Quantity> {
+const fn quantity(value: f64, unit: UnitOfMeasure) -> Option<Quantity> {
     Some(Quantity { value, unit })
 }
 
@@ -30,86 +30,86 @@ const fn quantity(value: f64, unit: Measured) -> Option<Quantity> {
 pub const PUBLISHED: &[PublishedLimit] = &[
     PublishedLimit {
         name: "indoor-dew-point",
-        value: quantity(60.0, Measured::Fahrenheit),
+        value: quantity(60.0, UnitOfMeasure::Fahrenheit),
         source: "ASHRAE 62.1-2022 §5.12",
-        measures: &[Measure::Temperature, Measure::DewPoint],
+        measures: &[QuantityKind::Temperature, QuantityKind::DewPoint],
         example: "60 °F",
     },
     PublishedLimit {
         name: "overnight-hours",
-        value: quantity(12.0, Measured::Hour),
+        value: quantity(12.0, UnitOfMeasure::Hour),
         source: "ASHRAE 62.1-2022 §5.12, exception",
-        measures: &[Measure::Duration],
+        measures: &[QuantityKind::Duration],
         example: "12 h",
     },
     PublishedLimit {
         name: "overnight-relative-humidity",
-        value: quantity(65.0, Measured::PercentRh),
+        value: quantity(65.0, UnitOfMeasure::PercentRh),
         source: "ASHRAE 62.1-2022 §5.12, exception",
-        measures: &[Measure::RelativeHumidity],
+        measures: &[QuantityKind::RelativeHumidity],
         example: "65 %RH",
     },
     PublishedLimit {
         name: "occupied-relative-humidity",
         value: None,
         source: "ASHRAE 62.1-2016",
-        measures: &[Measure::RelativeHumidity],
+        measures: &[QuantityKind::RelativeHumidity],
         example: "65 %RH",
     },
     PublishedLimit {
         name: "surface-humidity",
-        value: quantity(80.0, Measured::PercentRh),
+        value: quantity(80.0, UnitOfMeasure::PercentRh),
         source: "ASHRAE 160-2009",
-        measures: &[Measure::RelativeHumidity],
+        measures: &[QuantityKind::RelativeHumidity],
         example: "80 %RH",
     },
     PublishedLimit {
         name: "deadband",
-        value: quantity(5.0, Measured::Fahrenheit),
+        value: quantity(5.0, UnitOfMeasure::Fahrenheit),
         source: "ASHRAE 90.1-2016 §6.4.3.1.2",
-        measures: &[Measure::Temperature],
+        measures: &[QuantityKind::Temperature],
         example: "5 °F",
     },
 ];
 
-const fn or_none(quantity: &'static [Shape]) -> Shape {
-    Shape::Either(quantity)
+const fn or_none(quantity: &'static [ValueShape]) -> ValueShape {
+    ValueShape::Either(quantity)
 }
 
 pub(crate) const FIELDS: &[Field] = &[
     free(
         "indoor-dew-point",
-        or_none(&[Shape::Quantity("60 °F"), NONE]),
+        or_none(&[ValueShape::Quantity("60 °F"), NONE]),
         "the highest dew point of a cooled space; 60 °F by ASHRAE 62.1-2022 when left out",
     ),
     free(
         "overnight-hours",
-        or_none(&[Shape::Quantity("12 h"), NONE]),
+        or_none(&[ValueShape::Quantity("12 h"), NONE]),
         "the longest unoccupied stretch in which `overnight-relative-humidity` will do; 12 h when left out",
     ),
     free(
         "overnight-relative-humidity",
-        or_none(&[Shape::Quantity("65 %RH"), NONE]),
+        or_none(&[ValueShape::Quantity("65 %RH"), NONE]),
         "what will do in place of the dew point through a short unoccupied stretch; 65 %RH when left out",
     ),
     free(
         "occupied-relative-humidity",
-        or_none(&[Shape::Quantity("65 %RH"), NONE]),
+        or_none(&[ValueShape::Quantity("65 %RH"), NONE]),
         "the highest relative humidity while occupied; for those under ASHRAE 62.1-2016, which says 65 %RH",
     ),
     free(
         "surface-humidity",
-        or_none(&[Shape::Quantity("80 %RH"), NONE]),
+        or_none(&[ValueShape::Quantity("80 %RH"), NONE]),
         "the 30-day mean of the surface humidity from which mould may grow; 80 %RH by ASHRAE 160-2009 when left out",
     ),
     free(
         "deadband",
-        or_none(&[Shape::Quantity("5 °F"), NONE]),
+        or_none(&[ValueShape::Quantity("5 °F"), NONE]),
         "the least difference between a heating and a cooling setpoint; 5 °F (3 °C) by ASHRAE 90.1-2016 when left out",
     ),
 ];
 
-const NONE: Shape = Shape::Word(&["none"]);
+const NONE: ValueShape = ValueShape::Word(&["none"]);
 
 /// The limit of a name.
 pub fn published(name: &str) -> Option<&'static PublishedLimit> {

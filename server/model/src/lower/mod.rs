@@ -17,7 +17,7 @@ use crate::key::Key;
 use crate::names::{Kind, Name, Spot};
 use crate::problem::{Problem, ProblemKind};
 use reader::{Reader, Use, shortened};
-use syntax::{FaultKind, Part, Role};
+use syntax::{FaultKind, Part, PartRole};
 
 /// A longer name is none that a controller or a list can hold.
 pub const LONGEST_NAME: usize = 255;
@@ -82,7 +82,7 @@ impl Facts {
         }
         let kind = Kind::of_section(part.section());
         let (item, declares) = match (part.role(), kind) {
-            (Role::Entry, Some(kind)) => {
+            (PartRole::Entry, Some(kind)) => {
                 let name = part.key().filter(|_| kind != Kind::Requirement);
                 if let Some(long) = name.filter(|name| name.chars().nth(LONGEST_NAME).is_some()) {
                     let (count, name) = (long.chars().count(), shortened(long));
@@ -94,7 +94,7 @@ impl Facts {
                 let name = name.map(Name::new);
                 (item(&mut r, kind), name.map(|n| (kind, n)))
             }
-            (Role::Header, kind) => {
+            (PartRole::Header, kind) => {
                 if kind.is_none() {
                     let known = Kind::ALL.into_iter().map(Kind::section);
                     r.unknown_key(part.key_node(), part.section(), known, "a job");
@@ -102,7 +102,7 @@ impl Facts {
                 (Item::Header, None)
             }
             // What stands under an unknown section is told once, at its header.
-            (Role::Entry, None) | (Role::Stray, _) => (Item::Stray, None),
+            (PartRole::Entry, None) | (PartRole::Stray, _) => (Item::Stray, None),
         };
         let (deviations, more) = deviations(part);
         if let Some((first, count)) = more {

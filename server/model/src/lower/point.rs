@@ -2,55 +2,59 @@
 
 use super::reader::{Reader, Use};
 use crate::bacnet::{EngineeringUnit, Object, ObjectType};
-use crate::fields::{Field, Shape, free};
+use crate::fields::{Field, ValueShape, free};
 use crate::names::{Kind, Name, Written};
 use crate::quantity::Range;
 use crate::trade::Call;
 use crate::words::Words;
-use syntax::{Kind as Node, NodeId};
+use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[
-    free("device", Shape::NameOf(Kind::Device), "the device that holds the object"),
-    free("object", Shape::Object, "BACnet object type and instance: `binary-output 3` or `BO 3`"),
-    free("text", Shape::Text, "what it is, as a reviewer reads it"),
+    free("device", ValueShape::NameOf(Kind::Device), "the device that holds the object"),
+    free("object", ValueShape::Object, "BACnet object type and instance: `binary-output 3` or `BO 3`"),
+    free("text", ValueShape::Text, "what it is, as a reviewer reads it"),
     free(
         "driven-by",
-        Shape::Either(&[Shape::Fields(DRIVER), Shape::List(&Shape::Fields(DRIVER))]),
+        ValueShape::Either(&[ValueShape::Fields(DRIVER), ValueShape::List(&ValueShape::Fields(DRIVER))]),
         "what gives it its value",
     ),
-    free("measures", Shape::Fields(MEASURES), "what it reads from the field"),
-    free("units", Shape::EngineeringUnits, "engineering units, by the standard's names"),
-    free("range", Shape::Range, "what it can report, in its units"),
-    free("low-limit", Shape::Number, "low alarm limit, in its units"),
-    free("high-limit", Shape::Number, "high alarm limit, in its units"),
-    free("cov-increment", Shape::Number, "change of value that is reported, in its units"),
-    free("accuracy", Shape::Number, "the sensor's accuracy, plus or minus, in its units"),
+    free("measures", ValueShape::Fields(MEASURES), "what it reads from the field"),
+    free("units", ValueShape::EngineeringUnits, "engineering units, by the standard's names"),
+    free("range", ValueShape::Range, "what it can report, in its units"),
+    free("low-limit", ValueShape::Number, "low alarm limit, in its units"),
+    free("high-limit", ValueShape::Number, "high alarm limit, in its units"),
+    free("cov-increment", ValueShape::Number, "change of value that is reported, in its units"),
+    free("accuracy", ValueShape::Number, "the sensor's accuracy, plus or minus, in its units"),
 ];
 
 const DRIVER: &[Field] = &[
-    free("schedule", Shape::NameOf(Kind::Schedule), "a schedule's value"),
-    free("call", Shape::Word(Call::NAMES), "a thermostat's call; with `zone`"),
-    free("zone", Shape::NameOf(Kind::Zone), "the zone whose thermostat calls"),
-    free("operator", Shape::Word(&["on", "off", "either"]), "set by hand"),
-    free("point", Shape::NameOf(Kind::Point), "another point's value"),
-    free("logic", Shape::Logic, "logic over points: \"HP1-OCC and not FIRE\""),
-    free("contact", Shape::Text, "a free contact in the field"),
-    free("inverted", Shape::Word(&["true", "false"]), "a normally-closed relay: on when the source is off"),
-    free("override", Shape::Fields(OVERRIDE), "a pinned command that hides the source"),
-    free("priority", Shape::Whole(1, 16), "the command's priority; 16 when left out"),
+    free("schedule", ValueShape::NameOf(Kind::Schedule), "a schedule's value"),
+    free("call", ValueShape::Word(Call::NAMES), "a thermostat's call; with `zone`"),
+    free("zone", ValueShape::NameOf(Kind::Zone), "the zone whose thermostat calls"),
+    free("operator", ValueShape::Word(&["on", "off", "either"]), "set by hand"),
+    free("point", ValueShape::NameOf(Kind::Point), "another point's value"),
+    free("logic", ValueShape::Logic, "logic over points: \"HP1-OCC and not FIRE\""),
+    free("contact", ValueShape::Text, "a free contact in the field"),
+    free(
+        "inverted",
+        ValueShape::Word(&["true", "false"]),
+        "a normally-closed relay: on when the source is off",
+    ),
+    free("override", ValueShape::Fields(OVERRIDE), "a pinned command that hides the source"),
+    free("priority", ValueShape::Whole(1, 16), "the command's priority; 16 when left out"),
 ];
 
 /// Keys of `driven-by` of which it has one.
 pub const SOURCES: &[&str] = &["schedule", "call", "operator", "point", "logic", "contact"];
 
 const OVERRIDE: &[Field] = &[
-    free("value", Shape::Word(&["on", "off"]), "what it is pinned to"),
-    free("priority", Shape::Whole(1, 16), "its priority; 8, manual operator, when left out"),
+    free("value", ValueShape::Word(&["on", "off"]), "what it is pinned to"),
+    free("priority", ValueShape::Whole(1, 16), "its priority; 8, manual operator, when left out"),
 ];
 
 const MEASURES: &[Field] = &[
-    free("zone", Shape::NameOf(Kind::Zone), "the zone it is in"),
-    free("quantity", Shape::Word(QUANTITIES), "what it measures"),
+    free("zone", ValueShape::NameOf(Kind::Zone), "the zone it is in"),
+    free("quantity", ValueShape::Word(QUANTITIES), "what it measures"),
 ];
 
 /// Quantities a zone's point measures.
@@ -71,7 +75,7 @@ pub struct Point {
     /// What it measures.
     pub measures: Option<Box<Measures>>,
     scale: Option<Box<Scale>>,
-    limits: Option<Box<Limits>>,
+    limits: Option<Box<Thresholds>>,
 }
 
 /// What a point's numbers mean; most points are on or off.
@@ -85,7 +89,7 @@ pub struct Scale {
 
 /// At which of its numbers a point does something; few points say it.
 #[derive(Clone, PartialEq, Debug, Default)]
-pub struct Limits {
+pub struct Thresholds {
     /// Low alarm limit.
     pub low: Option<Written<f64>>,
     /// High alarm limit.
@@ -104,8 +108,8 @@ impl Point {
     }
 
     /// At which of its numbers it does something.
-    pub fn limits(&self) -> &Limits {
-        static NONE: Limits = Limits { low: None, high: None, cov_increment: None, accuracy: None };
+    pub fn limits(&self) -> &Thresholds {
+        static NONE: Thresholds = Thresholds { low: None, high: None, cov_increment: None, accuracy: None };
         self.limits.as_deref().unwrap_or(&NONE)
     }
 }
@@ -186,7 +190,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
     let f = r.fields(r.part.value(), FIELDS, "a point");
     let mut number =
         |key: &str| f.get(key).and_then(|n| Some(Written::new(r.number(n, format_args!("`{key}`"))?, n)));
-    let limits = Limits {
+    let limits = Thresholds {
         low: number("low-limit"),
         high: number("high-limit"),
         cov_increment: number("cov-increment"),
@@ -199,7 +203,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
         drivers: f.get("driven-by").map(|n| drivers(r, n)).unwrap_or_default(),
         measures: f.get("measures").map(|n| Box::new(measures(r, n))),
         scale: None,
-        limits: (limits != Limits::default()).then(|| Box::new(limits)),
+        limits: (limits != Thresholds::default()).then(|| Box::new(limits)),
     };
     let scale = Scale {
         units: f.get("units").and_then(|n| units(r, n)),
@@ -255,7 +259,7 @@ fn measures(r: &mut Reader<'_>, node: NodeId) -> Measures {
 }
 
 fn drivers(r: &mut Reader<'_>, node: NodeId) -> Box<[Driver]> {
-    if r.part.kind(node) == Node::Null {
+    if r.part.kind(node) == NodeKind::Null {
         r.unfit(node, "the source is missing; write one like `{schedule: NAME}`");
     }
     r.list(node).into_iter().map(|n| driver(r, n)).collect()
@@ -269,7 +273,10 @@ fn driver(r: &mut Reader<'_>, node: NodeId) -> Driver {
         .map(|(key, at, _)| Written::new(key, at))
         .collect();
     let rivals = if sources.is_empty() { Box::default() } else { sources.split_off(1).into() };
-    if sources.is_empty() && f.get("override").is_none() && r.part.kind(node) == Node::Map && !r.part.broken()
+    if sources.is_empty()
+        && f.get("override").is_none()
+        && r.part.kind(node) == NodeKind::Map
+        && !r.part.broken()
     {
         r.unfit(node, "`driven-by` names no source; it needs one of `schedule`, `call` with `zone`, `operator`, `point`, `logic` or `contact`");
     }

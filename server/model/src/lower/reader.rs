@@ -4,13 +4,13 @@ use crate::fields::Field;
 use crate::names::{Kind, Name, Spot, Within, Written};
 use crate::nearest::nearest;
 use crate::problem::{Problem, ProblemKind};
-use crate::quantity::{Measure, NotAQuantity, Quantity, Range};
+use crate::quantity::{NotAQuantity, Quantity, QuantityKind, Range};
 use crate::words::Words;
 use jiff::civil::Date;
 use smallvec::SmallVec;
 use std::borrow::Cow;
 use std::fmt::Display;
-use syntax::{Kind as Node, NodeId, Part};
+use syntax::{NodeId, NodeKind, Part};
 
 /// A name of something elsewhere, and where it is written.
 #[derive(Clone, PartialEq, Debug)]
@@ -150,9 +150,9 @@ impl<'p> Reader<'p> {
     /// Whether `node` is a mapping; anything else but nothing is noted.
     pub(crate) fn map(&mut self, node: NodeId, what: &str) -> bool {
         match self.part.kind(node) {
-            Node::Map => true,
-            Node::Null => false,
-            Node::Scalar | Node::List => {
+            NodeKind::Map => true,
+            NodeKind::Null => false,
+            NodeKind::Scalar | NodeKind::List => {
                 self.unfit(node, format!("{what} is written as keys with values, `key: value`"));
                 false
             }
@@ -178,9 +178,9 @@ impl<'p> Reader<'p> {
     /// The items of a list; a single scalar or mapping counts as a list of one.
     pub(crate) fn list(&self, node: NodeId) -> Vec<NodeId> {
         match self.part.kind(node) {
-            Node::List => self.part.items(node).collect(),
-            Node::Null => Vec::new(),
-            Node::Scalar | Node::Map => vec![node],
+            NodeKind::List => self.part.items(node).collect(),
+            NodeKind::Null => Vec::new(),
+            NodeKind::Scalar | NodeKind::Map => vec![node],
         }
     }
 
@@ -253,7 +253,7 @@ impl<'p> Reader<'p> {
     pub(crate) fn quantity(
         &mut self,
         node: NodeId,
-        wanted: &[Measure],
+        wanted: &[QuantityKind],
         example: &str,
     ) -> Option<Written<Quantity>> {
         let text = self.text(node, format_args!("a quantity like `{example}`"))?;
@@ -289,7 +289,7 @@ impl<'p> Reader<'p> {
     pub(crate) fn quantity_within(
         &mut self,
         node: NodeId,
-        wanted: &[Measure],
+        wanted: &[QuantityKind],
         example: &str,
         (low, high): (&str, &str),
     ) -> Option<Written<Quantity>> {

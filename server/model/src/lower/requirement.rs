@@ -1,24 +1,24 @@
 //! `requirements:` — the Owner's Project Requirements, as far as humidity goes.
 
 use super::reader::{Reader, list_words};
-use crate::fields::{Field, Shape, free, needed};
+use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Kind, Name, Written};
 use crate::problem::ProblemKind;
-use crate::quantity::{Measure, Quantity};
+use crate::quantity::{Quantity, QuantityKind};
 use crate::trade::{Mode, Service};
-use syntax::{Kind as Node, NodeId};
+use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[
-    needed("zone", Shape::NameOf(Kind::Zone), "the zone it is about"),
+    needed("zone", ValueShape::NameOf(Kind::Zone), "the zone it is about"),
     free(
         Service::Dehumidification.name(),
-        Shape::Either(&[Shape::Word(&["always"]), Shape::Fields(GAP)]),
+        ValueShape::Either(&[ValueShape::Word(&["always"]), ValueShape::Fields(GAP)]),
         "when it must be able to run",
     ),
-    free("dew-point-at-most", Shape::Quantity("58 °F"), "the highest space dew point"),
-    free("relative-humidity-at-most", Shape::Quantity("60 %RH"), "the highest relative humidity"),
-    free("hours", Shape::Word(HOURS), "the hours it holds in; all when left out"),
-    free("text", Shape::Text, "where it comes from"),
+    free("dew-point-at-most", ValueShape::Quantity("58 °F"), "the highest space dew point"),
+    free("relative-humidity-at-most", ValueShape::Quantity("60 %RH"), "the highest relative humidity"),
+    free("hours", ValueShape::Word(HOURS), "the hours it holds in; all when left out"),
+    free("text", ValueShape::Text, "where it comes from"),
 ];
 
 /// What a requirement may ask for.
@@ -26,7 +26,7 @@ const DEMANDS: [&str; 3] =
     [Service::Dehumidification.name(), "dew-point-at-most", "relative-humidity-at-most"];
 
 const GAP: &[Field] =
-    &[needed("gap-at-most", Shape::Quantity("12 h"), "the longest time it may be unable to run")];
+    &[needed("gap-at-most", ValueShape::Quantity("12 h"), "the longest time it may be unable to run")];
 
 /// No gap, and one as long as the longest year.
 const GAPS: (&str, &str) = ("0 h", "8784 h");
@@ -111,10 +111,10 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
         dehumidification: f.get(Service::Dehumidification.name()).and_then(|n| demand(r, n)),
         dew_point_at_most: f
             .get("dew-point-at-most")
-            .and_then(|n| r.quantity(n, &[Measure::Temperature, Measure::DewPoint], "58 °F")),
+            .and_then(|n| r.quantity(n, &[QuantityKind::Temperature, QuantityKind::DewPoint], "58 °F")),
         relative_humidity_at_most: f
             .get("relative-humidity-at-most")
-            .and_then(|n| r.quantity(n, &[Measure::RelativeHumidity], "60 %RH")),
+            .and_then(|n| r.quantity(n, &[QuantityKind::RelativeHumidity], "60 %RH")),
         hours: hours
             .and_then(|word| Some(Hours::In(*Mode::ALL.get(word.checked_sub(1)?)?)))
             .unwrap_or_default(),
@@ -122,9 +122,9 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
 }
 
 fn demand(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Demand>> {
-    if r.part.kind(node) == Node::Map {
+    if r.part.kind(node) == NodeKind::Map {
         let f = r.fields(node, GAP, &format!("`{}`", Service::Dehumidification));
-        let gap = r.quantity_within(f.get("gap-at-most")?, &[Measure::Duration], "12 h", GAPS)?;
+        let gap = r.quantity_within(f.get("gap-at-most")?, &[QuantityKind::Duration], "12 h", GAPS)?;
         return Some(Written::new(Demand::GapAtMost(gap.value), node));
     }
     r.word(node, &["always"]).map(|_| Written::new(Demand::Always, node))

@@ -2,34 +2,38 @@
 
 use super::calendar::{Days, ENTRY, entry};
 use super::reader::{Fields, Reader};
-use crate::fields::{Field, Shape, free, needed};
+use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Kind, Name, Written};
-use crate::quantity::{Measured, Quantity};
+use crate::quantity::{Quantity, UnitOfMeasure};
 use crate::trade::Mode;
 use calendar::Value;
 use jiff::civil::Date;
-use syntax::{Kind as Node, NodeId};
+use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[
     needed(
         "values",
-        Shape::Either(&[Shape::Word(&["occupancy"]), Shape::Text, Shape::List(&Shape::LocalName)]),
+        ValueShape::Either(&[
+            ValueShape::Word(&["occupancy"]),
+            ValueShape::Text,
+            ValueShape::List(&ValueShape::LocalName),
+        ]),
         "what it schedules: `occupancy`, a unit like \"°F\", or a list of states",
     ),
     needed(
         "default",
-        Shape::Text,
+        ValueShape::Text,
         "the value where neither an exception nor the week says anything (schedule_default)",
     ),
     free(
         "week",
-        Shape::Named(&Shape::DayPlan),
+        ValueShape::Named(&ValueShape::DayPlan),
         "windows for each day or range of days: `mon-fri: 08:00-17:30`",
     ),
-    free("exceptions", Shape::List(&Shape::Fields(EXCEPTION)), "days that differ from the week"),
+    free("exceptions", ValueShape::List(&ValueShape::Fields(EXCEPTION)), "days that differ from the week"),
     free(
         "effective",
-        Shape::Fields(EFFECTIVE),
+        ValueShape::Fields(EFFECTIVE),
         "the first and last day on which the schedule acts; always when left out",
     ),
 ];
@@ -37,16 +41,20 @@ pub(crate) const FIELDS: &[Field] = &[
 const EXCEPTION: &[Field] = &[
     needed(
         "on",
-        Shape::Either(&[Shape::NameOf(Kind::Calendar), Shape::Date, Shape::Fields(ENTRY)]),
+        ValueShape::Either(&[
+            ValueShape::NameOf(Kind::Calendar),
+            ValueShape::Date,
+            ValueShape::Fields(ENTRY),
+        ]),
         "a calendar's name, a date, or an entry written as in a calendar",
     ),
-    free("hours", Shape::DayPlan, "the day is none but this"),
-    free("also", Shape::DayPlan, "added to the day"),
-    free("priority", Shape::Whole(1, 16), "1 wins over 16; 16 when left out"),
+    free("hours", ValueShape::DayPlan, "the day is none but this"),
+    free("also", ValueShape::DayPlan, "added to the day"),
+    free("priority", ValueShape::Whole(1, 16), "1 wins over 16; 16 when left out"),
 ];
 
 const EFFECTIVE: &[Field] =
-    &[free("from", Shape::Date, "first day"), free("to", Shape::Date, "last day, itself included")];
+    &[free("from", ValueShape::Date, "first day"), free("to", ValueShape::Date, "last day, itself included")];
 
 /// What a schedule's values are.
 #[derive(Clone, PartialEq, Debug)]
@@ -54,21 +62,21 @@ pub enum Values {
     /// `occupied` and `unoccupied`.
     Occupancy,
     /// Numbers with this unit.
-    Quantity(Measured),
+    Quantity(UnitOfMeasure),
     /// States by name.
     States,
 }
 
 /// One value a schedule can take.
 #[derive(Clone, PartialEq, Debug)]
-pub struct State {
+pub struct ScheduleValue {
     /// As written: `occupied`, `70 °F`, `standby`.
     pub name: Name,
     /// Its number, for schedules of a quantity.
     pub quantity: Option<Quantity>,
 }
 
-impl State {
+impl ScheduleValue {
     /// Whether a relay driven by it is closed: the state `occupied` or `on`.
     pub fn is_on(&self) -> bool {
         self.name == Mode::Occupied.name() || self.name == "on"
@@ -134,7 +142,7 @@ pub struct Schedule {
     /// What its values are; nothing if that cannot be read.
     pub values: Option<Written<Values>>,
     /// The values it can take, the default's first; the index is a [`Value`].
-    pub states: Vec<State>,
+    pub states: Vec<ScheduleValue>,
     /// Where the default is written.
     pub default_at: Option<NodeId>,
     /// The value a window gives way to at its end, and `none` means.
@@ -171,7 +179,9 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Schedule {
     }
     if plan.schedule.states.is_empty() {
         // Something must stand for the default that could not be read.
-        plan.schedule.states.push(State { name: Name::new_static(Mode::Unoccupied.name()), quantity: None });
+        plan.schedule
+            .states
+            .push(ScheduleValue { name: Name::new_static(Mode::Unoccupied.name()), quantity: None });
     }
     if plan.is_occupancy() {
         plan.schedule.off = plan.state(Mode::Unoccupied.name());
@@ -187,7 +197,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Schedule {
 }
 
 fn values(r: &mut Reader<'_>, node: NodeId) -> (Option<Written<Values>>, Option<Vec<Name>>) {
-    if r.part.kind(node) == Node::List {
+    if r.part.kind(node) == NodeKind::List {
         let mut states = Vec::new();
         for item in r.list(node) {
             states.extend(r.name(item, "the name of a state").map(|n| n.value));
@@ -197,7 +207,7 @@ fn values(r: &mut Reader<'_>, node: NodeId) -> (Option<Written<Values>>, Option<
     let Some(text) = r.text(node, "`occupancy`, a unit of measure, or a list of states") else {
         return (None, None);
     };
-    let values = match (text, Measured::parse(text)) {
+    let values = match (text, UnitOfMeasure::parse(text)) {
         ("occupancy", _) => Values::Occupancy,
         (_, Some(unit)) => Values::Quantity(unit),
         _ => {
@@ -223,7 +233,7 @@ impl Planner {
     fn state(&mut self, name: &str) -> Value {
         let states = &mut self.schedule.states;
         let found = states.iter().position(|s| s.name == name).unwrap_or_else(|| {
-            states.push(State { name: Name::new(name), quantity: None });
+            states.push(ScheduleValue { name: Name::new(name), quantity: None });
             states.len() - 1
         });
         found as Value
@@ -281,7 +291,7 @@ impl Planner {
                 (Some(hours), None) => (true, hours),
                 (None, Some(also)) => (false, also),
                 (hours, _) => {
-                    if r.part.kind(node) == Node::Map && !r.part.broken() {
+                    if r.part.kind(node) == NodeKind::Map && !r.part.broken() {
                         let wrong = if hours.is_some() { "not both" } else { "one of them is missing" };
                         r.unfit(node, format!("an exception has `hours` (the day is none but this) or `also` (added to the day); {wrong}"));
                     }
@@ -304,7 +314,7 @@ impl Planner {
     fn windows(&mut self, r: &mut Reader<'_>, node: NodeId) -> Vec<Window> {
         let mut windows = Vec::new();
         match r.part.kind(node) {
-            Node::Map => {
+            NodeKind::Map => {
                 for (text, value) in r.named(node, "the day") {
                     let value = self.value(r, value);
                     if let (Some((start, end)), Some(value)) = (times(r, text.at, &text.value), value) {
@@ -312,9 +322,9 @@ impl Planner {
                     }
                 }
             }
-            Node::Null => r.unfit(node, "the day's windows are missing; write `none` if it has none"),
-            Node::Scalar if matches!(r.part.scalar(node), Some("none")) => {}
-            Node::Scalar | Node::List => {
+            NodeKind::Null => r.unfit(node, "the day's windows are missing; write `none` if it has none"),
+            NodeKind::Scalar if matches!(r.part.scalar(node), Some("none")) => {}
+            NodeKind::Scalar | NodeKind::List => {
                 for item in r.list(node) {
                     let Some(text) = r.text(item, "a window like 08:00-17:30") else { continue };
                     let Some((start, end)) = times(r, item, text) else { continue };
@@ -335,7 +345,7 @@ impl Planner {
 }
 
 fn on(r: &mut Reader<'_>, node: NodeId) -> Option<Written<On>> {
-    if r.part.kind(node) == Node::Map {
+    if r.part.kind(node) == NodeKind::Map {
         return entry(r, node).map(|days| Written::new(On::Days(days), node));
     }
     let text = r.text(node, "a calendar's name or a date")?;

@@ -2,43 +2,43 @@
 
 use super::limits::{self, OwnLimit};
 use super::reader::Reader;
-use crate::fields::{Field, Shape, free, needed};
+use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Name, Written};
-use crate::quantity::{Measure, Quantity};
+use crate::quantity::{Quantity, QuantityKind};
 use jiff::civil::Date;
 use syntax::NodeId;
 
 pub(crate) const FIELDS: &[Field] = &[
-    needed("name", Shape::Text, "the site's name, for reports"),
-    needed("time-zone", Shape::Text, "the IANA time zone that schedules run in, like America/New_York"),
+    needed("name", ValueShape::Text, "the site's name, for reports"),
+    needed("time-zone", ValueShape::Text, "the IANA time zone that schedules run in, like America/New_York"),
     free(
         "review",
-        Shape::Fields(REVIEW),
+        ValueShape::Fields(REVIEW),
         "the period every verdict is about; a year from 1 January 2027 when left out",
     ),
-    free("weather", Shape::Fields(WEATHER), "a weather file of the job, or a constant design state"),
-    free("altitude", Shape::Quantity("20 ft"), "height above sea level, for air pressure"),
+    free("weather", ValueShape::Fields(WEATHER), "a weather file of the job, or a constant design state"),
+    free("altitude", ValueShape::Quantity("20 ft"), "height above sea level, for air pressure"),
     free(
         "limits",
-        Shape::Fields(limits::FIELDS),
+        ValueShape::Fields(limits::FIELDS),
         "published limits to hold setpoints against, where the local value differs",
     ),
     free(
         "point-name",
-        Shape::Text,
+        ValueShape::Text,
         "the pattern a point's name must follow: letters as they stand, `#` a digit, `@` a letter, `*` anything",
     ),
 ];
 
 const REVIEW: &[Field] = &[
-    needed("from", Shape::Date, "the first day of the review period"),
-    free("days", Shape::Whole(1, MOST_DAYS), "its length in days; 365 when left out"),
+    needed("from", ValueShape::Date, "the first day of the review period"),
+    free("days", ValueShape::Whole(1, MOST_DAYS), "its length in days; 365 when left out"),
 ];
 
 const WEATHER: &[Field] = &[
-    free("file", Shape::Text, "a TMY2, TMY3 or EPW file inside the job folder"),
-    free("dry-bulb", Shape::Quantity("30 °C"), "a constant outdoor dry-bulb temperature"),
-    free("dew-point", Shape::Quantity("25 °C"), "a constant outdoor dew point"),
+    free("file", ValueShape::Text, "a TMY2, TMY3 or EPW file inside the job folder"),
+    free("dry-bulb", ValueShape::Quantity("30 °C"), "a constant outdoor dry-bulb temperature"),
+    free("dew-point", ValueShape::Quantity("25 °C"), "a constant outdoor dew point"),
 ];
 
 /// Ten years: verdicts beyond that are about another building.
@@ -52,9 +52,9 @@ pub enum SiteField {
     /// The IANA time zone as written; whether it exists is for a check to say.
     TimeZone(Written<Name>),
     /// The review period: first day, number of days.
-    Review(Review),
+    Review(ReviewPeriod),
     /// Weather to predict by.
-    Weather(Weather),
+    Weather(WeatherSetting),
     /// Height above sea level.
     Altitude(Written<Quantity>),
     /// Local limits in place of the published ones.
@@ -65,7 +65,7 @@ pub enum SiteField {
 
 /// The period every verdict is about.
 #[derive(Clone, PartialEq, Debug)]
-pub struct Review {
+pub struct ReviewPeriod {
     /// First day, local.
     pub from: Option<Written<Date>>,
     /// Number of days.
@@ -74,7 +74,7 @@ pub struct Review {
 
 /// A weather file, or a constant state.
 #[derive(Clone, PartialEq, Debug, Default)]
-pub struct Weather {
+pub struct WeatherSetting {
     /// File inside the job folder.
     pub file: Option<Written<Name>>,
     /// Constant dry bulb.
@@ -110,12 +110,12 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
                 );
                 r.unfit(first.at, message);
             }
-            SiteField::Review(Review { from, days })
+            SiteField::Review(ReviewPeriod { from, days })
         }
         "weather" => SiteField::Weather(weather(r, value)),
         "altitude" => {
             let ends = super::zone::ALTITUDES;
-            SiteField::Altitude(r.quantity_within(value, &[Measure::Length], "20 ft", ends)?)
+            SiteField::Altitude(r.quantity_within(value, &[QuantityKind::Length], "20 ft", ends)?)
         }
         "limits" => SiteField::Limits(limits::lower(r, value)),
         "point-name" => SiteField::PointName(r.name(value, "a pattern, like @@#-*,")?),
@@ -137,10 +137,10 @@ fn ends_in_time(first: jiff::civil::Date, days: u32) -> bool {
 /// Beyond the lowest and the highest air temperature on record (World Meteorological Organization).
 const OUTDOORS: (&str, &str) = ("-90 °C", "60 °C");
 
-fn weather(r: &mut Reader<'_>, node: NodeId) -> Weather {
+fn weather(r: &mut Reader<'_>, node: NodeId) -> WeatherSetting {
     let f = r.fields(node, WEATHER, "`weather`");
-    let t = [Measure::Temperature];
-    let weather = Weather {
+    let t = [QuantityKind::Temperature];
+    let weather = WeatherSetting {
         file: f.get("file").and_then(|n| r.name(n, "a file")),
         dry_bulb: f.get("dry-bulb").and_then(|n| r.quantity_within(n, &t, "30 °C", OUTDOORS)),
         dew_point: f.get("dew-point").and_then(|n| r.quantity_within(n, &t, "25 °C", OUTDOORS)),

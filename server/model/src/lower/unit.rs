@@ -1,29 +1,36 @@
 //! `units:` — a unit's type, zone, options and control wiring.
 
 use super::reader::Reader;
-use crate::fields::{Field, Shape, free, needed};
+use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Kind, Name, Written};
-use syntax::{Kind as Node, NodeId};
+use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[
-    needed("type", Shape::NameOf(Kind::UnitType), "a unit type, built in or from `unit-types`"),
-    free("zone", Shape::NameOf(Kind::Zone), "the zone it serves"),
+    needed("type", ValueShape::NameOf(Kind::UnitType), "a unit type, built in or from `unit-types`"),
+    free("zone", ValueShape::NameOf(Kind::Zone), "the zone it serves"),
     free(
         "options",
-        Shape::Named(&Shape::LocalName),
+        ValueShape::Named(&ValueShape::LocalName),
         "the choice made for each option; as shipped when left out",
     ),
-    free("inputs", Shape::Named(&WIRING), "what the field wires to each input"),
-    free("outputs", Shape::Named(&Shape::NameOf(Kind::Point)), "the points that read the outputs back"),
-    free("text", Shape::Text, "what it is, for reports"),
+    free("inputs", ValueShape::Named(&WIRING), "what the field wires to each input"),
+    free(
+        "outputs",
+        ValueShape::Named(&ValueShape::NameOf(Kind::Point)),
+        "the points that read the outputs back",
+    ),
+    free("text", ValueShape::Text, "what it is, for reports"),
 ];
 
-const WIRING: Shape =
-    Shape::Either(&[Shape::NameOf(Kind::Point), Shape::Word(&["not-wired"]), Shape::Fields(TIE)]);
+const WIRING: ValueShape = ValueShape::Either(&[
+    ValueShape::NameOf(Kind::Point),
+    ValueShape::Word(&["not-wired"]),
+    ValueShape::Fields(TIE),
+]);
 
 const TIE: &[Field] = &[
-    free("tied-to", Shape::LocalName, "another input of the unit, by a jumper"),
-    free("tied", Shape::Word(&["on", "off"]), "held on or off"),
+    free("tied-to", ValueShape::LocalName, "another input of the unit, by a jumper"),
+    free("tied", ValueShape::Word(&["on", "off"]), "held on or off"),
 ];
 
 /// A unit.
@@ -91,9 +98,11 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Unit {
 
 fn wiring(r: &mut Reader<'_>, node: NodeId) -> Wiring {
     match r.part.kind(node) {
-        Node::Scalar if r.part.scalar(node) == Some("not-wired") => Wiring::NotWired,
-        Node::Scalar => r.reference(node, Kind::Point).map_or(Wiring::Unreadable, |p| Wiring::Point(p.value)),
-        Node::Map => {
+        NodeKind::Scalar if r.part.scalar(node) == Some("not-wired") => Wiring::NotWired,
+        NodeKind::Scalar => {
+            r.reference(node, Kind::Point).map_or(Wiring::Unreadable, |p| Wiring::Point(p.value))
+        }
+        NodeKind::Map => {
             let f = r.fields(node, TIE, "a tie");
             match (f.get("tied-to"), f.get("tied")) {
                 (Some(to), None) => r
@@ -109,7 +118,7 @@ fn wiring(r: &mut Reader<'_>, node: NodeId) -> Wiring {
                 (None, None) => Wiring::Unreadable,
             }
         }
-        Node::Null | Node::List => {
+        NodeKind::Null | NodeKind::List => {
             r.unfit(node, "what is wired here is missing; write a point's name, `{tied-to: INPUT}`, `{tied: on}` or `not-wired`");
             Wiring::Unreadable
         }

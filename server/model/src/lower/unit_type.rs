@@ -2,47 +2,47 @@
 //! written in this language too.
 
 use super::reader::Reader;
-use crate::fields::{Field, Shape, free, needed};
+use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Name, Written};
-use crate::quantity::{Measure, Quantity};
+use crate::quantity::{Quantity, QuantityKind};
 use crate::trade::{Role, Service};
 use crate::words::Words;
-use syntax::{Kind as Node, NodeId};
+use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[
-    free("text", Shape::Text, "what it is, in a sentence"),
-    free("options", Shape::Named(&Shape::Fields(OPTION)), "what the contractor may choose"),
-    needed("inputs", Shape::Named(&Shape::Fields(INPUT)), "what the field wires to it"),
-    free("terms", Shape::Named(&Shape::Logic), "names for parts of the logic"),
+    free("text", ValueShape::Text, "what it is, in a sentence"),
+    free("options", ValueShape::Named(&ValueShape::Fields(OPTION)), "what the contractor may choose"),
+    needed("inputs", ValueShape::Named(&ValueShape::Fields(INPUT)), "what the field wires to it"),
+    free("terms", ValueShape::Named(&ValueShape::Logic), "names for parts of the logic"),
     needed(
         "outputs",
-        Shape::Named(&Shape::Either(&[Shape::Fields(OUTPUT), Shape::Logic])),
+        ValueShape::Named(&ValueShape::Either(&[ValueShape::Fields(OUTPUT), ValueShape::Logic])),
         "what it switches, and when",
     ),
-    free("serves", Shape::Named(&Shape::Logic), "the services it gives, and when"),
-    free("never", Shape::List(&Shape::Logic), "states it must not reach"),
-    free("coil-leaving-dew-point", Shape::Quantity("52 °F"), "the lowest dew point its coil can make"),
+    free("serves", ValueShape::Named(&ValueShape::Logic), "the services it gives, and when"),
+    free("never", ValueShape::List(&ValueShape::Logic), "states it must not reach"),
+    free("coil-leaving-dew-point", ValueShape::Quantity("52 °F"), "the lowest dew point its coil can make"),
 ];
 
 const OPTION: &[Field] = &[
-    needed("choices", Shape::List(&Shape::LocalName), "the choices there are"),
-    free("as-shipped", Shape::LocalName, "the choice it is shipped with; the first when left out"),
-    free("text", Shape::Text, "what it does"),
+    needed("choices", ValueShape::List(&ValueShape::LocalName), "the choices there are"),
+    free("as-shipped", ValueShape::LocalName, "the choice it is shipped with; the first when left out"),
+    free("text", ValueShape::Text, "what it does"),
 ];
 
 const INPUT: &[Field] = &[
     free(
         "terminal",
-        Shape::Text,
+        ValueShape::Text,
         "the terminal's letter, where the trade at large has one: R C G Y1 Y2 W1 W2 O B E",
     ),
-    free("text", Shape::Text, "what it is for"),
+    free("text", ValueShape::Text, "what it is for"),
 ];
 
 const OUTPUT: &[Field] = &[
-    needed("when", Shape::Logic, "when it is on"),
-    free("role", Shape::Word(Role::NAMES), "what kind of part it switches, by which verdicts know it"),
-    free("text", Shape::Text, "what it switches"),
+    needed("when", ValueShape::Logic, "when it is on"),
+    free("role", ValueShape::Word(Role::NAMES), "what kind of part it switches, by which verdicts know it"),
+    free("text", ValueShape::Text, "what it switches"),
 ];
 
 /// A type of unit.
@@ -187,13 +187,13 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
     }
     t.coil_leaving_dew_point = f
         .get("coil-leaving-dew-point")
-        .and_then(|n| r.quantity(n, &[Measure::Temperature, Measure::DewPoint], "52 °F"));
+        .and_then(|n| r.quantity(n, &[QuantityKind::Temperature, QuantityKind::DewPoint], "52 °F"));
     t
 }
 
 /// An output: its logic alone, or with what it switches.
 fn output(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> OutputDecl {
-    if !matches!(r.part.kind(at), Node::Map | Node::Null) {
+    if !matches!(r.part.kind(at), NodeKind::Map | NodeKind::Null) {
         return OutputDecl { name, when: r.logic(at), role: None, text: None };
     }
     let f = r.fields(at, OUTPUT, "an output");

@@ -1,81 +1,89 @@
 //! `zones:` — what a thermostat is set to.
 
 use super::reader::Reader;
-use crate::fields::{Field, Shape, free, needed};
+use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Kind, Name, Written};
-use crate::quantity::{Measure, Quantity, Range};
+use crate::quantity::{Quantity, QuantityKind, Range};
 use crate::trade::{LimitKey, Mode};
-use syntax::{Kind as Node, NodeId};
+use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[
     free(
         "schedule",
-        Shape::NameOf(Kind::Schedule),
+        ValueShape::NameOf(Kind::Schedule),
         "the schedule that says when the zone is occupied; always occupied when left out",
     ),
-    free(Mode::Occupied.name(), Shape::Fields(LIMITS), "limits while occupied"),
-    free(Mode::Unoccupied.name(), Shape::Fields(LIMITS), "limits while unoccupied"),
-    free("thermostat", Shape::Fields(THERMOSTAT), "differentials, offsets and sensor ranges"),
-    free("space", Shape::Fields(SPACE), "the room, for predictions"),
+    free(Mode::Occupied.name(), ValueShape::Fields(LIMITS), "limits while occupied"),
+    free(Mode::Unoccupied.name(), ValueShape::Fields(LIMITS), "limits while unoccupied"),
+    free("thermostat", ValueShape::Fields(THERMOSTAT), "differentials, offsets and sensor ranges"),
+    free("space", ValueShape::Fields(SPACE), "the room, for predictions"),
 ];
 
 /// A limit's key: a quantity, or a schedule that says it.
 const LIMITS: &[Field] = &{
-    let mut fields = [free("", Shape::Text, ""); LimitKey::ALL.len()];
+    let mut fields = [free("", ValueShape::Text, ""); LimitKey::ALL.len()];
     let mut n = 0;
     while n < fields.len() {
         let key = LimitKey::ALL[n];
-        fields[n] = free(key.name(), Shape::Either(&VALUES[n]), key.text());
+        fields[n] = free(key.name(), ValueShape::Either(&VALUES[n]), key.text());
         n += 1;
     }
     fields
 };
 
 /// What may stand behind each.
-static VALUES: [[Shape; 2]; LimitKey::ALL.len()] = {
+static VALUES: [[ValueShape; 2]; LimitKey::ALL.len()] = {
     let mut values = [[FOLLOWED; 2]; LimitKey::ALL.len()];
     let mut n = 0;
     while n < values.len() {
-        values[n] = [Shape::Quantity(LimitKey::ALL[n].example()), FOLLOWED];
+        values[n] = [ValueShape::Quantity(LimitKey::ALL[n].example()), FOLLOWED];
         n += 1;
     }
     values
 };
 
-const FOLLOWED: Shape = Shape::Fields(FOLLOWED_FIELDS);
+const FOLLOWED: ValueShape = ValueShape::Fields(FOLLOWED_FIELDS);
 
 const FOLLOWED_FIELDS: &[Field] = &[needed(
     "schedule",
-    Shape::NameOf(Kind::Schedule),
+    ValueShape::NameOf(Kind::Schedule),
     "the schedule whose value is the limit at any time; its `values` are a unit of measure",
 )];
 
 const THERMOSTAT: &[Field] = &[
-    free("differential", Shape::Quantity("1 °F"), "how far past its setpoint a temperature call begins"),
-    free("stage-2-offset", Shape::Quantity("2 °F"), "how far a second stage lies behind the first"),
-    free("humidity-differential", Shape::Quantity("4 %RH"), "how far past its limit a humidity call begins"),
+    free("differential", ValueShape::Quantity("1 °F"), "how far past its setpoint a temperature call begins"),
+    free("stage-2-offset", ValueShape::Quantity("2 °F"), "how far a second stage lies behind the first"),
+    free(
+        "humidity-differential",
+        ValueShape::Quantity("4 %RH"),
+        "how far past its limit a humidity call begins",
+    ),
     free(
         "sensor-range",
-        Shape::Fields(SENSOR),
+        ValueShape::Fields(SENSOR),
         "what the zone's sensors can report, where no measuring point says it",
     ),
-    free("fan", Shape::Word(&["auto", "continuous"]), "whether the fan runs between calls"),
+    free("fan", ValueShape::Word(&["auto", "continuous"]), "whether the fan runs between calls"),
 ];
 
 const SENSOR: &[Field] = &[
-    free("humidity", Shape::Range, "of the humidity sensor"),
-    free("temperature", Shape::Range, "of the temperature sensor"),
+    free("humidity", ValueShape::Range, "of the humidity sensor"),
+    free("temperature", ValueShape::Range, "of the temperature sensor"),
 ];
 
 const SPACE: &[Field] = &[
-    free("floor-area", Shape::Quantity("1200 ft²"), "floor area"),
-    free("ceiling", Shape::Quantity("10 ft"), "ceiling height"),
-    free("people", Shape::Number, "people when occupied"),
-    free("infiltration", Shape::Quantity("0.3 /h"), "air changes an hour through the envelope"),
-    free("altitude", Shape::Quantity("20 ft"), "height above sea level, where it differs from the site's"),
+    free("floor-area", ValueShape::Quantity("1200 ft²"), "floor area"),
+    free("ceiling", ValueShape::Quantity("10 ft"), "ceiling height"),
+    free("people", ValueShape::Number, "people when occupied"),
+    free("infiltration", ValueShape::Quantity("0.3 /h"), "air changes an hour through the envelope"),
+    free(
+        "altitude",
+        ValueShape::Quantity("20 ft"),
+        "height above sea level, where it differs from the site's",
+    ),
     free(
         "surfaces",
-        Shape::Named(&Shape::Quantity("55 °F")),
+        ValueShape::Named(&ValueShape::Quantity("55 °F")),
         "surfaces that must stay dry, with their temperatures",
     ),
 ];
@@ -86,7 +94,7 @@ pub struct Zone {
     /// Its occupancy schedule.
     pub schedule: Option<Written<Name>>,
     /// Limits, by mode.
-    limits: [Option<Limits>; Mode::ALL.len()],
+    limits: [Option<ModeLimits>; Mode::ALL.len()],
     /// The thermostat.
     pub thermostat: Thermostat,
     space: Option<Box<Space>>,
@@ -94,12 +102,12 @@ pub struct Zone {
 
 impl Zone {
     /// Its limits in a mode.
-    pub fn limits(&self, mode: Mode) -> Option<&Limits> {
+    pub fn limits(&self, mode: Mode) -> Option<&ModeLimits> {
         self.limits.get(mode as usize)?.as_ref()
     }
 
     /// The limits of each mode that sets any.
-    pub fn each_limits(&self) -> impl Iterator<Item = &Limits> {
+    pub fn each_limits(&self) -> impl Iterator<Item = &ModeLimits> {
         self.limits.iter().flatten()
     }
 
@@ -119,7 +127,7 @@ impl Zone {
 
 /// Limits of one mode.
 #[derive(Clone, PartialEq, Debug)]
-pub struct Limits {
+pub struct ModeLimits {
     /// The mode's key.
     pub at: NodeId,
     /// Values, by key.
@@ -146,11 +154,11 @@ impl FollowedLimit {
     }
 }
 
-impl Limits {
+impl ModeLimits {
     /// The limits at a time at which the schedules they follow say so much; nothing for a schedule of
     /// which that cannot be told.
     #[must_use]
-    pub fn with(&self, value: impl Fn(&FollowedLimit) -> Option<Quantity>) -> Limits {
+    pub fn with(&self, value: impl Fn(&FollowedLimit) -> Option<Quantity>) -> ModeLimits {
         let mut limits = self.clone();
         for followed in &self.followed {
             let value = value(followed).filter(|value| followed.takes(*value));
@@ -242,14 +250,14 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
     }
 }
 
-fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: Mode) -> Option<Limits> {
+fn limits(r: &mut Reader<'_>, f: &super::reader::Fields, mode: Mode) -> Option<ModeLimits> {
     let at = f.key(mode.name())?;
     let m = r.fields(f.get(mode.name())?, LIMITS, &format!("`{mode}`"));
-    let mut limits = Limits { at, values: [None; LimitKey::ALL.len()], followed: Box::default() };
+    let mut limits = ModeLimits { at, values: [None; LimitKey::ALL.len()], followed: Box::default() };
     let mut all = Vec::new();
     for key in LimitKey::ALL {
         let Some(node) = m.get(key.name()) else { continue };
-        if r.part.kind(node) != Node::Map {
+        if r.part.kind(node) != NodeKind::Map {
             let value = if key.is_temperature() {
                 r.quantity_within(node, key.measures(), key.example(), SETPOINTS)
             } else {
@@ -272,9 +280,9 @@ fn followed(r: &mut Reader<'_>, node: NodeId, key: LimitKey) -> Option<Written<N
 fn thermostat(r: &mut Reader<'_>, node: NodeId) -> Thermostat {
     let f = r.fields(node, THERMOSTAT, "`thermostat`");
     let step = |r: &mut Reader<'_>, key, example: &str| {
-        let steps = [Measure::TemperatureStep];
-        let humid = [Measure::RelativeHumidity, Measure::DewPoint];
-        let wanted: &[Measure] = if example.contains("RH") { &humid } else { &steps };
+        let steps = [QuantityKind::TemperatureStep];
+        let humid = [QuantityKind::RelativeHumidity, QuantityKind::DewPoint];
+        let wanted: &[QuantityKind] = if example.contains("RH") { &humid } else { &steps };
         let q = f.get(key).and_then(|n| r.quantity(n, wanted, example))?;
         if q.value.value < 0.0 {
             r.unfit(q.at, format!("`{}` is below zero; `{key}` is a distance, like {example}", q.value));
@@ -313,16 +321,16 @@ fn space(r: &mut Reader<'_>, node: NodeId) -> Space {
         f.get(key).and_then(|n| r.quantity_within(n, &[measure], example, ends))
     };
     let mut s = Space {
-        floor_area: quantity(r, "floor-area", Measure::Area, "1200 ft²", ("1 ft²", "10000000 ft²")),
-        ceiling: quantity(r, "ceiling", Measure::Length, "10 ft", ("1 ft", "1000 ft")),
+        floor_area: quantity(r, "floor-area", QuantityKind::Area, "1200 ft²", ("1 ft²", "10000000 ft²")),
+        ceiling: quantity(r, "ceiling", QuantityKind::Length, "10 ft", ("1 ft", "1000 ft")),
         people: f.get("people").and_then(|n| people(r, n)),
-        infiltration: quantity(r, "infiltration", Measure::Rate, "0.3 /h", ("0 /h", "100 /h")),
-        altitude: quantity(r, "altitude", Measure::Length, "20 ft", ALTITUDES),
+        infiltration: quantity(r, "infiltration", QuantityKind::Rate, "0.3 /h", ("0 /h", "100 /h")),
+        altitude: quantity(r, "altitude", QuantityKind::Length, "20 ft", ALTITUDES),
         surfaces: Vec::new(),
     };
-    if let Some(node) = f.get("surfaces").filter(|n| r.part.kind(*n) != Node::Null) {
+    if let Some(node) = f.get("surfaces").filter(|n| r.part.kind(*n) != NodeKind::Null) {
         for (name, at) in r.named(node, "`surfaces`") {
-            let t = r.quantity(at, &[Measure::Temperature], "55 °F");
+            let t = r.quantity(at, &[QuantityKind::Temperature], "55 °F");
             s.surfaces.extend(t.map(|t| (name, t)));
         }
     }

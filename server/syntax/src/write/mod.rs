@@ -6,7 +6,7 @@
 
 mod scalar;
 
-use crate::{Edit, Kind, NodeId, Part};
+use crate::{Edit, NodeId, NodeKind, Part};
 
 pub use scalar::{scalar, scalar_in};
 
@@ -54,14 +54,14 @@ impl<'p> Writer<'p> {
     pub fn pair(self, map: NodeId, key: &str, value: &str) -> Option<Edit> {
         let pair = format!("{}: {value}", scalar(key));
         match self.part.kind(map) {
-            Kind::Null => self.yaml(map, &format!("{{{pair}}}")),
-            Kind::Map => {
+            NodeKind::Null => self.yaml(map, &format!("{{{pair}}}")),
+            NodeKind::Map => {
                 let Some((_, last)) = self.part.pairs(map).last() else {
                     return self.yaml(map, &format!("{{{pair}}}"));
                 };
                 self.behind(map, last, &pair)
             }
-            Kind::Scalar | Kind::List => None,
+            NodeKind::Scalar | NodeKind::List => None,
         }
     }
 

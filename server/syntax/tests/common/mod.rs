@@ -2,16 +2,16 @@
 
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::format_push_string)]
 
-use syntax::{File, Kind, NodeId, Part, Role};
+use syntax::{File, NodeId, NodeKind, Part, PartRole};
 
 /// A node as JSON-like text: scalars quoted, nothing as `~`.
 pub fn node(part: &Part, n: NodeId) -> String {
     let join = |all: Vec<String>| all.join(", ");
     match part.kind(n) {
-        Kind::Null => "~".into(),
-        Kind::Scalar => format!("{:?}", part.scalar(n).unwrap()),
-        Kind::List => format!("[{}]", join(part.items(n).map(|item| node(part, item)).collect())),
-        Kind::Map => {
+        NodeKind::Null => "~".into(),
+        NodeKind::Scalar => format!("{:?}", part.scalar(n).unwrap()),
+        NodeKind::List => format!("[{}]", join(part.items(n).map(|item| node(part, item)).collect())),
+        NodeKind::Map => {
             let pairs = part.pairs(n).map(|(k, v)| format!("{}: {}", node(part, k), node(part, v)));
             format!("{{{}}}", join(pairs.collect()))
         }
@@ -22,9 +22,9 @@ pub fn node(part: &Part, n: NodeId) -> String {
 pub fn line(part: &Part) -> String {
     let value = node(part, part.value());
     match part.role() {
-        Role::Entry => format!("entry {}.{} = {value}", part.section(), part.key().unwrap_or("-")),
-        Role::Header => format!("header {} = {value}", node(part, part.key_node())),
-        Role::Stray => format!("stray {:?}", part.text()),
+        PartRole::Entry => format!("entry {}.{} = {value}", part.section(), part.key().unwrap_or("-")),
+        PartRole::Header => format!("header {} = {value}", node(part, part.key_node())),
+        PartRole::Stray => format!("stray {:?}", part.text()),
     }
 }
 

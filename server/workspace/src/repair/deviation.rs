@@ -1,6 +1,6 @@
 //! Stating a finding as meant, where it stands.
 
-use super::trial::Verdict;
+use super::trial::TrialResult;
 use super::{FileEdit, Repairer, Stop};
 use checks::Finding;
 use model::EntryId;
@@ -28,7 +28,7 @@ impl Repairer<'_> {
         let comment = |reason| format!("{indent}# deviation: {}, {reason}{end}", finding.check.id);
         let tried = [(file, Edit { range: start..start, new: comment(SOME_REASON) })];
         // What is hidden is gone, and a deviation that hides nothing would have come.
-        matches!(self.verdict(&[(id, finding)], &tried, stop), Verdict::Proven { .. })
+        matches!(self.verdict(&[(id, finding)], &tried, stop), TrialResult::Proven { .. })
             .then(|| (file, start..start, comment("")))
     }
 }

@@ -12,7 +12,7 @@ pub use together::{Chosen, edits as edits_of};
 
 use crate::Workspace;
 use crate::workspace::settle_imports;
-use checks::{Finding, Key, PartEdit, Proposal};
+use checks::{Finding, FindingKey, PartEdit, Proposal};
 use model::{EntryId, FileId, Job, Name, Spot, Touched};
 use orders::{Order, orders, then_shows};
 use patch::Patches;
@@ -20,7 +20,7 @@ use rustc_hash::FxHashSet;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use syntax::Edit;
-use trial::{Trial, Verdict};
+use trial::{Trial, TrialResult};
 
 /// So many repairs of a finding are offered.
 const MOST_OFFERED: usize = 4;
@@ -55,7 +55,7 @@ pub struct Repair {
     /// What it does to the hours of services, in words; nothing if they stay.
     pub effect: Option<String>,
     /// The findings that show once it is applied: the fault had held them back. Its title names them.
-    pub shows: Vec<Key>,
+    pub shows: Vec<FindingKey>,
     /// Bytes of files, and what stands there afterwards; no two overlap. In the order of files and
     /// bytes.
     pub edits: Vec<FileEdit>,
@@ -70,7 +70,7 @@ pub struct Repairer<'w> {
 }
 
 /// What is open while repairs of a finding are looked for.
-enum Open {
+enum Candidate {
     /// To be tried.
     Untried(Attempt),
     /// Proven, and offered when nothing cheaper is left to try.
@@ -143,19 +143,19 @@ impl Repairer<'_> {
     ) -> Vec<Repair> {
         let mut proven: Vec<Repair> = Vec::new();
         // By cost, and then in the order in which they were thought of.
-        let untried = attempts.into_iter().enumerate().map(|(n, a)| ((a.cost, n), Open::Untried(a)));
-        let mut open: BTreeMap<(u32, usize), Open> = untried.collect();
+        let untried = attempts.into_iter().enumerate().map(|(n, a)| ((a.cost, n), Candidate::Untried(a)));
+        let mut open: BTreeMap<(u32, usize), Candidate> = untried.collect();
         let (mut numbered, mut followed, mut seen) = (open.len(), 0, FxHashSet::default());
         while let Some((_, next)) = open.pop_first() {
             if proven.len() == most || stop() {
                 break;
             }
             let attempt = match next {
-                Open::Proven(repair) => {
+                Candidate::Proven(repair) => {
                     proven.push(repair);
                     continue;
                 }
-                Open::Untried(attempt) => attempt,
+                Candidate::Untried(attempt) => attempt,
             };
             let edits = attempt.edits.clone().whole();
             let needless = |known: &Repair| known.edits.iter().all(|edit| edits.contains(edit));
@@ -169,19 +169,19 @@ impl Repairer<'_> {
                 }
             }
             match self.tried(id, finding, &attempt, stop) {
-                Outcome::Refused => {}
-                Outcome::Proven(effect, shows) if shows.is_empty() => {
+                AttemptResult::Refused => {}
+                AttemptResult::Proven(effect, shows) if shows.is_empty() => {
                     proven.push(attempt.into_repair(effect, shows));
                 }
-                Outcome::Proven(effect, shows) => {
+                AttemptResult::Proven(effect, shows) => {
                     numbered += 1;
                     let cost = attempt.cost + SHOWN * shows.len() as u32;
-                    open.insert((cost, numbered), Open::Proven(attempt.into_repair(effect, shows)));
+                    open.insert((cost, numbered), Candidate::Proven(attempt.into_repair(effect, shows)));
                 }
-                Outcome::Open(longer) => {
+                AttemptResult::Open(longer) => {
                     for attempt in longer {
                         numbered += 1;
-                        open.insert((attempt.cost, numbered), Open::Untried(attempt));
+                        open.insert((attempt.cost, numbered), Candidate::Untried(attempt));
                     }
                 }
             }
@@ -189,17 +189,17 @@ impl Repairer<'_> {
         proven
     }
 
-    fn tried(&mut self, id: EntryId, finding: &Finding, attempt: &Attempt, stop: Stop<'_>) -> Outcome {
+    fn tried(&mut self, id: EntryId, finding: &Finding, attempt: &Attempt, stop: Stop<'_>) -> AttemptResult {
         let more = MOST_STEPS.saturating_sub(attempt.orders.len());
         let memo = self.workspace.memo();
         self.on_a_copy(attempt.edits.steps(), |workspace, job, touched| {
             let findings = &[(id, finding)];
             match (Trial { workspace, job, findings, touched, stop }).verdict(more) {
-                Verdict::Refused => Outcome::Refused,
-                Verdict::Proven { effect, shows } => Outcome::Proven(effect, shows),
-                Verdict::Brings(at, brought) => {
+                TrialResult::Refused => AttemptResult::Refused,
+                TrialResult::Proven { effect, shows } => AttemptResult::Proven(effect, shows),
+                TrialResult::Brings(at, brought) => {
                     let proposals = checks::propose(job, memo, at, &brought);
-                    Outcome::Open(proposals.into_iter().filter_map(|p| attempt.with(job, &p)).collect())
+                    AttemptResult::Open(proposals.into_iter().filter_map(|p| attempt.with(job, &p)).collect())
                 }
             }
         })
@@ -211,7 +211,7 @@ impl Repairer<'_> {
         findings: &[(EntryId, &Finding)],
         edits: &[(FileId, Edit)],
         stop: Stop<'_>,
-    ) -> Verdict {
+    ) -> TrialResult {
         self.on_a_copy(edits, |workspace, job, touched| {
             Trial { workspace, job, findings, touched, stop }.verdict(0)
         })
@@ -245,10 +245,10 @@ impl Repairer<'_> {
 }
 
 /// What came of an attempt.
-enum Outcome {
+enum AttemptResult {
     Refused,
     /// It holds, with this effect, and these findings show.
-    Proven(Option<String>, Vec<Key>),
+    Proven(Option<String>, Vec<FindingKey>),
     /// The finding is gone and others came; these may make that good.
     Open(Vec<Attempt>),
 }
@@ -278,7 +278,7 @@ impl Attempt {
         Some(longer)
     }
 
-    fn into_repair(self, effect: Option<String>, shows: Vec<Key>) -> Repair {
+    fn into_repair(self, effect: Option<String>, shows: Vec<FindingKey>) -> Repair {
         // What changes the hours of a service is for somebody to decide.
         let safe = self.safe && effect.is_none();
         let orders = orders(&self.orders);

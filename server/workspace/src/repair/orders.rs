@@ -1,6 +1,6 @@
 //! What a repair does, as an order; where it takes several steps, each with its place.
 
-use checks::{About, Key, Proposal};
+use checks::{About, FindingKey, Proposal};
 use model::{EntryId, Job};
 use syntax::Part;
 
@@ -62,8 +62,8 @@ pub(super) fn orders(orders: &[Order]) -> String {
 const MOST_SHOWN: usize = 2;
 
 /// What shows once a repair is applied, as a sentence: ``Then shows: `dehumidification-gap` of `DH-1` ``.
-pub(super) fn then_shows(shows: &[Key]) -> Option<String> {
-    let mut named: Vec<String> = shows.iter().map(Key::to_string).collect();
+pub(super) fn then_shows(shows: &[FindingKey]) -> Option<String> {
+    let mut named: Vec<String> = shows.iter().map(FindingKey::to_string).collect();
     named.dedup();
     let more = named.len().saturating_sub(MOST_SHOWN);
     named.truncate(MOST_SHOWN);

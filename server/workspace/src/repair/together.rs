@@ -1,6 +1,6 @@
 //! Safe repairs that are proven as a whole, to be applied at once.
 
-use super::trial::Verdict;
+use super::trial::TrialResult;
 use super::{FileEdit, Repair, Repairer, Stop};
 use checks::Finding;
 use model::{EntryId, FileId};
@@ -49,7 +49,7 @@ impl<'w> Repairer<'w> {
         in_turn(&edits)
             && matches!(
                 self.verdict(&findings, &from_the_last(edits), stop),
-                Verdict::Proven { effect: None, .. }
+                TrialResult::Proven { effect: None, .. }
             )
     }
 }

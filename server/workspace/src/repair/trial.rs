@@ -3,7 +3,7 @@
 use super::Stop;
 use super::effect::{effects_at, in_words};
 use crate::Workspace;
-use checks::{Finding, HeldBack, Key, held_back};
+use checks::{Finding, FindingKey, HeldBack, held_back};
 use model::{EntryId, Item, Job, Place, Touched};
 use rustc_hash::FxHashSet;
 
@@ -18,7 +18,7 @@ pub(super) struct Trial<'t> {
 }
 
 /// What the checks say of it.
-pub(super) enum Verdict {
+pub(super) enum TrialResult {
     /// A finding is still there, or too much has come.
     Refused,
     /// The findings are gone and no other has come but what they had held back.
@@ -26,7 +26,7 @@ pub(super) enum Verdict {
         /// What that does to the hours of services.
         effect: Option<String>,
         /// What they had held back.
-        shows: Vec<Key>,
+        shows: Vec<FindingKey>,
     },
     /// The findings are gone, and another has come at an entry; or one stands for quite other reasons.
     Brings(EntryId, Box<Finding>),
@@ -42,7 +42,7 @@ struct Came {
 
 /// What became of the findings of an entry.
 #[derive(Default)]
-struct Change<'f> {
+struct FindingChange<'f> {
     gone: Vec<&'f Finding>,
     came: Vec<&'f Finding>,
 }
@@ -50,24 +50,24 @@ struct Change<'f> {
 impl Trial<'_> {
     /// Checks all that the edits could reach; findings that they bring are put up with while there are at
     /// most `more`.
-    pub(super) fn verdict(&self, more: usize) -> Verdict {
+    pub(super) fn verdict(&self, more: usize) -> TrialResult {
         let affected = self.affected();
         let reached = |id: EntryId| affected.contains(&id) || self.job.entry(id).is_none();
         if !self.findings.iter().all(|(id, _)| reached(*id)) {
-            return Verdict::Refused;
+            return TrialResult::Refused;
         }
         let (mut effects, mut came, mut gone, mut brought) = (Vec::new(), Vec::new(), Vec::new(), 0);
         for id in affected {
             if (self.stop)() {
-                return Verdict::Refused;
+                return TrialResult::Refused;
             }
             let after = crate::run::run(self.job, self.workspace.memo(), id);
             let before = self.workspace.outcome(id).filter(|_| !self.touched.removed.contains(&id));
             let was = before.map_or(&[][..], |outcome| &outcome.findings);
-            let change = Change::between(was, &after.findings);
+            let change = FindingChange::between(was, &after.findings);
             if let Some(standing) = self.still_there(id, &change, &after.findings) {
                 if more == 0 || !self.stands_otherwise(id, standing) {
-                    return Verdict::Refused;
+                    return TrialResult::Refused;
                 }
                 brought += 1;
                 came.push(Came { at: id, finding: standing.clone(), held: None });
@@ -83,7 +83,7 @@ impl Trial<'_> {
                 came.push(Came { at: id, finding: finding.clone(), held });
             }
             if brought > more {
-                return Verdict::Refused;
+                return TrialResult::Refused;
             }
             if let Some((before, after)) =
                 before.and_then(|b| b.verdicts.as_ref()).zip(after.verdicts.as_ref())
@@ -100,16 +100,16 @@ impl Trial<'_> {
         };
         let (shown, mut brought): (Vec<Came>, Vec<Came>) = came.into_iter().partition(was_held);
         if brought.len() > more {
-            return Verdict::Refused;
+            return TrialResult::Refused;
         }
         if !brought.is_empty() {
             let first = brought.swap_remove(0);
-            return Verdict::Brings(first.at, Box::new(first.finding));
+            return TrialResult::Brings(first.at, Box::new(first.finding));
         }
-        let mut shows: Vec<Key> =
+        let mut shows: Vec<FindingKey> =
             shown.iter().filter_map(|came| Some(came.finding.key(self.job.entry(came.at)?))).collect();
         shows.sort_unstable();
-        Verdict::Proven { effect: in_words(&effects, |id| self.is_about(id)), shows }
+        TrialResult::Proven { effect: in_words(&effects, |id| self.is_about(id)), shows }
     }
 
     fn is_about(&self, id: EntryId) -> bool {
@@ -117,7 +117,12 @@ impl Trial<'_> {
     }
 
     /// The first finding of an entry that must be gone and is not.
-    fn still_there<'f>(&self, id: EntryId, change: &Change<'_>, after: &'f [Finding]) -> Option<&'f Finding> {
+    fn still_there<'f>(
+        &self,
+        id: EntryId,
+        change: &FindingChange<'_>,
+        after: &'f [Finding],
+    ) -> Option<&'f Finding> {
         let mut left: Vec<&Finding> = change.gone.clone();
         for (_, finding) in self.findings.iter().filter(|(about, _)| *about == id) {
             match left.iter().position(|gone| gone.is(finding)) {
@@ -187,10 +192,10 @@ fn around(job: &Job, id: EntryId, finding: &Finding) -> Option<checks::About> {
     Some(checks::About::path(&entry.part, entry.part.parent(node)?))
 }
 
-impl<'f> Change<'f> {
+impl<'f> FindingChange<'f> {
     /// What has gone of an entry's findings, and what has come to them: a finding that is worse than it was has come.
-    fn between(was: &'f [Finding], is: &'f [Finding]) -> Change<'f> {
-        let mut change = Change { gone: was.iter().collect(), came: Vec::new() };
+    fn between(was: &'f [Finding], is: &'f [Finding]) -> FindingChange<'f> {
+        let mut change = FindingChange { gone: was.iter().collect(), came: Vec::new() };
         for finding in is {
             match change.gone.iter().position(|before| before.is(finding)) {
                 Some(at) => {

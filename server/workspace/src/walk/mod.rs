@@ -33,7 +33,7 @@ pub(crate) fn is_job(folder: &Path) -> bool {
 
 /// How far a walk goes.
 #[derive(Clone, Copy)]
-pub(crate) struct Bounds {
+pub(crate) struct WalkBounds {
     /// Folders below folders.
     pub(crate) deepest: usize,
     /// Names that are looked at.
@@ -42,9 +42,9 @@ pub(crate) struct Bounds {
     pub(crate) into_jobs: bool,
 }
 
-impl Bounds {
+impl WalkBounds {
     /// One whole job.
-    pub(crate) const JOB: Bounds = Bounds { deepest: usize::MAX, most: usize::MAX, into_jobs: false };
+    pub(crate) const JOB: WalkBounds = WalkBounds { deepest: usize::MAX, most: usize::MAX, into_jobs: false };
 }
 
 /// What a walk meets.
@@ -57,7 +57,7 @@ pub(crate) enum Met {
 
 /// Goes through a folder in no order. Hidden names and what `.gitignore` hides are left out, links are not
 /// followed.
-pub(crate) fn walk(root: &Path, bounds: Bounds, met: impl FnMut(Met)) {
+pub(crate) fn walk(root: &Path, bounds: WalkBounds, met: impl FnMut(Met)) {
     let mut walk = Walk { bounds, seen: 0, steps: MOST_STEPS, met };
     let mut folders = vec![Folder::top(root)];
     while let Some(folder) = folders.pop() {
@@ -150,7 +150,7 @@ impl Folder {
 }
 
 struct Walk<M> {
-    bounds: Bounds,
+    bounds: WalkBounds,
     seen: usize,
     steps: u64,
     met: M,

@@ -16,12 +16,12 @@ pub(super) enum Over {
 /// Whether `text` fits `pattern`, as far as `steps` allow, which grow less by what it costs; where they come to an end,
 /// it does not.
 pub(super) fn fits(pattern: &[u8], text: &[u8], over: Over, steps: &mut u64) -> bool {
-    Trial { over, known: HashMap::new(), steps }.run(pattern, text) == Outcome::Fits
+    Trial { over, known: HashMap::new(), steps }.run(pattern, text) == MatchResult::Fits
 }
 
 /// What came out of trying the rest of a pattern on the rest of a text.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Outcome {
+enum MatchResult {
     Fits,
     /// Not here: the stars before may reach further.
     NotHere,
@@ -36,74 +36,76 @@ struct Trial<'s> {
     over: Over,
     /// What came out behind a `**/` that stands for nothing, by the lengths of what was left: it is tried beside all
     /// that the stars may reach, and a row of such stars would double the work with each.
-    known: HashMap<(usize, usize), Outcome>,
+    known: HashMap<(usize, usize), MatchResult>,
     steps: &'s mut u64,
 }
 
 impl Trial<'_> {
-    fn run(&mut self, pattern: &[u8], mut text: &[u8]) -> Outcome {
+    fn run(&mut self, pattern: &[u8], mut text: &[u8]) -> MatchResult {
         let mut at = 0;
         while let Some(&sign) = pattern.get(at) {
-            let Some(left) = self.steps.checked_sub(1) else { return Outcome::Nowhere };
+            let Some(left) = self.steps.checked_sub(1) else { return MatchResult::Nowhere };
             *self.steps = left;
             if sign == b'*' {
                 let stars = Stars::at(pattern, at, self.over);
                 let left = pattern.get(stars.end..).unwrap_or_default();
                 if left.is_empty() {
                     let fits = stars.pass_slash || !text.contains(&b'/');
-                    return if fits { Outcome::Fits } else { Outcome::NotBeforeSlash };
+                    return if fits { MatchResult::Fits } else { MatchResult::NotBeforeSlash };
                 }
                 if !stars.pass_slash && left.starts_with(b"/") {
                     // What stands before the next slash, all of it.
                     let Some(slash) = text.iter().position(|letter| *letter == b'/') else {
-                        return Outcome::Nowhere;
+                        return MatchResult::Nowhere;
                     };
                     (at, text) = (stars.end + 1, text.get(slash + 1..).unwrap_or_default());
                     continue;
                 }
                 return self.behind_stars(&stars, left, text);
             }
-            let Some((&letter, behind)) = text.split_first() else { return Outcome::Nowhere };
+            let Some((&letter, behind)) = text.split_first() else { return MatchResult::Nowhere };
             let slash = self.over == Over::Path && letter == b'/';
             let length = match sign {
-                b'?' if slash => return Outcome::NotHere,
+                b'?' if slash => return MatchResult::NotHere,
                 b'?' => 1,
                 b'[' => match set(pattern.get(at + 1..).unwrap_or_default(), letter) {
                     Some((true, length)) if !slash => 1 + length,
-                    _ => return Outcome::NotHere,
+                    _ => return MatchResult::NotHere,
                 },
                 b'\\' if pattern.get(at + 1) == Some(&letter) => 2,
-                b'\\' => return Outcome::NotHere,
+                b'\\' => return MatchResult::NotHere,
                 sign if sign == letter => 1,
-                _ => return Outcome::NotHere,
+                _ => return MatchResult::NotHere,
             };
             (at, text) = (at + length, behind);
         }
-        if text.is_empty() { Outcome::Fits } else { Outcome::NotHere }
+        if text.is_empty() { MatchResult::Fits } else { MatchResult::NotHere }
     }
 
     /// Tries what stands behind stars at each place that they may reach.
-    fn behind_stars(&mut self, stars: &Stars, left: &[u8], mut text: &[u8]) -> Outcome {
+    fn behind_stars(&mut self, stars: &Stars, left: &[u8], mut text: &[u8]) -> MatchResult {
         // `**/` may stand for nothing.
         if let Some(left) = left.strip_prefix(b"/").filter(|_| stars.folders) {
             let key = (left.len(), text.len());
             let known = self.known.get(&key).copied();
             let outcome = known.unwrap_or_else(|| self.run(left, text));
             self.known.insert(key, outcome);
-            if outcome == Outcome::Fits {
+            if outcome == MatchResult::Fits {
                 return outcome;
             }
         }
         while let Some((&letter, behind)) = text.split_first() {
             match self.run(left, text) {
-                Outcome::NotHere if !stars.pass_slash && letter == b'/' => return Outcome::NotBeforeSlash,
-                Outcome::NotHere => {}
-                Outcome::NotBeforeSlash if stars.pass_slash => {}
+                MatchResult::NotHere if !stars.pass_slash && letter == b'/' => {
+                    return MatchResult::NotBeforeSlash;
+                }
+                MatchResult::NotHere => {}
+                MatchResult::NotBeforeSlash if stars.pass_slash => {}
                 outcome => return outcome,
             }
             text = behind;
         }
-        Outcome::Nowhere
+        MatchResult::Nowhere
     }
 }
 

@@ -1,6 +1,6 @@
 //! What every repair that is offered is held to.
 
-use checks::{Finding, Key, Severity};
+use checks::{Finding, FindingKey, Severity};
 use model::{EntryId, FileId};
 use std::path::Path;
 use workspace::{Repair, Workspace};
@@ -40,11 +40,11 @@ fn repaired(workspace: &Workspace, repair: &Repair) -> Vec<(String, String)> {
 }
 
 /// Findings from scratch, by what they are, each with its severity.
-fn found(workspace: &Workspace) -> Vec<(Key, Severity)> {
+fn found(workspace: &Workspace) -> Vec<(FindingKey, Severity)> {
     let key = |(id, finding): (EntryId, Finding)| {
         (finding.key(workspace.job().entry(id).unwrap()), finding.severity)
     };
-    let mut found: Vec<(Key, Severity)> = findings(workspace).into_iter().map(key).collect();
+    let mut found: Vec<(FindingKey, Severity)> = findings(workspace).into_iter().map(key).collect();
     found.sort();
     found
 }
@@ -60,7 +60,7 @@ pub(crate) fn hold(workspace: &Workspace, id: EntryId, finding: &Finding, repair
     let anew = checked(&after);
     let (was, left) = (found(workspace), found(&anew));
     let key = finding.key(workspace.job().entry(id).unwrap());
-    let count = |found: &[(Key, Severity)]| found.iter().filter(|(known, _)| *known == key).count();
+    let count = |found: &[(FindingKey, Severity)]| found.iter().filter(|(known, _)| *known == key).count();
     assert!(count(&left) < count(&was), "it is not gone: {context}\n{was:#?}\n{left:#?}");
     let mut came = left;
     for (key, severity) in &was {
@@ -68,9 +68,9 @@ pub(crate) fn hold(workspace: &Workspace, id: EntryId, finding: &Finding, repair
             came.remove(at);
         }
     }
-    let came: Vec<Key> = came.into_iter().map(|(key, _)| key).collect();
+    let came: Vec<FindingKey> = came.into_iter().map(|(key, _)| key).collect();
     assert_eq!(came, repair.shows, "what came is not what it says will show: {context}");
-    let last = repair.shows.first().map(Key::to_string);
+    let last = repair.shows.first().map(FindingKey::to_string);
     assert!(last.is_none_or(|last| repair.title.contains(&last)), "{context}");
     if finding.check.id != "deviation-unneeded" {
         assert_eq!(comments(&before), comments(&after), "{context}");

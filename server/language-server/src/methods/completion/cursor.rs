@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 use std::sync::Arc;
-use syntax::{File, NodeId, Part, Role};
+use syntax::{File, NodeId, Part, PartRole};
 
 /// The word put in: nobody's name.
 const WORD: &str = "drycall-cursor";
@@ -133,7 +133,7 @@ struct Window {
 impl Window {
     fn of(file: &File, offset: u32) -> Window {
         let pieces = file.pieces();
-        let is_entry = |i: usize| pieces.get(i).is_some_and(|p| p.part.role() == Role::Entry);
+        let is_entry = |i: usize| pieces.get(i).is_some_and(|p| p.part.role() == PartRole::Entry);
         // Blank lines belong to what follows them, and what is typed there to what comes before.
         let (mut from, mut to) = match file.piece_at(offset) {
             Some(here) => (here.saturating_sub(1), here + 1),
@@ -143,7 +143,7 @@ impl Window {
         while is_entry(head) && head > 0 {
             head -= 1;
         }
-        let header = pieces.get(head).map(|p| &p.part).filter(|part| part.role() == Role::Header);
+        let header = pieces.get(head).map(|p| &p.part).filter(|part| part.role() == PartRole::Header);
         let opened_in_line = header.is_some_and(|part| part.text().contains(['{', '[']));
         if opened_in_line {
             from = head;
@@ -171,7 +171,7 @@ fn seek(file: &File, offset: u32, guessed: bool) -> Option<At> {
             return Some(At::Comment(part.text().get(comment.range.start as usize..at as usize)?.to_owned()));
         }
     }
-    if part.role() != Role::Entry {
+    if part.role() != PartRole::Entry {
         return None;
     }
     let holds = |node: &NodeId| part.scalar(*node).is_some_and(|value| value.contains(WORD));

@@ -1,12 +1,12 @@
 //! Keys of mappings, with what must be written behind them.
 
 use super::offer::{Offer, escaped};
-use model::{Field, Kind, Name, Shape};
+use model::{Field, Kind, Name, ValueShape};
 use tower_lsp_server::ls_types::CompletionItemKind;
 
 /// The keys of a shape that are not there yet, those that must be first. `colon` where one stands behind
 /// the word already.
-pub(super) fn keys(shape: Shape, others: &[Name], colon: bool) -> Vec<Offer> {
+pub(super) fn keys(shape: ValueShape, others: &[Name], colon: bool) -> Vec<Offer> {
     let mut found: Vec<&Field> = Vec::new();
     each_field(shape, &mut |field| {
         // A mapping and a list of such are written with the same keys.
@@ -20,7 +20,7 @@ pub(super) fn keys(shape: Shape, others: &[Name], colon: bool) -> Vec<Offer> {
 }
 
 /// The keys of a shape as a mapping in braces, where nothing is written yet.
-pub(super) fn braced(shape: Shape) -> Vec<Offer> {
+pub(super) fn braced(shape: ValueShape) -> Vec<Offer> {
     let mut offers = keys(shape, &[], false);
     for offer in &mut offers {
         offer.plain = None;
@@ -30,10 +30,10 @@ pub(super) fn braced(shape: Shape) -> Vec<Offer> {
 }
 
 /// The names of mappings whose keys are names, each with what must be written behind it.
-pub(super) fn named(offer: Offer, shape: Shape, colon: bool) -> Offer {
+pub(super) fn named(offer: Offer, shape: ValueShape, colon: bool) -> Offer {
     let name = syntax::write::scalar(&offer.label);
     match shape {
-        Shape::Named(inner) if !colon => Offer {
+        ValueShape::Named(inner) if !colon => Offer {
             plain: Some(format!("{name}: ")),
             snippet: Some(format!("{}: {}", escaped(&name), blank(*inner, &mut 1))),
             ..offer
@@ -68,39 +68,39 @@ fn key(label: &str, field: &Field, colon: bool) -> Offer {
     }
 }
 
-fn each_field(shape: Shape, f: &mut dyn FnMut(&'static Field)) {
+fn each_field(shape: ValueShape, f: &mut dyn FnMut(&'static Field)) {
     match shape {
-        Shape::Fields(fields) => fields.iter().for_each(f),
-        Shape::List(inner) => each_field(*inner, f),
-        Shape::Either(shapes) => shapes.iter().for_each(|shape| each_field(*shape, f)),
+        ValueShape::Fields(fields) => fields.iter().for_each(f),
+        ValueShape::List(inner) => each_field(*inner, f),
+        ValueShape::Either(shapes) => shapes.iter().for_each(|shape| each_field(*shape, f)),
         _ => {}
     }
 }
 
 /// A value to fill in, with the keys that must be written; `next` is the number of the next blank.
-fn blank(shape: Shape, next: &mut u32) -> String {
+fn blank(shape: ValueShape, next: &mut u32) -> String {
     let mut example = |text: &str| {
         *next += 1;
         let number = *next - 1;
         if text.is_empty() { format!("${number}") } else { format!("${{{number}:{}}}", escaped(text)) }
     };
     match shape {
-        Shape::Quantity(text) => example(text),
-        Shape::Range => example("0..100"),
-        Shape::Date => example("2027-01-01"),
-        Shape::Fields(fields) => {
+        ValueShape::Quantity(text) => example(text),
+        ValueShape::Range => example("0..100"),
+        ValueShape::Date => example("2027-01-01"),
+        ValueShape::Fields(fields) => {
             let needed: Vec<String> = fields
                 .iter()
                 .filter(|field| field.needed)
                 .map(|field| format!("{}: {}", field.key, blank(field.shape, next)))
                 .collect();
-            let inside = if needed.is_empty() { blank(Shape::Text, next) } else { needed.join(", ") };
+            let inside = if needed.is_empty() { blank(ValueShape::Text, next) } else { needed.join(", ") };
             format!("{{{inside}\\}}")
         }
-        Shape::Named(_) => format!("{{{}\\}}", example("")),
-        Shape::List(inner) => format!("[{}]", blank(*inner, next)),
-        Shape::Word([only]) => example(only),
-        Shape::Either([first, ..]) => blank(*first, next),
+        ValueShape::Named(_) => format!("{{{}\\}}", example("")),
+        ValueShape::List(inner) => format!("[{}]", blank(*inner, next)),
+        ValueShape::Word([only]) => example(only),
+        ValueShape::Either([first, ..]) => blank(*first, next),
         _ => example(""),
     }
 }

@@ -16,7 +16,7 @@ use crate::convert;
 use crate::methods::find::distance;
 use cursor::{At, Cursor, Items, Scalar};
 use model::bacnet::{ENGINEERING_UNITS, ObjectType};
-use model::{Facts, FileId, Item, Key, Kind, Name, Shape, View};
+use model::{Facts, FileId, Item, Key, Kind, Name, ValueShape, View};
 use offer::Offer;
 use own::{Own, words};
 use rustc_hash::FxHashSet;
@@ -82,7 +82,7 @@ fn offers(workspace: &Workspace, file: FileId, cursor: &Cursor) -> Vec<Offer> {
 /// Sections that the file does not open yet: a second time is a mistake.
 fn sections(file: &File, cursor: &Cursor) -> Vec<Offer> {
     let open = |section: &str| {
-        file.pieces().iter().any(|p| p.part.role() == syntax::Role::Header && p.part.section() == section)
+        file.pieces().iter().any(|p| p.part.role() == syntax::PartRole::Header && p.part.section() == section)
     };
     let missing = Kind::ALL.into_iter().map(Kind::section).filter(|section| !open(section));
     let colon = if cursor.colon { "" } else { ":" };
@@ -117,7 +117,7 @@ fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
     let Some(place) = Slot::of(scalar) else { return Vec::new() };
     let facts = Facts::of(&scalar.part);
     let own = Own { view, part: &scalar.part, item: &facts.item, place: &place };
-    let values = |shape: Shape| Values { own: &own, scalar }.of(shape);
+    let values = |shape: ValueShape| Values { own: &own, scalar }.of(shape);
     match &place.role {
         Role::Own if place.kind == Kind::Site => {
             let written = |field: &str| view.any(&Key::Define(Kind::Site, Name::new(field)));
@@ -156,10 +156,10 @@ fn in_entry(view: &View<'_>, cursor: &Cursor, scalar: &Scalar) -> Vec<Offer> {
 }
 
 /// Whether a shape is written as a list: always, or where one is there already.
-fn is_list(shape: Shape, there: bool) -> bool {
+fn is_list(shape: ValueShape, there: bool) -> bool {
     match shape {
-        Shape::List(_) => true,
-        Shape::Either(shapes) => there && shapes.iter().any(|shape| is_list(*shape, there)),
+        ValueShape::List(_) => true,
+        ValueShape::Either(shapes) => there && shapes.iter().any(|shape| is_list(*shape, there)),
         _ => false,
     }
 }
@@ -171,18 +171,18 @@ struct Values<'a, 'j> {
 }
 
 impl Values<'_, '_> {
-    fn of(&self, shape: Shape) -> Vec<Offer> {
+    fn of(&self, shape: ValueShape) -> Vec<Offer> {
         match shape {
-            Shape::Logic => self.own.logic(&self.scalar.before),
-            Shape::Either(shapes) => shapes.iter().flat_map(|shape| self.of(*shape)).collect(),
-            Shape::List(inner) => self.of(*inner),
-            Shape::Object if self.scalar.before.is_empty() => ObjectType::names().map(object).collect(),
+            ValueShape::Logic => self.own.logic(&self.scalar.before),
+            ValueShape::Either(shapes) => shapes.iter().flat_map(|shape| self.of(*shape)).collect(),
+            ValueShape::List(inner) => self.of(*inner),
+            ValueShape::Object if self.scalar.before.is_empty() => ObjectType::names().map(object).collect(),
             _ if !self.scalar.whole => Vec::new(),
-            Shape::NameOf(kind) => self.quoted(self.names(kind)),
-            Shape::Word(known) => words(known),
-            Shape::EngineeringUnits => ENGINEERING_UNITS.iter().map(unit).collect(),
-            Shape::DayPlan => words(&["all-day", "none"]),
-            Shape::LocalName | Shape::Text => self.quoted(self.own.values()),
+            ValueShape::NameOf(kind) => self.quoted(self.names(kind)),
+            ValueShape::Word(known) => words(known),
+            ValueShape::EngineeringUnits => ENGINEERING_UNITS.iter().map(unit).collect(),
+            ValueShape::DayPlan => words(&["all-day", "none"]),
+            ValueShape::LocalName | ValueShape::Text => self.quoted(self.own.values()),
             _ => Vec::new(),
         }
     }

@@ -3,7 +3,7 @@
 use super::offer::Offer;
 use super::slot::Slot;
 use model::{Found, Item, Kind, Mode, Name, OptionDecl, Service, UnitType, View, Written};
-use syntax::{Kind as Node, Part};
+use syntax::{NodeKind, Part};
 use tower_lsp_server::ls_types::CompletionItemKind as Icon;
 
 /// Days and the ranges that are written most.
@@ -106,7 +106,7 @@ impl Own<'_, '_> {
         let values = part.pairs(part.value()).find(|(key, _)| part.scalar(*key) == Some("values"));
         let Some((_, values)) = values else { return Vec::new() };
         match (part.kind(values), part.scalar(values)) {
-            (Node::List, _) => {
+            (NodeKind::List, _) => {
                 let states = part.items(values).filter_map(|state| part.scalar(state));
                 states.map(|state| Offer::word(state, Icon::ENUM_MEMBER)).collect()
             }

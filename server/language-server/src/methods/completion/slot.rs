@@ -2,8 +2,8 @@
 
 use super::cursor::Scalar;
 use crate::methods::subject::{behind, item_shape};
-use model::{Kind, Name, Shape};
-use syntax::{Kind as Node, NodeId, Part};
+use model::{Kind, Name, ValueShape};
+use syntax::{NodeId, NodeKind, Part};
 
 /// What a scalar stands for in its entry.
 #[derive(Debug)]
@@ -20,9 +20,9 @@ pub(super) enum Role {
     /// The entry's own name.
     Own,
     /// A key of a mapping of this shape, which has these others.
-    Key(Shape, Vec<Name>),
+    Key(ValueShape, Vec<Name>),
     /// A value of this shape.
-    Value(Shape),
+    Value(ValueShape),
 }
 
 impl Slot {
@@ -66,7 +66,7 @@ fn steps(part: &Part, node: NodeId) -> Option<Vec<Option<Name>>> {
     let mut steps = Vec::new();
     let mut inner = node;
     while let Some(outer) = part.parent(inner) {
-        if part.kind(outer) == Node::List {
+        if part.kind(outer) == NodeKind::List {
             steps.push(None);
         } else if let Some((key, _)) = part.pairs(outer).find(|(_, value)| *value == inner) {
             steps.push(Some(Name::new(part.scalar(key)?)));

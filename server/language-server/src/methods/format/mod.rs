@@ -8,7 +8,7 @@
 use crate::context::Context;
 use model::Mode;
 use std::ops::Range;
-use syntax::{File, Kind, NodeId, Part, Piece, Role};
+use syntax::{File, NodeId, NodeKind, Part, PartRole, Piece};
 use tower_lsp_server::ls_types as lsp;
 use unicode_width::UnicodeWidthStr;
 
@@ -38,7 +38,7 @@ fn gaps(file: &File) -> Vec<(Range<u32>, usize)> {
         let fresh = *start >= end;
         end = start + part.text().len() as u32;
         let begins = std::mem::replace(&mut own_line, part.text().ends_with(['\n', '\r']));
-        let known = model::Kind::of_section(part.section()).is_some() && part.role() == Role::Entry;
+        let known = model::Kind::of_section(part.section()).is_some() && part.role() == PartRole::Entry;
         let sound = fresh && begins && known && !part.broken() && part.faults().is_empty();
         let row = sound.then(|| Row::of(part, *start, part.key_node(), part.value())).flatten();
         let goes_on = row.as_ref().is_some_and(|_| starts_at_once(part));
@@ -95,7 +95,7 @@ impl<'t> Row<'t> {
     fn of(part: &'t Part, start: u32, key: NodeId, value: NodeId) -> Option<Row<'t>> {
         let text = |range: Range<u32>| part.text().get(range.start as usize..range.end as usize);
         let (name, map) = (part.span(key), part.span(value));
-        let flow = part.kind(value) == Kind::Map && part.is_plain(key);
+        let flow = part.kind(value) == NodeKind::Map && part.is_plain(key);
         let whole = text(name.start..map.end).filter(|whole| flow && !whole.contains(['\n', '\r', '\t']))?;
         let inside = text(map.clone())?;
         let behind = part.text().get(map.end as usize..)?.trim_start_matches(' ');

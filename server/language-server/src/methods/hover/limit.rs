@@ -5,7 +5,8 @@ use crate::markdown::code;
 use air::{Celsius, RelativeHumidity};
 use analysis::{call_rules, degrees_words};
 use model::{
-    FollowedLimit, Found, LimitKey, Limits, Measure, Mode, Quantity, Schedule, Thermostat, Zone, plain,
+    FollowedLimit, Found, LimitKey, Mode, ModeLimits, Quantity, QuantityKind, Schedule, Thermostat, Zone,
+    plain,
 };
 
 impl<'j> Look<'_, 'j> {
@@ -66,10 +67,10 @@ fn differential_words(thermostat: &Thermostat, key: LimitKey, step: Quantity) ->
 }
 
 /// What a humidity limit means at the mode's temperatures.
-fn at_setpoints(sheet: &mut Sheet, limits: &Limits, limit: Quantity) {
+fn at_setpoints(sheet: &mut Sheet, limits: &ModeLimits, limit: Quantity) {
     for key in LimitKey::SETPOINTS {
         let Some(setpoint) = limits.value(key).map(|setpoint| setpoint.value) else { continue };
-        let meaning = if limit.is(Measure::RelativeHumidity) {
+        let meaning = if limit.is(QuantityKind::RelativeHumidity) {
             dew_point_at(setpoint, limit).map(|dew_point| format!("a dew point of {dew_point}"))
         } else {
             let humidity = air::relative_humidity(Celsius(setpoint.si()), Celsius(limit.si()));

@@ -16,7 +16,7 @@ impl<'j> Look<'_, 'j> {
         };
         let Some(prediction) = drift.prediction(self.memo) else { return };
         // Without a limit of the owner's, the published one is what is judged by, and is named.
-        let words = |held: &analysis::drift::Held| {
+        let words = |held: &analysis::drift::HumidityCriterion| {
             if held.required { held.words.clone() } else { format!("{} ({})", held.words, held.source) }
         };
         let limits: Vec<String> = drift.held.iter().map(words).collect();

@@ -2,14 +2,14 @@
 
 use super::{Look, Sheet};
 use analysis::{Analysis, hours_words};
-use model::schedule::{State, Window};
+use model::schedule::{ScheduleValue, Window};
 use model::{Found, Schedule};
 
 const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 
 impl<'j> Look<'_, 'j> {
     pub(super) fn schedule(&self, schedule: Found<'j, Schedule>) -> Option<Sheet> {
-        let on_off = schedule.is.states.iter().any(State::is_on);
+        let on_off = schedule.is.states.iter().any(ScheduleValue::is_on);
         let mut sheet =
             Sheet::titled(schedule.name(), if on_off { "schedule" } else { "schedule of values" });
         let week: Vec<Vec<&Window>> = (0..DAYS.len()).map(|day| windows(schedule.is, day)).collect();
@@ -41,7 +41,7 @@ impl<'j> Look<'_, 'j> {
         if on_off && let Some(analysis) = Analysis::of_review(self.view, self.memo) {
             let timed = analysis.schedule(schedule);
             let on = |span: &calendar::Span| {
-                schedule.is.states.get(usize::from(span.value)).is_some_and(State::is_on)
+                schedule.is.states.get(usize::from(span.value)).is_some_and(ScheduleValue::is_on)
             };
             let seconds: i64 = timed.timeline.spans().filter(on).map(|span| span.to - span.from).sum();
             let (on, all) = (hours_words(seconds as f64 / 3600.0), hours_words(timed.period.hours()));
@@ -54,7 +54,7 @@ impl<'j> Look<'_, 'j> {
 /// Hours a week in which its week turns a schedule on; nothing for a schedule of values.
 pub(in crate::methods) fn week_hours(schedule: &Schedule) -> Option<f64> {
     let minutes = || (0..DAYS.len()).map(|day| minutes_on(schedule, &windows(schedule, day))).sum::<usize>();
-    schedule.states.iter().any(State::is_on).then(|| minutes() as f64 / 60.0)
+    schedule.states.iter().any(ScheduleValue::is_on).then(|| minutes() as f64 / 60.0)
 }
 
 /// The windows of a day of the week, Monday first.
@@ -65,7 +65,7 @@ fn windows(schedule: &Schedule, day: usize) -> Vec<&Window> {
 
 /// Minutes of a day in which some window turns it on; windows may overlap.
 fn minutes_on(schedule: &Schedule, windows: &[&Window]) -> usize {
-    let is_on = |w: &&&Window| schedule.states.get(usize::from(w.value)).is_some_and(State::is_on);
+    let is_on = |w: &&&Window| schedule.states.get(usize::from(w.value)).is_some_and(ScheduleValue::is_on);
     let on: Vec<_> = windows.iter().filter(is_on).collect();
     (0..1440).filter(|minute| on.iter().any(|w| (w.start..w.end).contains(minute))).count()
 }

@@ -4,7 +4,7 @@ use super::sheet::listed;
 use super::{Look, Sheet};
 use crate::markdown::code;
 use model::{
-    Calendar, Device, Found, Kind, LimitKey, Limits, Mode, Name, Point, Schedule, Unit, UnitType, Zone,
+    Calendar, Device, Found, Kind, LimitKey, Mode, ModeLimits, Name, Point, Schedule, Unit, UnitType, Zone,
 };
 
 impl<'j> Look<'_, 'j> {
@@ -68,7 +68,7 @@ impl<'j> Look<'_, 'j> {
 }
 
 /// `heat below 70 °F, cool above 75 °F`.
-fn limits_words(limits: &Limits) -> String {
+fn limits_words(limits: &ModeLimits) -> String {
     let words = |key: LimitKey| key.name().replace('-', " ");
     let set = LimitKey::ALL
         .into_iter()

@@ -6,11 +6,11 @@ use super::places::words;
 use super::subject::{behind, item_shape};
 use crate::context::Context;
 use crate::shared::{JobState, SentTokens};
-use model::{EntryId, FileId, Item, Kind, Name, Shape, UnitType, View, entry_shape};
+use model::{EntryId, FileId, Item, Kind, Name, UnitType, ValueShape, View, entry_shape};
 use sort::{DECLARATION, LIBRARY, Sort};
 use std::ops::Range;
 use std::sync::atomic::{AtomicU64, Ordering};
-use syntax::{Encoding, Kind as Node, NodeId, Part, Role};
+use syntax::{Encoding, NodeId, NodeKind, Part, PartRole};
 use tower_lsp_server::ls_types as lsp;
 
 pub(crate) use sort::legend;
@@ -173,8 +173,8 @@ fn of_entry(view: &View<'_>, id: EntryId) -> Vec<Mark> {
     let mut marker = Marker { view, part, item, marks: Vec::new() };
     let kind = Kind::of_section(part.section());
     match (part.role(), kind) {
-        (Role::Header, Some(_)) => marker.mark(part.key_node(), Sort::Keyword, 0),
-        (Role::Entry, Some(kind)) => {
+        (PartRole::Header, Some(_)) => marker.mark(part.key_node(), Sort::Keyword, 0),
+        (PartRole::Entry, Some(kind)) => {
             let shape = entry_shape(kind);
             if let Some(key) = part.key() {
                 let inner =
@@ -182,7 +182,7 @@ fn of_entry(view: &View<'_>, id: EntryId) -> Vec<Mark> {
                 let (sort, modifiers) =
                     if kind == Kind::Site { (Sort::Property, 0) } else { (Sort::of(kind), DECLARATION) };
                 marker.mark(part.key_node(), sort, modifiers);
-                marker.node(part.value(), inner.unwrap_or(Shape::Text), "");
+                marker.node(part.value(), inner.unwrap_or(ValueShape::Text), "");
             } else {
                 marker.node(part.value(), shape, "");
             }
@@ -207,10 +207,10 @@ impl Marker<'_, '_> {
     }
 
     /// A node of this shape, which stands behind `key`.
-    fn node(&mut self, node: NodeId, shape: Shape, key: &str) {
+    fn node(&mut self, node: NodeId, shape: ValueShape, key: &str) {
         let part = self.part;
         match part.kind(node) {
-            Node::Map => {
+            NodeKind::Map => {
                 for (name, value) in part.pairs(node) {
                     let Some(text) = part.scalar(name) else { continue };
                     match behind(shape, text) {
@@ -225,27 +225,27 @@ impl Marker<'_, '_> {
                             self.node(value, inner, key);
                         }
                         // A window with its value, or a key that is none.
-                        None => self.node(value, Shape::Text, key),
+                        None => self.node(value, ValueShape::Text, key),
                     }
                 }
             }
-            Node::List => part.items(node).for_each(|item| self.node(item, item_shape(shape), key)),
-            Node::Scalar => self.scalar(node, shape, key),
-            Node::Null => {}
+            NodeKind::List => part.items(node).for_each(|item| self.node(item, item_shape(shape), key)),
+            NodeKind::Scalar => self.scalar(node, shape, key),
+            NodeKind::Null => {}
         }
     }
 
-    fn scalar(&mut self, node: NodeId, shape: Shape, key: &str) {
+    fn scalar(&mut self, node: NodeId, shape: ValueShape, key: &str) {
         let text = self.part.scalar(node).unwrap_or_default();
         match shape {
-            Shape::Text => self.mark(node, Sort::String, 0),
-            Shape::Number
-            | Shape::Whole(..)
-            | Shape::Quantity(_)
-            | Shape::Range
-            | Shape::Date
-            | Shape::DayPlan => self.mark(node, Sort::Number, 0),
-            Shape::NameOf(kind) => {
+            ValueShape::Text => self.mark(node, Sort::String, 0),
+            ValueShape::Number
+            | ValueShape::Whole(..)
+            | ValueShape::Quantity(_)
+            | ValueShape::Range
+            | ValueShape::Date
+            | ValueShape::DayPlan => self.mark(node, Sort::Number, 0),
+            ValueShape::NameOf(kind) => {
                 let library = kind == Kind::UnitType
                     && self
                         .view
@@ -253,25 +253,30 @@ impl Marker<'_, '_> {
                         .is_some_and(|t| self.view.built_in(t.entry));
                 self.mark(node, Sort::of(kind), if library { LIBRARY } else { 0 });
             }
-            Shape::LocalName if key == "tied-to" => self.mark(node, Sort::Parameter, 0),
-            Shape::LocalName | Shape::Word(_) | Shape::Object | Shape::EngineeringUnits => {
+            ValueShape::LocalName if key == "tied-to" => self.mark(node, Sort::Parameter, 0),
+            ValueShape::LocalName
+            | ValueShape::Word(_)
+            | ValueShape::Object
+            | ValueShape::EngineeringUnits => {
                 self.mark(node, Sort::EnumMember, 0);
             }
-            Shape::Logic => self.logic(node),
-            Shape::Either(shapes) => {
-                let fits = |shape: &&Shape| match shape {
-                    Shape::Word(known) => known.contains(&text),
-                    Shape::Date => text.starts_with(|c: char| c.is_ascii_digit()),
+            ValueShape::Logic => self.logic(node),
+            ValueShape::Either(shapes) => {
+                let fits = |shape: &&ValueShape| match shape {
+                    ValueShape::Word(known) => known.contains(&text),
+                    ValueShape::Date => text.starts_with(|c: char| c.is_ascii_digit()),
                     _ => false,
                 };
                 let fitting = shapes.iter().find(fits).or_else(|| {
-                    shapes.iter().find(|s| !matches!(s, Shape::Word(_) | Shape::Fields(_) | Shape::List(_)))
+                    shapes.iter().find(|s| {
+                        !matches!(s, ValueShape::Word(_) | ValueShape::Fields(_) | ValueShape::List(_))
+                    })
                 });
                 if let Some(shape) = fitting {
                     self.scalar(node, *shape, key);
                 }
             }
-            Shape::Fields(_) | Shape::Named(_) | Shape::List(_) => {}
+            ValueShape::Fields(_) | ValueShape::Named(_) | ValueShape::List(_) => {}
         }
     }
 
