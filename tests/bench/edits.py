@@ -9,8 +9,8 @@ import driver
 TYPED = (
     (r"^  (\S+-OCC): ", "X"),  # a name that others use
     (r"^  \S+-DEHUM: .*(driven-by: \{)", "inverted: true, "),  # a fact
-    (r"^  \S+-ZN-RH: (\{)", "["),  # a line that cannot be read
-    (r"^  \S+-CLG1: .*(\})$", "\n  SPARE-1: {device: spare}"),  # an entry of its own
+    (r"^  \S+-HUM: (\{)", "["),  # a line that cannot be read
+    (r"^  \S+-COOL1: .*(\})$", "\n  SPARE-1: {device: spare}"),  # an entry of its own
 )
 
 

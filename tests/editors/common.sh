@@ -37,7 +37,7 @@ block() {
 
 # What the review finds in a job, one `file:line:check:severity` a line.
 review() {
-    drycall review "$1" --form json >"$work/review.json" || [ $? = 1 ] || fail 'the review fails'
+    drycall review "$1" --format json >"$work/review.json" || [ $? = 1 ] || fail 'the review fails'
     python3 - "$work/review.json" <<'PY' | LC_ALL=C sort
 import json, sys
 for f in json.load(open(sys.argv[1]))["findings"]:
@@ -49,16 +49,16 @@ PY
 shown() { tr -d '\r' <"$2" | sed -n "s/^$1 //p" | LC_ALL=C sort; }
 
 # An editor printed `before` and `after` lines as `review` writes them: of the sample, and of the job as it
-# then saved it, with the range of SO1-ZN-RH repaired and HP1-CLG1 renamed to HP1-COOLING.
+# then saved it, with the range of SO1-HUM repaired and HP1-COOL1 renamed to HP1-COOLING.
 holds() {
-    local range=points/office-and-bay.yaml:4:range-unfit:error
+    local range=points/office-and-bay.yaml:4:wrong-range:error
     diff -u --label review --label shown "$work/before" <(shown before "$1") >&2 || fail 'it does not show what the review finds'
     review "$work/job" >"$work/after"
     diff -u --label review --label shown "$work/after" <(shown after "$1") >&2 || fail 'after the edits it does not show what the review finds'
     diff -u --label wanted --label shown <(grep -vx "$range" "$work/before") "$work/after" >&2 &&
         ! cmp -s "$work/before" "$work/after" || fail 'the repair did more, or less, than take its finding away'
     grep -q 'cool-1: HP1-COOLING' "$work/job/units.yaml" && grep -q '^ *HP1-COOLING:' "$work/job/points/reading-room.yaml" &&
-        ! grep -rq HP1-CLG1 "$work/job" || fail 'the point is not renamed in every file'
+        ! grep -rq HP1-COOL1 "$work/job" || fail 'the point is not renamed in every file'
 }
 
 export DRYCALL=${DRYCALL:-$PWD/target/release/drycall}

@@ -67,7 +67,7 @@
   (settle (1+ before)))
 
 ;; A point, in every file that names it.
-(go-to "units.yaml" "HP1-CLG1")
+(go-to "units.yaml" "HP1-COOL1")
 (eglot-rename "HP1-COOLING")
 (dolist (file files) (with-current-buffer (buffer file) (eglot--signal-textDocument/didChange)))
 (settle count) ; a new name changes no finding, so nothing need be published

@@ -75,7 +75,7 @@ if not repaired then fail("the repair is not offered") end
 settle(before + 1)
 
 -- A point, in every file that names it.
-go_to("units.yaml", "HP1-CLG1")
+go_to("units.yaml", "HP1-COOL1")
 before = published
 vim.lsp.buf.rename("HP1-COOLING")
 wait("the new name", function()

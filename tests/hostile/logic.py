@@ -20,14 +20,14 @@ NEVER = "[dehumidification-never-runs]"
 
 def unit(folder, inputs, terms, outputs, never=()):
     """A job with one unit of one type, each input on a contact of its own; the output `o` dehumidifies."""
-    lines = ["unit-types:", "  big:", "    inputs:", *(f"      {name}: {{text: input {name}}}" for name in inputs)]
+    lines = ["unit-types:", "  big:", "    inputs:", *(f"      {name}: {{description: input {name}}}" for name in inputs)]
     if terms:
         lines += ["    terms:", *(f"      {name}: {text}" for name, text in terms)]
     lines += ["    outputs:", *(f"      {name}: {{when: {text}, role: reheat}}" for name, text in outputs)]
     lines += ["    serves: {dehumidification: o}"]
     if never:
         lines += ["    never: [" + ", ".join(never) + "]"]
-    lines += ["points:", *(f"  P-{name}: {{driven-by: {{contact: field}}, text: contact {name}}}" for name in inputs)]
+    lines += ["points:", *(f"  P-{name}: {{driven-by: {{contact: field}}, description: contact {name}}}" for name in inputs)]
     lines += ["units:", "  U:", "    type: big", "    zone: z", "    inputs:"]
     lines += [f"      {name}: P-{name}" for name in inputs]
     write(folder, "a.yaml", "\n".join(lines) + "\n" + ZONE)
@@ -71,8 +71,8 @@ def partners_apart(count):
 
 def chain(count):
     def fill(folder):
-        links = "".join(f"  P{n}: {{driven-by: {{point: P{n + 1}}}, text: link {n}}}\n" for n in range(count))
-        end = f"  P{count}: {{driven-by: {{operator: off}}, text: end}}\n"
+        links = "".join(f"  P{n}: {{driven-by: {{point: P{n + 1}}}, description: link {n}}}\n" for n in range(count))
+        end = f"  P{count}: {{driven-by: {{operator: off}}, description: end}}\n"
         wired = "units:\n  U: {type: stand-alone-dehumidifier, zone: z, inputs: {dehumidify: P0, occupied: not-wired}}\n"
         write(folder, "a.yaml", "points:\n" + links + end + wired + ZONE)
 
@@ -81,7 +81,7 @@ def chain(count):
 
 def ring(count):
     def fill(folder):
-        link = "  P{}: {{driven-by: {{point: P{}}}, text: link {}}}\n"
+        link = "  P{}: {{driven-by: {{point: P{}}}, description: link {}}}\n"
         write(folder, "a.yaml", "points:\n" + "".join(link.format(n, (n + 1) % count, n) for n in range(count)))
 
     return named(fill, f"a_ring_of_{count}")

@@ -36,12 +36,12 @@ def write(folder, path, text):
 
 @case({1}, "990000 more deviations")
 def deviations_at_one_entry(folder):
-    write(folder, "a.yaml", "points:\n" + "  # deviation: x, y\n" * 1_000_000 + "  A: {use: monitor, text: a}\n")
+    write(folder, "a.yaml", "points:\n" + "  # deviation: x, y\n" * 1_000_000 + "  A: {use: monitor, description: a}\n")
 
 
 @case({1}, "deviation-unneeded")
 def deviations_at_many_entries(folder):
-    entry = "  # deviation: text-missing, y\n  A%d: {use: monitor, text: a}\n"
+    entry = "  # deviation: description-missing, y\n  A%d: {use: monitor, description: a}\n"
     write(folder, "a.yaml", "points:\n" + "".join(entry % n for n in range(50_000)))
 
 
@@ -89,19 +89,19 @@ def a_fault_without_end(folder):
     write(folder, "a.yaml", "points:\n" + "".join(f"  P{n}: {{x: 1}}\n" for n in range(60_000)))
 
 
-@case({1}, "more findings of `name-twice`")
+@case({1}, "more findings of `duplicate-name`")
 def a_name_without_end(folder):
     write(folder, "a.yaml", "devices:\n" + "  A: {}\n" * 60_000)
 
 
 @case({1}, "is a name of 900 characters")
 def a_long_name(folder):
-    write(folder, "a.yaml", f"points:\n  {'A' * 900}: {{use: monitor, text: a}}\n")
+    write(folder, "a.yaml", f"points:\n  {'A' * 900}: {{use: monitor, description: a}}\n")
 
 
 @case({1})
 def a_name_of_a_hundred_thousand_letters(folder):
-    write(folder, "a.yaml", f"points:\n  {'A' * 100_000}: {{use: monitor, text: a}}\n")
+    write(folder, "a.yaml", f"points:\n  {'A' * 100_000}: {{use: monitor, description: a}}\n")
 
 
 @case({1}, "out of range")

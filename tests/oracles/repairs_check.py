@@ -167,7 +167,7 @@ def changes(job, unit):
             if declared.get("driven-by") == source:
                 yield changed(job, ("units", unit, "inputs", name), point)
         wired = written["inputs"].get(name)
-        if isinstance(wired, str) and job["points"].get(wired, {}).keys() <= {"text"} and wired in job["points"]:
+        if isinstance(wired, str) and job["points"].get(wired, {}).keys() <= {"description"} and wired in job["points"]:
             yield changed(job, ("points", wired, "driven-by"), source)
     for point, declared in job["points"].items():
         driver = declared.get("driven-by")

@@ -24,8 +24,8 @@ import yaml
 # Units of one job: enough that starting the program does not count.
 UNITS = 250
 # A job is only as good as its reading: none of these may be found in it.
-UNREAD = {"name-unknown", "name-twice", "terminal-unknown", "yaml-broken", "key-unknown", "key-missing", "value-unfit",
-          "unit-of-measure-missing", "too-large", "window-reversed", "import-unreadable"}
+UNREAD = {"name-unknown", "duplicate-name", "terminal-unknown", "syntax-error", "key-unknown", "key-missing", "wrong-value",
+          "unit-of-measure-missing", "too-large", "window-ends-before-start", "import-unreadable"}
 # The program lists no more blocking sets than this for one kind of moment.
 MOST_SETS = 12
 
@@ -110,7 +110,7 @@ def reviewed(program, job):
     with tempfile.TemporaryDirectory() as folder:
         text = yaml.dump(job, allow_unicode=True, sort_keys=False, width=10**6)
         pathlib.Path(folder, "site.yaml").write_text(text, encoding="utf-8")
-        review = subprocess.run([program, "review", folder, "--form", "json", "--from", "error"], capture_output=True,
+        review = subprocess.run([program, "review", folder, "--format", "json", "--level", "error"], capture_output=True,
                                 encoding="utf-8")
         if review.returncode not in (0, 1):
             raise ValueError(f"the program exits with {review.returncode}: {review.stderr}")

@@ -225,7 +225,7 @@ class Maker:
         """A point; `call` is the call that it carries most often, `before` the points it may look at."""
         rng = self.rng
         if self.chance(0.03):
-            return {"text": "driven by nothing"}
+            return {"description": "driven by nothing"}
         source = self.source(call, before)
         if self.chance(0.12):
             source["inverted"] = rng.choice(["true", "true", "false"])
@@ -251,7 +251,7 @@ class Maker:
         if kind < 5:
             return {"contact": "field"}
         if kind < 6:
-            return {"operator": rng.choice(["on", "off", "either"])}
+            return {"operator": rng.choice(["on", "off", "on-or-off"])}
         if kind < 7 and before:
             return {"point": rng.choice(before)}
         if kind < 9 and before:
@@ -289,11 +289,11 @@ class Maker:
         rng.shuffle(inputs)
         options = [(f"option-{n}", [f"choice-{n}{letter}" for letter in "abc"[:rng.randint(2, 3)]])
                    for n in range(rng.randrange(3))]
-        made = {"options": {}, "inputs": {name: {"text": name} for name in inputs}, "terms": {}, "outputs": {}}
+        made = {"options": {}, "inputs": {name: {"description": name} for name in inputs}, "terms": {}, "outputs": {}}
         for option, choices in options:
             made["options"][option] = {"choices": choices}
             if self.chance(0.7):
-                made["options"][option]["as-shipped"] = rng.choice(choices)
+                made["options"][option]["default"] = rng.choice(choices)
         known = list(inputs)
         terms = []
         for n in range(rng.randrange(4)):

@@ -137,7 +137,7 @@ class Unit:
             return command
         source = self.source(command, name)
         # What is free is told by the point's state, whichever way the relay is wired.
-        free = "contact" in command or command.get("operator") == "either"
+        free = "contact" in command or command.get("operator") == "on-or-off"
         return f"(not {source})" if command.get("inverted") == "true" and not free else source
 
     def source(self, driver, point):
@@ -160,8 +160,8 @@ class Unit:
 
     def compiled(self):
         """For each service a function of the atoms: whether it is called for, and whether it is on."""
-        shipped = {name: o.get("as-shipped", o["choices"][0]) for name, o in self.type.get("options", {}).items()}
-        chosen = {**shipped, **self.unit.get("options", {})}
+        default = {name: o.get("default", o["choices"][0]) for name, o in self.type.get("options", {}).items()}
+        chosen = {**default, **self.unit.get("options", {})}
         lines = {**self.type.get("terms", {}), **{name: o["when"] for name, o in self.type["outputs"].items()}}
 
         def named(name):
@@ -220,7 +220,7 @@ class Unit:
             elif all(on for _, asked, on in results if asked):
                 judged[values] = "always"
             else:
-                judged[values] = "unless"
+                judged[values] = "conditional"
                 blocks[values] = [(state, on) for state, asked, on in results if asked]
         all_of = set(judged.values())
         gaps, minute = [], 0
@@ -232,7 +232,7 @@ class Unit:
         length, start = max(gaps, key=lambda gap: (gap[0], -gap[1])) if gaps else (0, 0)
         longest = {"from": self.job.label(start), "to": self.job.label(start + length), "hours": length / 60}
         return {
-            "verdict": all_of.pop() if len(all_of) == 1 else "unless",
+            "verdict": all_of.pop() if len(all_of) == 1 else "conditional",
             "hours": (len(self.job.minutes) - sum(length for length, _ in gaps)) / 60,
             "gaps": len(gaps),
             "longest-gap": longest if gaps else None,

@@ -1,4 +1,4 @@
-"""Logic words, read by themselves: `dehumidify and not cool-1 and (occupied or dehumidify-when is any-time)`.
+"""Logic words, read by themselves: `dehumidify and not cool-1 and (unoccupied-dehumidification is allowed or occupied)`.
 
 A reader of its own, so that a mistake in the program's reader is seen. It gives nested tuples: `("is", name)`,
 `("choice", option, choice)`, `("not", x)`, `("and", x, y)`, `("or", x, y)`; `source` turns them into Python.

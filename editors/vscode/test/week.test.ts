@@ -19,7 +19,7 @@ const week: Week = {
   services: [
     { service: "dehumidification", states: [
       { verdict: "never", unless: [], because: [{ text: "`occupied` is not wired", at: line(1) }, { text: "it is off", at: line(2) }] },
-      { verdict: "unless", unless: ["a first-stage cooling call", "CR1-OCC off"], because: [] },
+      { verdict: "conditional", unless: ["a first-stage cooling call", "CR1-OCC off"], because: [] },
     ] },
     { service: "cooling", states: [{ verdict: "always", unless: [], because: [] }] },
   ],
@@ -30,7 +30,7 @@ test("a lane says what holds from when to when", () => {
     ["unoccupied", "00:00", "08:00"], ["occupied", "08:00", "17:00"], ["unoccupied", "17:00", "24:00"],
   ]);
   assert.deepEqual(bars(week, day, 0).map(({ cause }) => cause?.range.start.line), [7, 7, 7]);
-  assert.deepEqual(bars(week, day, 1).map(({ look, cause }) => [look, cause?.range.start.line]), [["never", 7], ["unless", undefined], ["never", 9]]);
+  assert.deepEqual(bars(week, day, 1).map(({ look, cause }) => [look, cause?.range.start.line]), [["never", 7], ["conditional", undefined], ["never", 9]]);
 });
 
 test("what does not change is one bar, whatever changes beside it", () => {

@@ -29,7 +29,7 @@ fn judge(job: &Job, memo: &Memo) -> usize {
 }
 
 fn one_unit(c: &mut Criterion) {
-    let job = job::job(&heat_pump("occupied", "{schedule: office-hours}", ZONE));
+    let job = job::job(&heat_pump("locked-out", "{schedule: office-hours}", ZONE));
     let verdicts = |u: &analysis::UnitAnalysis<'_>| drop(black_box(u.verdicts()));
     // The type, the schedule and the period are those of the other units in a job; here nothing is known yet.
     c.bench_function("one unit's year, cold", |b| b.iter(|| job::unit_of(&job, verdicts)));
@@ -48,8 +48,8 @@ fn campus(units: usize) -> Job {
     let mut text: [String; 4] = ["units:\n", "points:\n", "zones:\n", "schedules:\n"].map(str::to_owned);
     let [written, points, zones, schedules] = &mut text;
     for n in 0..units {
-        let option = if n % 3 == 0 { "occupied" } else { "any-time" };
-        write!(written, "  U-{n}:\n    type: heat-pump-with-hot-gas-reheat\n    zone: zone-{n}\n    options: {{dehumidify-when: {option}}}\n    inputs:\n").unwrap();
+        let option = if n % 3 == 0 { "locked-out" } else { "allowed" };
+        write!(written, "  U-{n}:\n    type: heat-pump-with-hot-gas-reheat\n    zone: zone-{n}\n    options: {{unoccupied-dehumidification: {option}}}\n    inputs:\n").unwrap();
         for input in ["cool-1", "heat-1", "heat-2", "dehumidify", "occupied"] {
             writeln!(written, "      {input}: U-{n}-{input}").unwrap();
             let driver = match input {

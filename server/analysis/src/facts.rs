@@ -67,7 +67,7 @@ impl UnitAnalysis<'_> {
             }
             None => Because::new(
                 self.unit_type.place(name.at),
-                format!("`{}` is `{choice}` as shipped", name.value),
+                format!("`{}` is `{choice}` by default", name.value),
             ),
         })
     }

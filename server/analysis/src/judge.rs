@@ -32,10 +32,10 @@ impl UnitAnalysis<'_> {
         } else if each.iter().all(|v| *v == Verdict::Always) {
             Verdict::Always
         } else {
-            Verdict::Unless
+            Verdict::Conditional
         };
         let (unless, cut_short) =
-            if verdict == Verdict::Unless { self.unless(service, &each) } else { (Vec::new(), false) };
+            if verdict == Verdict::Conditional { self.unless(service, &each) } else { (Vec::new(), false) };
         let hours = self.moments().iter().zip(each.iter()).filter(|(_, v)| **v != Verdict::Never);
         ServiceVerdict {
             service: service.clone(),
@@ -114,7 +114,7 @@ impl UnitAnalysis<'_> {
     fn unless(&self, service: &str, each: &[Verdict]) -> (Vec<String>, bool) {
         let mut sets: Vec<(Cube, Vec<Option<Mode>>)> = Vec::new();
         let mut cut_short = false;
-        for (moment, _) in self.moments().iter().zip(each).filter(|(_, v)| **v == Verdict::Unless) {
+        for (moment, _) in self.moments().iter().zip(each).filter(|(_, v)| **v == Verdict::Conditional) {
             let Some(found) = self.blocking(service, moment) else { continue };
             cut_short |= !found.complete;
             for cube in &found.items {
@@ -226,7 +226,7 @@ fn judge(service: &Function, demand: &Function, moment: &Moment) -> Verdict {
     let asked = moment.allowed.and(&demand.restrict_all(&moment.scheduled));
     match asked.implies(&on) {
         Answer::Yes => Verdict::Always,
-        Answer::No => Verdict::Unless,
+        Answer::No => Verdict::Conditional,
         Answer::Unknown => Verdict::NotProven,
     }
 }

@@ -98,7 +98,7 @@ fn choices(unit: Found<'_, Unit>, unit_type: &UnitType) -> Box<[Option<usize>]> 
     {
         Some((_, choice)) => option.choices.iter().position(|c| c.value == choice.value),
         None if strays || unit.entry.facts.doubtful() => None,
-        None => Some(option.as_shipped),
+        None => Some(option.default),
     };
     unit_type.options.iter().map(of).collect()
 }

@@ -8,7 +8,7 @@ pub enum Verdict {
     /// No allowed state turns it on.
     Never,
     /// It runs when called for, unless something blocks it.
-    Unless,
+    Conditional,
     /// Every call for it is honoured.
     Always,
     /// It was too large to prove: it may be any of the others.
@@ -20,7 +20,7 @@ impl Verdict {
     pub fn word(self) -> &'static str {
         match self {
             Verdict::Never => "never",
-            Verdict::Unless => "unless",
+            Verdict::Conditional => "conditional",
             Verdict::Always => "always",
             Verdict::NotProven => "not proven",
         }

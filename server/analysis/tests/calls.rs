@@ -10,7 +10,7 @@ use logic::{Cube, Function, Literal};
 
 /// Whether calls of the zone can be on together while unoccupied.
 fn together(zone: &str, calls: &[&'static str]) -> bool {
-    unit(&heat_pump("any-time", "{schedule: office-hours}", zone), |u| {
+    unit(&heat_pump("allowed", "{schedule: office-hours}", zone), |u| {
         let on = calls.iter().map(|call| {
             let atom = Atom::Call { zone: "reading-room".into(), call: model::Call::of(call).unwrap() };
             Literal { var: u.wires.var(&atom).unwrap(), value: true }
@@ -52,7 +52,7 @@ fn no_setpoint_no_call_and_second_implies_first() {
     let zone = "{schedule: office-hours, unoccupied: {cool-above: 80 °F, dehumidify-above: 55 %RH}}";
     assert!(!together(zone, &["heat-1"]) && !together(zone, &["heat-2"]));
     assert!(together(zone, &["cool-1", "dehumidify"]));
-    unit(&heat_pump("any-time", "{operator: either}", job::ZONE), |u| {
+    unit(&heat_pump("allowed", "{operator: on-or-off}", job::ZONE), |u| {
         let var =
             |call| Function::var(u.wires.var(&Atom::Call { zone: "reading-room".into(), call }).unwrap());
         assert!(u.can_be_on(&var(model::Call::Heat2).and(&var(model::Call::Heat1).not())).is_no());

@@ -35,7 +35,7 @@ fn zone<T>(job: &Job, look: impl FnOnce(&ZoneDrift<'_>, &Memo) -> T) -> Option<T
 /// A zone that nothing heats, cools or dries, for it is never occupied.
 fn closed() -> String {
     heat_pump(
-        "occupied",
+        "locked-out",
         "{schedule: never}",
         "{schedule: never, unoccupied: {dehumidify-above: 55 %RH}, space: {floor-area: 110 m², ceiling: 3 m, infiltration: 0.3 /h}}",
     ) + "  never: {values: occupancy, default: unoccupied, week: {mon-sun: none}}\n"
@@ -82,7 +82,8 @@ fn a_closed_zone_follows_the_exponential() {
 #[test]
 fn the_worst_gap_is_the_weekend() {
     let zone_text = "{schedule: office-hours, occupied: {heat-below: 70 °F, cool-above: 75 °F, dehumidify-above: 50 %RH}, unoccupied: {heat-below: 62 °F, cool-above: 80 °F, dehumidify-above: 50 %RH}}";
-    let job = job_in(DESIGN, "2027-06-01", 60, &heat_pump("occupied", "{schedule: office-hours}", zone_text));
+    let job =
+        job_in(DESIGN, "2027-06-01", 60, &heat_pump("locked-out", "{schedule: office-hours}", zone_text));
     zone(&job, |zone, memo| {
         let prediction = zone.prediction(memo).unwrap();
         let gap = prediction.worst_gap.as_ref().unwrap();
@@ -98,7 +99,7 @@ fn the_worst_gap_is_the_weekend() {
         assert!(Arc::ptr_eq(&prediction, &zone.prediction(memo).unwrap()), "worked out once");
     })
     .unwrap();
-    let any_time = heat_pump("any-time", "{schedule: office-hours}", zone_text);
+    let any_time = heat_pump("allowed", "{schedule: office-hours}", zone_text);
     let dried =
         zone(&job_in(DESIGN, "2027-06-01", 60, &any_time), |zone, memo| zone.prediction(memo).unwrap());
     assert_eq!(dried.unwrap().worst_gap, None);

@@ -13,9 +13,9 @@ const OFFICE: &str = "{schedule: office-hours}";
 /// longest gap is Friday 17:00 to Monday 08:00, 63 h; 62 or 64 h across a clock change. Arithmetic.
 #[test]
 fn forty_five_hours_a_week() {
-    unit(&heat_pump("occupied", OFFICE, ZONE), |u| {
+    unit(&heat_pump("locked-out", OFFICE, ZONE), |u| {
         let verdict = u.verdict(&"dehumidification".into());
-        assert_eq!(verdict.verdict, Verdict::Unless);
+        assert_eq!(verdict.verdict, Verdict::Conditional);
         // 2027 begins and ends on a Friday: 261 working days.
         assert_eq!(verdict.hours, Some(261.0 * 9.0));
         let gaps = u.gaps("dehumidification").unwrap();
@@ -39,12 +39,15 @@ fn forty_five_hours_a_week() {
     });
 }
 
-/// Under `any-time` it can run at any hour, unless something else is called.
+/// Under `allowed` it can run at any hour, unless something else is called.
 #[test]
 fn any_time_has_no_gap() {
-    unit(&heat_pump("any-time", OFFICE, ZONE), |u| {
+    unit(&heat_pump("allowed", OFFICE, ZONE), |u| {
         let verdict = u.verdict(&"dehumidification".into());
-        assert_eq!((verdict.verdict, verdict.hours, verdict.gaps), (Verdict::Unless, Some(8760.0), Some(0)));
+        assert_eq!(
+            (verdict.verdict, verdict.hours, verdict.gaps),
+            (Verdict::Conditional, Some(8760.0), Some(0))
+        );
         let unless = [
             "a first-stage cooling call",
             "a second-stage heating call",
@@ -60,7 +63,7 @@ fn any_time_has_no_gap() {
 #[test]
 fn no_limit_while_unoccupied_is_a_gap() {
     let zone = ZONE.replace("cool-above: 80 °F, dehumidify-above: 55 %RH", "cool-above: 80 °F");
-    unit(&heat_pump("any-time", OFFICE, &zone), |u| {
+    unit(&heat_pump("allowed", OFFICE, &zone), |u| {
         assert_eq!(u.verdict(&"dehumidification".into()).hours, Some(261.0 * 9.0));
     });
 }
@@ -69,11 +72,12 @@ fn no_limit_while_unoccupied_is_a_gap() {
 /// backwards, nor a point with a mistyped key, nor an input that may be the mistyped one.
 #[test]
 fn doubt_is_no_proof() {
-    let good = heat_pump("occupied", OFFICE, ZONE);
+    let good = heat_pump("locked-out", OFFICE, ZONE);
     let backwards = good.replace("08:00-17:00", "17:00-08:00");
     let mistyped_key = good.replace("U-occupied: {driven-by:", "U-occupied: {drivn-by:");
     let mistyped_input = good.replace("      occupied: U-occupied", "      ocupied: U-occupied");
-    let mistyped_choice = good.replace("dehumidify-when: occupied", "dehumidify-when: ocupied");
+    let mistyped_choice =
+        good.replace("unoccupied-dehumidification: locked-out", "unoccupied-dehumidification: ocupied");
     for text in [backwards, mistyped_key, mistyped_input, mistyped_choice] {
         assert!(text != good);
         unit(&text, |u| assert_eq!(u.verdict(&"dehumidification".into()).hours, Some(8760.0), "{text}"));
@@ -87,7 +91,7 @@ fn doubt_is_no_proof() {
 fn circles_are_named_and_not_followed() {
     let circle = "{point: A}";
     let points = "  A: {driven-by: {logic: B and not C}}\n  B: {driven-by: {point: A}}\n  C: {driven-by: {point: B}}\n";
-    let text = heat_pump("occupied", circle, ZONE).replace("points:\n", &format!("points:\n{points}"));
+    let text = heat_pump("locked-out", circle, ZONE).replace("points:\n", &format!("points:\n{points}"));
     unit(&text, |u| {
         let names: Vec<&str> = u.wires.circles.iter().map(|(_, name)| name.as_str()).collect();
         assert_eq!(names, ["A", "B", "C"]);
@@ -98,7 +102,7 @@ fn circles_are_named_and_not_followed() {
 /// Ties that lead round, to themselves or to no input at all may be on or off.
 #[test]
 fn ties_that_lead_nowhere() {
-    let good = heat_pump("occupied", OFFICE, ZONE);
+    let good = heat_pump("locked-out", OFFICE, ZONE);
     for (cool, occupied) in [("occupied", "cool-1"), ("cool-1", "occupied"), ("cool-1", "nowhere")] {
         let text = good.replace("cool-1: U-cool-1", &format!("cool-1: {{tied-to: {cool}}}"));
         let text = text.replace("occupied: U-occupied", &format!("occupied: {{tied-to: {occupied}}}"));

@@ -31,12 +31,12 @@ fn unless(u: &UnitAnalysis<'_>) -> (Verdict, Vec<String>) {
 fn an_interlock_before_the_terminal_blocks() {
     let points = "  DH1-FLOAT: {driven-by: {contact: field}}
   DOOR: {driven-by: {contact: field}}
-  HAND: {driven-by: {operator: either}}
+  HAND: {driven-by: {operator: on-or-off}}
   DH1-DRY: {driven-by: {logic: DH1-CALL and HAND and not DOOR}}
 ";
     unit(&dehumidifier(points), |u| {
         let sets = ["DH1-FLOAT on", "DOOR on", "HAND off"].map(str::to_owned).to_vec();
-        assert_eq!(unless(u), (Verdict::Unless, sets));
+        assert_eq!(unless(u), (Verdict::Conditional, sets));
     });
 }
 
@@ -44,7 +44,7 @@ fn an_interlock_before_the_terminal_blocks() {
 #[test]
 fn a_second_source_of_the_call_asks_too() {
     let points = "  DH1-FLOAT: {driven-by: {operator: off}}
-  BY-HAND: {driven-by: {operator: either}}
+  BY-HAND: {driven-by: {operator: on-or-off}}
   DH1-DRY: {driven-by: {logic: DH1-CALL or BY-HAND}}
 ";
     unit(&dehumidifier(points), |u| assert_eq!(unless(u), (Verdict::Always, Vec::new())));
@@ -58,7 +58,7 @@ fn an_inverted_contact_is_told_as_the_point_stands() {
   DH1-DRY: {driven-by: {point: RELAY, inverted: true}}
 ";
     unit(&dehumidifier(points), |u| {
-        assert_eq!(unless(u), (Verdict::Unless, vec!["DH1-FLOAT on".to_owned()]));
+        assert_eq!(unless(u), (Verdict::Conditional, vec!["DH1-FLOAT on".to_owned()]));
         let chart = chart(u);
         let wired = |name: &str| chart.inputs.iter().find(|i| i.name == name).unwrap().wired.clone();
         assert_eq!(

@@ -27,7 +27,7 @@ fn office_hours(period: &Period) -> f64 {
 
 #[test]
 fn a_unit_over_its_year_and_over_a_past_week_is_told_of_the_hours_of_each() {
-    let job = job::job(&heat_pump("occupied", "{schedule: office-hours}", ZONE));
+    let job = job::job(&heat_pump("locked-out", "{schedule: office-hours}", ZONE));
     let (view, memo) = (View::new(&job), Memo::default());
     let unit = view.find::<Unit>(&Name::new("U")).unwrap();
     let review = Analysis::of_review(&view, &memo).unwrap();
@@ -51,7 +51,7 @@ fn a_unit_over_its_year_and_over_a_past_week_is_told_of_the_hours_of_each() {
 
 #[test]
 fn a_schedule_over_two_periods_is_two() {
-    let job = job::job(&heat_pump("occupied", "{schedule: office-hours}", ZONE));
+    let job = job::job(&heat_pump("locked-out", "{schedule: office-hours}", ZONE));
     let (view, memo) = (View::new(&job), Memo::default());
     let schedule = view.find(&Name::new("office-hours")).unwrap();
     let review = Analysis::of_review(&view, &memo).unwrap();

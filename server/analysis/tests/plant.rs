@@ -15,7 +15,10 @@ fn verdicts_say_what_blocks() {
     unit(&plant("P-trip-6"), |u| {
         assert_eq!(u.signals.len(), 60);
         let drying = u.verdict(&"dehumidification".into());
-        assert_eq!((drying.verdict, drying.hours, drying.gaps), (Verdict::Unless, Some(8760.0), Some(0)));
+        assert_eq!(
+            (drying.verdict, drying.hours, drying.gaps),
+            (Verdict::Conditional, Some(8760.0), Some(0))
+        );
         // The list is cut short far down the row of machines. The third leads by schedule and then needs no hand, but
         // the fourth may not lead while it does.
         let drying_unless = |set: &str| drying.unless.iter().any(|known| known == set);

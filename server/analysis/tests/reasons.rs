@@ -24,16 +24,16 @@ fn kinds(text: &str) -> Vec<ReasonKind> {
 
 #[test]
 fn the_path_from_the_option_to_the_point() {
-    let text = heat_pump("occupied", "", ZONE).replace("{driven-by: }", "{}");
+    let text = heat_pump("locked-out", "", ZONE).replace("{driven-by: }", "{}");
     assert_eq!(kinds(&text), [ReasonKind::Option, ReasonKind::Wiring, ReasonKind::Undriven]);
     let facts: Vec<String> = why(&text).into_iter().flat_map(|(_, texts)| texts).collect();
     assert_eq!(
         facts,
         [
-            "`dehumidify-when` is `occupied`",
+            "`unoccupied-dehumidification` is `locked-out`",
             "`occupied` is wired to U-occupied",
             "nothing drives U-occupied, so it stays off",
-            "`permitted` is on when occupied or dehumidify-when is any-time",
+            "`permitted` is on when unoccupied-dehumidification is allowed or occupied",
             "`drying` is on when dehumidify and permitted and not cool-1 and not heat-2 and (occupied or not heat-1)",
             "`reheat-valve` is on when drying",
             "`dehumidification` is on when reheat-valve",
@@ -43,7 +43,7 @@ fn the_path_from_the_option_to_the_point() {
 
 #[test]
 fn the_window_behind_a_chain_of_points() {
-    let text = heat_pump("occupied", "{point: P}", ZONE)
+    let text = heat_pump("locked-out", "{point: P}", ZONE)
         .replace("points:\n", "points:\n  P: {driven-by: {schedule: office-hours}}\n");
     assert_eq!(kinds(&text), []);
     let empty = text.replace("mon-fri: 08:00-17:00", "mon-fri: none");
@@ -64,8 +64,8 @@ fn wiring_is_told_before_setpoints() {
         ReasonKind::NoLimit(model::Call::Dehumidify),
         ReasonKind::NoLimit(model::Call::Dehumidify),
     ];
-    assert_eq!(kinds(&heat_pump("any-time", "{operator: on}", silent)), limits);
-    let both = heat_pump("occupied", "", silent).replace("{driven-by: }", "{}");
+    assert_eq!(kinds(&heat_pump("allowed", "{operator: on}", silent)), limits);
+    let both = heat_pump("locked-out", "", silent).replace("{driven-by: }", "{}");
     assert_eq!(kinds(&both), [ReasonKind::Option, ReasonKind::Wiring, ReasonKind::Undriven]);
 }
 
@@ -73,7 +73,7 @@ fn wiring_is_told_before_setpoints() {
 #[test]
 fn a_gap_names_the_mode_it_comes_from() {
     let zone = ZONE.replace("cool-above: 80 °F, dehumidify-above: 55 %RH", "cool-above: 80 °F");
-    unit(&heat_pump("any-time", "{operator: on}", &zone), |u| {
+    unit(&heat_pump("allowed", "{operator: on}", &zone), |u| {
         assert!(u.holds(NEVER, |_| true).is_no());
         let unoccupied = |m: &analysis::Moment| m.mode == Some(analysis::Mode::Unoccupied);
         let reasons = u.why(NEVER, unoccupied).unwrap();
@@ -96,7 +96,7 @@ fn a_gap_names_the_mode_it_comes_from() {
 #[test]
 fn outputs_and_inputs_have_reasons_too() {
     let text =
-        heat_pump("any-time", "{operator: on}", ZONE).replace("heat-2: U-heat-2", "heat-2: {tied: off}");
+        heat_pump("allowed", "{operator: on}", ZONE).replace("heat-2: U-heat-2", "heat-2: {tied: off}");
     unit(&text, |u| {
         assert!(u.why(Claim::OutputNever("compressor"), |_| true).is_none());
         let never = u.why(Claim::OutputNever("auxiliary-heat"), |_| true).unwrap();
@@ -115,8 +115,8 @@ fn outputs_and_inputs_have_reasons_too() {
 /// Tying the occupied input to the dehumidify call makes the two choices of the option alike.
 #[test]
 fn a_tie_makes_choices_alike() {
-    let alike = Claim::ChoicesAlike("dehumidify-when", 0, 1);
-    let text = heat_pump("occupied", "{contact: field}", ZONE);
+    let alike = Claim::ChoicesAlike("unoccupied-dehumidification", 0, 1);
+    let text = heat_pump("locked-out", "{contact: field}", ZONE);
     unit(&text, |u| assert!(u.holds(alike, |_| true).is_no()));
     unit(&text.replace("occupied: U-occupied", "occupied: {tied-to: dehumidify}"), |u| {
         let kinds: Vec<ReasonKind> = u.why(alike, |_| true).unwrap().iter().map(|r| r.kind).collect();

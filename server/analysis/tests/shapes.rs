@@ -47,8 +47,11 @@ fn unit(n: usize, dice: &[u8]) -> (String, String) {
     let die = |i: usize, sides: usize| usize::from(dice.get(i).copied().unwrap_or(0)) % sides;
     let zone = ZONES[die(0, 5)];
     let calling = ZONES[die(13, 8).min(5) % 5];
-    let option =
-        ["", "    options: {dehumidify-when: occupied}\n", "    options: {dehumidify-when: any-time}\n"];
+    let option = [
+        "",
+        "    options: {unoccupied-dehumidification: locked-out}\n",
+        "    options: {unoccupied-dehumidification: allowed}\n",
+    ];
     let mut units = format!(
         "  U{n}:\n    type: {}\n    zone: {zone}\n{}    inputs:\n",
         TYPES[die(1, 8) / 7],
@@ -66,7 +69,7 @@ fn unit(n: usize, dice: &[u8]) -> (String, String) {
         writeln!(units, "      {input}: {wire}").unwrap();
         let driver = match (die(8 + i, 64), *input) {
             (0, _) => "{operator: on}".to_owned(),
-            (1, _) => "{operator: either}".to_owned(),
+            (1, _) => "{operator: on-or-off}".to_owned(),
             (2, _) => "{contact: field}".to_owned(),
             (3, _) => format!("{{logic: \"U{n}-occupied and not U{n}-dehumidify\"}}"),
             (4, _) => "{schedule: late, inverted: true}".to_owned(),
@@ -90,7 +93,7 @@ fn told(job: &Job, memo: &Memo, unit: model::Found<'_, Unit>) -> Told {
     claims
         .extend(analysis.outputs().iter().flat_map(|(o, _)| [Claim::OutputNever(o), Claim::OutputAlways(o)]));
     claims.extend(INPUTS.iter().flat_map(|i| [Claim::InputNever(i), Claim::InputWithoutEffect(i)]));
-    claims.push(Claim::ChoicesAlike("dehumidify-when", 0, 1));
+    claims.push(Claim::ChoicesAlike("unoccupied-dehumidification", 0, 1));
     let reasons = claims.into_iter().map(|claim| analysis.why(claim, |_| true));
     (analysis.verdicts(), reasons.collect())
 }

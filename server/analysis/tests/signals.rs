@@ -11,7 +11,7 @@ use logic::Function;
 /// A unit of inputs `a` and `b`, each shown by an output, and these points.
 fn wired(a: &str, b: &str, points: &str, look: impl FnOnce(&UnitAnalysis<'_>)) {
     let text = format!(
-        "unit-types:\n  relays:\n    inputs: {{a: {{text: first}}, b: {{text: second}}}}\n    outputs: {{first: {{when: a}}, second: {{when: b}}}}\nunits:\n  U: {{type: relays, zone: reading-room, inputs: {{a: {a}, b: {b}}}}}\npoints:\n{points}\nzones:\n  reading-room: {}\n{HOURS}",
+        "unit-types:\n  relays:\n    inputs: {{a: {{description: first}}, b: {{description: second}}}}\n    outputs: {{first: {{when: a}}, second: {{when: b}}}}\nunits:\n  U: {{type: relays, zone: reading-room, inputs: {{a: {a}, b: {b}}}}}\npoints:\n{points}\nzones:\n  reading-room: {}\n{HOURS}",
         job::ZONE
     );
     job::unit(&text, look);
@@ -54,7 +54,7 @@ fn an_inversion_turns_its_source_round_and_a_second_turns_it_back() {
 
 #[test]
 fn logic_joins_points() {
-    let points = "  A: {driven-by: {logic: B and not (C or D)}}\n  B: {driven-by: {call: dehumidify, zone: reading-room}}\n  C: {driven-by: {contact: field}}\n  D: {driven-by: {operator: either}}";
+    let points = "  A: {driven-by: {logic: B and not (C or D)}}\n  B: {driven-by: {call: dehumidify, zone: reading-room}}\n  C: {driven-by: {contact: field}}\n  D: {driven-by: {operator: on-or-off}}";
     wired("A", "not-wired", points, |u| {
         let call = atom(u, &Atom::Call { zone: "reading-room".into(), call: model::Call::Dehumidify });
         let (contact, hand) = (atom(u, &Atom::Contact("C".into())), atom(u, &Atom::Operator("D".into())));
@@ -90,7 +90,7 @@ fn an_operator_who_left_it_somewhere_is_no_free_hand() {
 /// What nothing drives stays off, what it drives takes that as its source, and the ends of both paths hang free.
 #[test]
 fn nothing_drives_it() {
-    let points = "  A: {text: relay}\n  B: {driven-by: {point: A, inverted: true}}";
+    let points = "  A: {description: relay}\n  B: {driven-by: {point: A, inverted: true}}";
     wired("A", "B", points, |u| {
         assert_eq!(constant(u), [Some(false), Some(true)]);
         assert!(u.signals.iter().all(|signal| signal.hangs_free));

@@ -15,11 +15,11 @@ const ON: bool = true;
 const NO: bool = false;
 
 const ROWS: &[Row] = &[
-    ([ON, NO, NO, NO, NO], Some("any-time"), [ON, ON], [ON, ON, NO]),
-    ([ON, NO, NO, NO, NO], Some("occupied"), [NO, NO], [NO, NO, NO]),
-    ([ON, NO, NO, NO, ON], Some("occupied"), [ON, ON], [ON, ON, NO]),
+    ([ON, NO, NO, NO, NO], Some("allowed"), [ON, ON], [ON, ON, NO]),
+    ([ON, NO, NO, NO, NO], Some("locked-out"), [NO, NO], [NO, NO, NO]),
+    ([ON, NO, NO, NO, ON], Some("locked-out"), [ON, ON], [ON, ON, NO]),
     ([ON, ON, NO, NO, ON], None, [ON, NO], [ON, NO, NO]),
-    ([ON, NO, ON, NO, NO], Some("any-time"), [NO, NO], [ON, NO, ON]),
+    ([ON, NO, ON, NO, NO], Some("allowed"), [NO, NO], [ON, NO, ON]),
     ([ON, NO, ON, NO, ON], None, [NO, NO], [ON, ON, NO]),
     ([ON, NO, ON, ON, ON], None, [NO, NO], [ON, NO, ON]),
 ];
@@ -28,7 +28,7 @@ const ROWS: &[Row] = &[
 fn outputs(kind: &str, choice: &str, inputs: &[(&str, bool)], wanted: &[&str]) -> Vec<bool> {
     let drivers =
         inputs.iter().map(|(input, on)| (*input, if *on { "{operator: on}" } else { "{operator: off}" }));
-    let options = format!("{{dehumidify-when: {choice}}}");
+    let options = format!("{{unoccupied-dehumidification: {choice}}}");
     let text = wired(kind, &options, &drivers.collect::<Vec<_>>(), "");
     unit(&text, |u| {
         let output =
@@ -38,7 +38,7 @@ fn outputs(kind: &str, choice: &str, inputs: &[(&str, bool)], wanted: &[&str]) -
 }
 
 fn choices(option: Option<&'static str>) -> Vec<&'static str> {
-    option.map_or_else(|| vec!["any-time", "occupied"], |choice| vec![choice])
+    option.map_or_else(|| vec!["allowed", "locked-out"], |choice| vec![choice])
 }
 
 #[test]
@@ -79,7 +79,7 @@ fn second_stage_heating_runs_both_stages() {
         [("dehumidify", true), ("cool-1", false), ("heat-1", true), ("heat-2", true), ("occupied", true)];
     let on = outputs(
         "heat-pump-with-hot-gas-reheat",
-        "any-time",
+        "allowed",
         &inputs,
         &["compressor", "reversing-valve", "auxiliary-heat"],
     );
@@ -113,5 +113,5 @@ fn occupied_tied_to_the_dehumidify_call() {
             u.outputs().to_vec()
         })
     };
-    assert_eq!(tied("any-time"), tied("occupied"));
+    assert_eq!(tied("allowed"), tied("locked-out"));
 }

@@ -2,7 +2,6 @@
 
 use crate::about::About;
 use crate::context::Ctx;
-use crate::hint::did_you_mean;
 use crate::repair::proposal::Proposal;
 use analysis::Because;
 use model::{
@@ -124,7 +123,7 @@ impl Finding {
         let advice = if near.is_empty() {
             format!("correct the name, or declare it under `{}:`", kind.section())
         } else {
-            did_you_mean(near.iter().map(Name::as_str))
+            model::did_you_mean(name, near.iter().map(Name::as_str))
         };
         Cow::Owned(format!("{}; {advice}", self.message))
     }

@@ -8,7 +8,6 @@ mod checks;
 mod context;
 mod dehumidification;
 mod held;
-mod hint;
 mod identity;
 mod occupancy;
 mod others;

@@ -3,8 +3,7 @@
 use crate::about::{About, noun};
 use crate::check::Sink;
 use crate::context::Ctx;
-use crate::hint::did_you_mean;
-use model::{Name, ProblemKind, Spot, Within, list_words, nearest};
+use model::{Name, ProblemKind, Spot, Within, did_you_mean, list_words, nearest};
 use syntax::{NodeId, Part};
 
 /// Reports an entry's problems of one kind.
@@ -55,7 +54,7 @@ pub(crate) fn advice<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clon
     if near.is_empty() {
         format!("{it_has} {}", list_words(known, "and"))
     } else {
-        did_you_mean(near.into_iter())
+        did_you_mean(name, near.into_iter())
     }
 }
 

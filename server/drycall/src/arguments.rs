@@ -1,5 +1,6 @@
 //! What may be asked for on the command line.
 
+use clap::error::{ContextKind, ContextValue, Error};
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -19,15 +20,15 @@ pub(crate) enum Command {
         /// The job folder, or any path in it
         #[arg(default_value = ".")]
         job: PathBuf,
-        /// The form of the report
-        #[arg(long, value_enum, default_value_t = Form::Text)]
-        form: Form,
+        /// The format of the report
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
         /// Write the report to this file instead of showing it
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
         /// Leave out what is below this level, and exit with 1 from it on [default: show all, exit with 1 from warning on]
         #[arg(long, value_enum, value_name = "LEVEL")]
-        from: Option<Level>,
+        level: Option<Level>,
     },
     /// Show proven repairs of a job's findings, or apply those that change no meaning but the fault
     Repair {
@@ -50,9 +51,9 @@ pub(crate) enum Command {
         /// The job folder, or any path in it
         #[arg(long, default_value = ".")]
         job: PathBuf,
-        /// The form of the chart
-        #[arg(long, value_enum, default_value_t = Form::Text)]
-        form: Form,
+        /// The format of the chart
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
     },
     /// Show when each service of a unit can run, with its gaps
     Hours {
@@ -66,15 +67,15 @@ pub(crate) enum Command {
         week: Option<String>,
     },
     /// Predict a zone's humidity over the review period, above all while nothing may dry it
-    Drift {
+    Predict {
         /// The zone
         zone: String,
         /// The job folder, or any path in it
         #[arg(long, default_value = ".")]
         job: PathBuf,
-        /// The form of the prediction
-        #[arg(long, value_enum, default_value_t = DriftForm::Text)]
-        form: DriftForm,
+        /// The format of the prediction
+        #[arg(long, value_enum, default_value_t = PredictionFormat::Text)]
+        format: PredictionFormat,
         /// Write it to this file instead of showing it
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
@@ -93,7 +94,7 @@ pub(crate) enum Command {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Form {
+pub(crate) enum Format {
     /// For people
     Text,
     /// For programs
@@ -101,7 +102,7 @@ pub(crate) enum Form {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum DriftForm {
+pub(crate) enum PredictionFormat {
     /// For people
     Text,
     /// For programs
@@ -128,4 +129,17 @@ impl From<Level> for checks::Severity {
             Level::Note => checks::Severity::Note,
         }
     }
+}
+
+/// What a command or flag that nothing goes by has become.
+pub(crate) fn renamed(error: &Error) -> Option<String> {
+    let written =
+        [ContextKind::InvalidArg, ContextKind::InvalidSubcommand].into_iter().find_map(|kind| match error
+            .get(kind)
+        {
+            Some(ContextValue::String(written)) => Some(written.as_str()),
+            _ => None,
+        })?;
+    let new = model::renamed(written)?;
+    Some(format!("`{written}` was renamed to `{new}`"))
 }

@@ -1,6 +1,6 @@
 //! The commands.
 
-use crate::arguments::{Command, DriftForm, Form, Level};
+use crate::arguments::{Command, Format, Level, PredictionFormat};
 use crate::output::{self, show};
 use crate::{job, start};
 use checks::Severity;
@@ -16,16 +16,16 @@ use workspace::Workspace;
 /// A message that says why it could not be done.
 pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
     match command {
-        Command::Review { job, form, out, from } => review(&job, form, out.as_deref(), from),
+        Command::Review { job, format, out, level } => review(&job, format, out.as_deref(), level),
         Command::Repair { job, write: false } => crate::repair::show_all(&job),
         Command::Repair { job, write: true } => crate::repair::write(&job),
         Command::Explain { name } => explain(name.as_deref()),
-        Command::Chart { unit, job, form } => {
+        Command::Chart { unit, job, format } => {
             let workspace = job::read(&job)?;
             let chart = workspace.chart(&unit).ok_or_else(|| no_unit(&workspace, &unit))?;
-            show(&match form {
-                Form::Text => reports::chart_text(&chart),
-                Form::Json => format!("{:#}\n", reports::chart_json(&chart)),
+            show(&match format {
+                Format::Text => reports::chart_text(&chart),
+                Format::Json => format!("{:#}\n", reports::chart_json(&chart)),
             })?;
             Ok(job::status(&workspace, 0))
         }
@@ -39,14 +39,14 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
             show(&reports::hours_text(&sheet.ok_or_else(|| no_unit(&workspace, &unit))?))?;
             Ok(job::status(&workspace, 0))
         }
-        Command::Drift { zone, job, form, out } => {
+        Command::Predict { zone, job, format, out } => {
             let workspace = job::read(&job)?;
             job::spare(&workspace, out.as_deref())?;
             let forecast = workspace.forecast(&zone)?;
-            let prediction = match form {
-                DriftForm::Text => reports::drift_text(&forecast),
-                DriftForm::Json => format!("{:#}\n", reports::drift_json(&forecast)),
-                DriftForm::Svg => reports::drift_svg(&forecast)?,
+            let prediction = match format {
+                PredictionFormat::Text => reports::drift_text(&forecast),
+                PredictionFormat::Json => format!("{:#}\n", reports::drift_json(&forecast)),
+                PredictionFormat::Svg => reports::drift_svg(&forecast)?,
             };
             output::deliver(&prediction, out.as_deref())?;
             Ok(job::status(&workspace, 0))
@@ -59,23 +59,23 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
 /// Of more findings nobody asks for repairs, and what they take of memory has no end.
 const MOST_KEPT: usize = 20_000;
 
-fn review(path: &Path, form: Form, out: Option<&Path>, from: Option<Level>) -> Result<ExitCode, String> {
-    let (workspace, changeable) = match form {
-        Form::Text => (job::checked(path)?, false),
-        Form::Json => job::open_within(path, MOST_KEPT)?,
+fn review(path: &Path, format: Format, out: Option<&Path>, level: Option<Level>) -> Result<ExitCode, String> {
+    let (workspace, changeable) = match format {
+        Format::Text => (job::checked(path)?, false),
+        Format::Json => job::open_within(path, MOST_KEPT)?,
     };
     job::spare(&workspace, out)?;
     let review = if changeable { Review::with_repairs(&workspace) } else { Review::of(&workspace) };
-    let shown = from.map_or(Severity::Note, Severity::from);
-    match form {
-        Form::Text => output::pieces(out, |coloured, put| {
+    let shown = level.map_or(Severity::Note, Severity::from);
+    match format {
+        Format::Text => output::pieces(out, |coloured, put| {
             reports::review_text(&review, &job::prefix(&workspace), shown, coloured, &mut *put)?;
             put(&job::files(&review))
         })?,
-        Form::Json => output::deliver(&reports::review_json(&review, shown), out)?,
+        Format::Json => output::deliver(&reports::review_json(&review, shown), out)?,
     };
-    let level = from.map_or(Severity::Warning, Severity::from);
-    let bad = review.findings.iter().any(|f| f.severity >= level);
+    let failing = level.map_or(Severity::Warning, Severity::from);
+    let bad = review.findings.iter().any(|f| f.severity >= failing);
     let status = job::status(&workspace, u8::from(bad));
     drop(review);
     // The process ends here; to give back what a large job holds, piece by piece, takes longer than to print it.
@@ -94,9 +94,10 @@ fn explain(name: Option<&str>) -> Result<ExitCode, String> {
     }
     let types = model::LIBRARY.iter().map(|(file, _)| file.trim_end_matches(".yaml"));
     let near = model::nearest(name, checks::ALL.iter().map(|c| c.id).chain(types));
-    let hint = near
-        .first()
-        .map_or_else(|| "`drycall explain` lists all checks".to_owned(), |n| format!("did you mean `{n}`?"));
+    let hint = near.first().map_or_else(
+        || "`drycall explain` lists all checks".to_owned(),
+        |n| model::did_you_mean(name, [*n].into_iter()),
+    );
     Err(format!("no check or unit type is called `{name}`; {hint}"))
 }
 

@@ -14,6 +14,7 @@ mod repair;
 mod staged;
 mod start;
 
+use arguments::Arguments;
 use clap::Parser;
 use std::process::ExitCode;
 
@@ -27,7 +28,14 @@ fn main() -> ExitCode {
         .with_writer(std::io::stderr)
         .with_max_level(level.unwrap_or(tracing::level_filters::LevelFilter::ERROR))
         .init();
-    match commands::run(arguments::Arguments::parse().command) {
+    let arguments = Arguments::try_parse().unwrap_or_else(|error| {
+        if let Some(renamed) = arguments::renamed(&error) {
+            eprintln!("drycall: {renamed}");
+            std::process::exit(2);
+        }
+        error.exit()
+    });
+    match commands::run(arguments.command) {
         Ok(code) => code,
         Err(message) => {
             // Names of the job and of files stand in it.

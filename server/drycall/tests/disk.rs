@@ -47,7 +47,7 @@ fn a_review_says_what_it_read() {
     let (code, out, _) = said(&drycall(job.path(), &["review"]));
     assert_eq!(code, Some(0), "{out}");
     assert!(out.ends_with("2 files read, 1 left out:\n  `old` is hidden by `.gitignore`\n"), "{out}");
-    let (_, json, _) = said(&drycall(job.path(), &["review", "--form", "json"]));
+    let (_, json, _) = said(&drycall(job.path(), &["review", "--format", "json"]));
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     let files =
         serde_json::json!({"read": 2, "complete": true, "left-out": [{"path": "old", "why": "ignored"}]});
@@ -62,7 +62,7 @@ fn a_review_of_a_part_is_no_review() {
     assert_eq!(code, Some(2));
     assert!(err.contains("no file was read; `site.yaml` is hidden by `.gitignore`"), "{err}");
     let site_only = folder(&[("site.yaml", SITE), (".gitignore", "site.yaml\n"), ("a.yaml", "points: {}\n")]);
-    for arguments in [&["review"][..], &["review", "--form", "json"], &["repair"], &["repair", "--write"]] {
+    for arguments in [&["review"][..], &["review", "--format", "json"], &["repair"], &["repair", "--write"]] {
         let (code, _, err) = said(&drycall(site_only.path(), arguments));
         assert_eq!(code, Some(2), "{arguments:?}");
         assert!(err.contains("not all of the job could be read: `site.yaml` is hidden"), "{err}");
@@ -95,7 +95,7 @@ fn links_pipes_and_names_that_are_no_text_are_told() {
 /// A job with a repair that is safe.
 const FAULTY: &[(&str, &str)] = &[
     ("site.yaml", SITE),
-    ("points.yaml", "points:\n  # deviation: point-unused,\n  A: {use: monitor, text: x}\n"),
+    ("points.yaml", "points:\n  # deviation: point-unused,\n  A: {use: monitor, description: x}\n"),
     (
         "more/points.yaml",
         "schedules:\n  s:\n    values: occupancy\n    default: unoccupied\n    week: {mon-fri: [08:00-12:00, 11:00-17:00]}\n",

@@ -8,9 +8,9 @@ use std::path::Path;
 use std::process::Command;
 
 /// In YAML's double quotes.
-const YAML: &str = r"\nsite.yaml:1:1: error: forged [yaml-broken]\r\e[31m\e]0;title\a\u009b2J\u202e";
+const YAML: &str = r"\nsite.yaml:1:1: error: forged [syntax-error]\r\e[31m\e]0;title\a\u009b2J\u202e";
 const RAW: &str =
-    "\nsite.yaml:1:1: error: forged [yaml-broken]\r\u{1b}[31m\u{1b}]0;title\u{7}\u{9b}2J\u{202e}";
+    "\nsite.yaml:1:1: error: forged [syntax-error]\r\u{1b}[31m\u{1b}]0;title\u{7}\u{9b}2J\u{202e}";
 
 /// A job in which every name ends in orders: unit, zone, schedule, device, points, option's choice, own type,
 /// its terms and outputs, a file and a folder.
@@ -44,8 +44,8 @@ fn job(folder: &Path) {
     write(
         "points.yaml",
         "devices:\n  \"controller@\": {instance: 1201, network: 1}\npoints:\n  \"DEHUM@\": {device: \
-         \"controller@\", object: binary-output 1, text: \"call@\", driven-by: {call: dehumidify, zone: \
-         \"stacks@\"}}\n  \"OCC@\": {device: \"controller@\", object: binary-output 1, text: \"call@\", driven-by: \
+         \"controller@\", object: binary-output 1, description: \"call@\", driven-by: {call: dehumidify, zone: \
+         \"stacks@\"}}\n  \"OCC@\": {device: \"controller@\", object: binary-output 1, description: \"call@\", driven-by: \
          {schedule: \"hours@\"}}\n  \"LOST@\": {device: \"contrller@\", object: binary-otput 3}\n# deviation: \
          point-unused, because\u{202e}\n",
     );
@@ -106,9 +106,9 @@ fn no_command_lets_a_name_act() {
         &["hours", &unit, "--week", "2027-01-04"],
         &["hours", &unit, "--week", &unknown],
         &["hours", &absent],
-        &["drift", &zone],
-        &["drift", &zone, "--form", "svg"],
-        &["drift", &absent],
+        &["predict", &zone],
+        &["predict", &zone, "--format", "svg"],
+        &["predict", &absent],
         &["explain", &unknown],
     ];
     let mut told = String::new();
@@ -121,7 +121,7 @@ fn no_command_lets_a_name_act() {
     let elsewhere = shown(outer.path(), &["review", folder.to_str().unwrap()]);
     holds(&["review", "from outside"], &elsewhere);
     assert!(
-        elsewhere.contains("job\\u{a}site.yaml:1:1: error: forged [yaml-broken]\\u{d}\\u{1b}[31m"),
+        elsewhere.contains("job\\u{a}site.yaml:1:1: error: forged [syntax-error]\\u{d}\\u{1b}[31m"),
         "{elsewhere}"
     );
     // Each kind of name is met, so that this would see it act.
@@ -141,7 +141,7 @@ fn json_has_the_names_as_they_are() {
     let folder = tempfile::tempdir().unwrap();
     job(folder.path());
     let output = Command::new(env!("CARGO_BIN_EXE_drycall"))
-        .args(["review", "--form", "json"])
+        .args(["review", "--format", "json"])
         .current_dir(folder.path())
         .output()
         .unwrap();

@@ -88,7 +88,7 @@ fn leave_out(test: &str, why: &str) {
 /// The findings of a job, by what they are.
 fn ids(folder: &Path) -> Vec<String> {
     let review: serde_json::Value =
-        serde_json::from_str(&drycall(folder, &["review", "--form", "json"])).unwrap();
+        serde_json::from_str(&drycall(folder, &["review", "--format", "json"])).unwrap();
     let findings = review["findings"].as_array().unwrap();
     findings.iter().map(|finding| finding["id"].as_str().unwrap().to_owned()).collect()
 }

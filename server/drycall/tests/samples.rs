@@ -19,7 +19,7 @@ fn text(output: &Output) -> String {
 }
 
 fn review(job: &str) -> Value {
-    serde_json::from_str(&text(&drycall(&["review", job, "--form", "json"]))).unwrap()
+    serde_json::from_str(&text(&drycall(&["review", job, "--format", "json"]))).unwrap()
 }
 
 const CLEAN: &str = "samples/saltmarsh-records-centre/clean";
@@ -138,7 +138,7 @@ fn a_new_job_reviews_clean() {
     let job = folder.path().join("job");
     let job = job.to_str().unwrap();
     assert_eq!(drycall(&["new", job]).status.code(), Some(0));
-    let review = drycall(&["review", job, "--from", "note"]);
+    let review = drycall(&["review", job, "--level", "note"]);
     assert_eq!(review.status.code(), Some(0), "{}", text(&review));
     assert_eq!(drycall(&["new", job]).status.code(), Some(2), "a folder in use is left alone");
 }
@@ -213,6 +213,9 @@ fn what_cannot_be_done_is_said() {
     for (arguments, words) in [
         (&["review", "/"][..], "site.yaml"),
         (&["explain", "dehumidification-never-run"], "did you mean `dehumidification-never-runs`?"),
+        (&["explain", "yaml-broken"], "it was renamed to `syntax-error`"),
+        (&["review", "--form", "json"], "`--form` was renamed to `--format`"),
+        (&["drift", "stacks"], "`drift` was renamed to `predict`"),
         (&["chart", "HP-9", "--job", CLEAN], "did you mean"),
         (&["hours", "HP-1", "--job", CLEAN, "--week", "June"], "year-month-day"),
     ] {

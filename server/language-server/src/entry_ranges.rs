@@ -89,7 +89,7 @@ mod tests {
 
     #[test]
     fn positions_are_those_of_the_whole_text() {
-        let text = "\u{feff}points:\r\n  A: {text: 𝄞é x} # 書\r  𝄞B:\n    text: |\r\n      y\r\n\r\n      é\n\nunits: {C: {type: 𝄞}, D: {zone: é}}\n- x";
+        let text = "\u{feff}points:\r\n  A: {description: 𝄞é x} # 書\r  𝄞B:\n    description: |\r\n      y\r\n\r\n      é\n\nunits: {C: {type: 𝄞}, D: {zone: é}}\n- x";
         let mut job = Job::new();
         let id = job.open("a.yaml".to_owned(), Prepared::new(File::new(text)), &mut Touched::default());
         let file = job.file(id).unwrap();

@@ -19,7 +19,7 @@ fn opened(folder: &Folder, capabilities: Value, text: &str) -> Client {
     let mut client = Client::with(&[&folder.path("")], capabilities, Value::Null);
     let uri = folder.uri("schedules.yaml");
     client.open(&uri, text);
-    client.finds(&uri, "window-reversed");
+    client.finds(&uri, "window-ends-before-start");
     client.quiet();
     client
 }
@@ -70,7 +70,7 @@ fn a_repair_that_is_applied_clears_its_finding() {
         .find(|a| a["title"].as_str().unwrap().contains("midnight"))
         .unwrap_or_else(|| panic!("{found:#?}"));
     assert_eq!(repair["kind"], "quickfix");
-    assert_eq!(repair["diagnostics"][0]["code"], "window-reversed");
+    assert_eq!(repair["diagnostics"][0]["code"], "window-ends-before-start");
     assert!(
         found.iter().all(|a| a["diagnostics"][0]["range"]["start"]["line"].as_u64() == Some(u64::from(line))),
         "{found:#?}"
@@ -113,7 +113,7 @@ fn all_safe_repairs_are_proven_together() {
     assert_eq!(found.len(), 1, "{found:#?}");
     assert_eq!(found[0]["kind"], "source.fixAll.drycall");
     client.set(&uri, 2, &applied(&found[0], &text));
-    client.lacks(&uri, "window-reversed");
+    client.lacks(&uri, "window-ends-before-start");
     client.quiet();
     assert!(actions(&mut client, &uri, (0, 0), asked).is_empty());
 }
@@ -127,16 +127,21 @@ fn a_deviation_is_stated_where_the_finding_stands() {
     let line = text.lines().position(|line| line.contains("22:00")).unwrap() as u32;
     let found =
         actions(&mut client, &uri, (line, line + 1), json!({"diagnostics": [], "only": ["quickfix"]}));
-    let state =
-        found.iter().find(|a| a["title"].as_str().unwrap().contains("deviation from window-reversed"));
+    let state = found
+        .iter()
+        .find(|a| a["title"].as_str().unwrap().contains("deviation from window-ends-before-start"));
     let after = applied(state.unwrap_or_else(|| panic!("{found:#?}")), &text);
     client.set(&uri, 2, &after);
     // It asks for its reason, and with one the finding stays out of sight.
     client.finds(&uri, "deviation-without-reason");
-    client.set(&uri, 3, &after.replace("window-reversed, ", "window-reversed, the night shift is as meant"));
+    client.set(
+        &uri,
+        3,
+        &after.replace("window-ends-before-start, ", "window-ends-before-start, the night shift is as meant"),
+    );
     client.lacks(&uri, "deviation-without-reason");
     client.quiet();
-    assert!(!client.checks(&uri).iter().any(|c| *c == format!("{}:window-reversed", line + 1)));
+    assert!(!client.checks(&uri).iter().any(|c| *c == format!("{}:window-ends-before-start", line + 1)));
 }
 
 /// Inside a text a comment is more text, and above the key of a section it hides nothing.

@@ -53,15 +53,11 @@ fn hovers_say_what_this_is_for_here() {
         (
             "units.yaml",
             UNITS,
-            "dehumidify-when",
+            "unoccupied-dehumidification",
             0,
-            &[
-                "choices: `any-time`, `occupied`",
-                "as shipped: `any-time`",
-                "in force: `any-time`, chosen here",
-            ],
+            &["choices: `allowed`, `locked-out`", "default: `allowed`", "in force: `allowed`, chosen here"],
         ),
-        ("units.yaml", UNITS, "any-time", 0, &["**dehumidify-when**"]),
+        ("units.yaml", UNITS, "allowed", 0, &["**unoccupied-dehumidification**"]),
         (
             "units.yaml",
             UNITS,
@@ -70,7 +66,7 @@ fn hovers_say_what_this_is_for_here() {
             &[
                 "**cool-1**: first-stage cooling call",
                 "terminal Y1",
-                "wired to HP1-CLG1",
+                "wired to HP1-COOL1",
                 "first-stage cooling call of `stacks`",
             ],
         ),
@@ -161,7 +157,7 @@ fn a_hover_does_not_wait_for_diagnostics_to_be_right() {
     client.set(
         &folder.uri("units.yaml"),
         2,
-        &UNITS.replace("any-time", "occupied").replace("HP1-OCC", "not-wired"),
+        &UNITS.replace("allowed", "locked-out").replace("HP1-OCC", "not-wired"),
     );
     assert!(client.hover(&folder.uri("units.yaml"), line, column).contains("**dehumidification**: never"));
 }
@@ -214,8 +210,8 @@ fn definitions_reach_into_the_built_in_types() {
         client.request("drycall/libraryText", json!({"uri": uri}))["result"].as_str().unwrap().to_owned();
     for (word, declared) in [
         ("heat-pump-with", "\n  heat-pump-with-hot-gas-reheat:"),
-        ("dehumidify-when", "\n      dehumidify-when:"),
-        ("any-time", "any-time, occupied]"),
+        ("unoccupied-dehumidification", "\n      unoccupied-dehumidification:"),
+        ("allowed", "allowed, locked-out]"),
         ("heat-2", "\n      heat-2:"),
     ] {
         let (line, column) = find(UNITS, word, 0);
@@ -235,10 +231,10 @@ fn definitions_inside_a_unit_type_of_the_job() {
 unit-types:
   fan-with-lockout:
     options:
-      when: {choices: [always, called], as-shipped: called}
+      when: {choices: [always, called], default: called}
     inputs:
       call: {terminal: G}
-      lockout: {text: fire alarm}
+      lockout: {description: fire alarm}
     terms:
       wanted: call or when is always
     outputs:
@@ -260,12 +256,12 @@ units:
         ("when is", 0, "when:", 0),
         ("always", 1, "always", 0),
         ("wanted", 1, "wanted", 0),
-        ("lockout", 2, "lockout: {text", 0),
+        ("lockout", 2, "lockout: {description", 0),
         ("fan and", 0, "fan:", 0),
-        ("lockout", 3, "lockout: {text", 0),
+        ("lockout", 3, "lockout: {description", 0),
         ("fan-with-lockout", 1, "fan-with-lockout", 0),
         ("call: {tied", 0, "call: {terminal", 0),
-        ("lockout}", 0, "lockout: {text", 0),
+        ("lockout}", 0, "lockout: {description", 0),
     ] {
         let (line, column) = find(text, word, n);
         let found = client.at("textDocument/definition", &uri, line, column + 1);
@@ -290,7 +286,7 @@ fn symbols_are_sections_with_their_entries() {
         list.as_array().unwrap().iter().map(|s| s["name"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
     };
     assert_eq!(names(&tree), ["devices", "points"]);
-    assert_eq!(names(&tree[1]["children"]), ["HP1-CLG1", "HP1-HTG1", "HP1-HTG2", "HP1-DEHUM", "HP1-OCC"]);
+    assert_eq!(names(&tree[1]["children"]), ["HP1-COOL1", "HP1-HEAT1", "HP1-HEAT2", "HP1-DEHUM", "HP1-OCC"]);
     assert_eq!(tree[1]["range"]["start"]["line"], 2);
     assert_eq!(tree[1]["range"]["end"]["line"], 7);
     assert_eq!(tree[1]["children"][4]["selectionRange"]["end"], json!({"line": 7, "character": 9}));

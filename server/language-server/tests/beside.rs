@@ -72,7 +72,7 @@ fn lenses_say_when_a_unit_and_a_zone_can_be_dried() {
     assert_eq!(lenses(&mut client, &zones), [(1, at_any_hour)]);
     // 2027 has 261 days from Monday to Friday, each of 9 h; its closed day is a Saturday. The weekend on
     // which the clocks go back has an hour more than any other.
-    let occupied = UNITS.replace("any-time", "occupied");
+    let occupied = UNITS.replace("allowed", "locked-out");
     client.set(&units, 2, &occupied);
     let hours = "2349 of 8760 h, about 45 h a week; longest gap 64 h from Fri 2027-11-05 17:00";
     let shown = lenses(&mut client, &units);

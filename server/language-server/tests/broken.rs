@@ -50,7 +50,7 @@ fn half_a_character_counts_one_unit_and_positions_stay_in_step() {
     let folder = Folder::new(&FILES);
     let mut client = Client::start(&[&folder.path("")]);
     let uri = folder.uri("points/all.yaml");
-    client.open(&uri, "points:\n  A: {text: x}\n");
+    client.open(&uri, "points:\n  A: {description: x}\n");
     let change = |version: i32, start: u32, end: u32, text: &str| {
         let (start, end) = (json!({"line": 1, "character": start}), json!({"line": 1, "character": end}));
         let message = json!({"jsonrpc": "2.0", "method": "textDocument/didChange", "params": {
@@ -64,15 +64,15 @@ fn half_a_character_counts_one_unit_and_positions_stay_in_step() {
         hover.lines().next().unwrap_or_default().trim_end().to_owned()
     };
     // One half, the text behind it, and the other half where the client sees one character.
-    client.send_body(change(2, 12, 12, r"\ud83d").as_bytes());
+    client.send_body(change(2, 19, 19, r"\ud83d").as_bytes());
     assert_eq!(shown(&mut client), "**A**: \u{fffd}x");
-    client.send_body(change(3, 14, 14, "y").as_bytes());
+    client.send_body(change(3, 21, 21, "y").as_bytes());
     assert_eq!(shown(&mut client), "**A**: \u{fffd}xy");
-    client.send_body(change(4, 13, 13, r"\ude00").as_bytes());
+    client.send_body(change(4, 20, 20, r"\ude00").as_bytes());
     assert_eq!(shown(&mut client), "**A**: \u{fffd}\u{fffd}xy");
-    client.send_body(change(5, 12, 14, r"\ud83d\ude00").as_bytes());
+    client.send_body(change(5, 19, 21, r"\ud83d\ude00").as_bytes());
     assert_eq!(shown(&mut client), "**A**: \u{1f600}xy");
-    client.send_body(change(6, 15, 16, "").as_bytes());
+    client.send_body(change(6, 22, 23, "").as_bytes());
     assert_eq!(shown(&mut client), "**A**: \u{1f600}x");
     assert_eq!(client.refusals, Vec::<Value>::new());
     assert!(client.shut_down());

@@ -16,7 +16,7 @@ fn schedules() -> String {
 /// A job whose unit dries only while occupied.
 fn begin() -> (Folder, Client, String) {
     let folder = Folder::new(&FILES);
-    folder.write("units.yaml", &UNITS.replace("any-time", "occupied"));
+    folder.write("units.yaml", &UNITS.replace("allowed", "locked-out"));
     folder.write("schedules.yaml", &schedules());
     let client = Client::start(&[&folder.path("")]);
     let uri = folder.uri("");
@@ -66,12 +66,13 @@ fn a_gap_leads_to_the_line_that_makes_it() {
         drying(&week, 0),
         [
             expect("00:00", "never", Some(rule)),
-            expect("08:00", "unless", None),
+            expect("08:00", "conditional", None),
             expect("17:00", "never", Some(rule))
         ]
     );
     let states = week["services"].as_array().unwrap().iter().flat_map(|s| s["states"].as_array().unwrap());
-    let unless: Vec<&Value> = states.filter(|s| s["verdict"] == "unless").map(|s| &s["unless"]).collect();
+    let unless: Vec<&Value> =
+        states.filter(|s| s["verdict"] == "conditional").map(|s| &s["unless"]).collect();
     assert!(
         unless.contains(&&json!(["a first-stage cooling call", "a second-stage heating call"])),
         "{unless:?}"
@@ -92,7 +93,7 @@ fn hours_that_are_added_make_no_gap() {
     let default = Some("default: unoccupied".to_owned());
     let expected = [
         ("00:00".to_owned(), "never".to_owned(), default.clone()),
-        ("18:00".to_owned(), "unless".to_owned(), None),
+        ("18:00".to_owned(), "conditional".to_owned(), None),
         ("22:00".to_owned(), "never".to_owned(), default),
     ];
     assert_eq!(saturday, expected);

@@ -69,14 +69,14 @@ fn what_happens_on_disk_counts_and_a_deleted_file_is_cleared() {
     folder.write("points/all.yaml", POINTS);
     client.watched(&[(&folder.uri("points/all.yaml"), 2)]);
     client.lacks(&units, "name-unknown");
-    folder.write("more.yaml", "points:\n  HP1-OCC: {text: Once more}\n");
+    folder.write("more.yaml", "points:\n  HP1-OCC: {description: Once more}\n");
     client.watched(&[(&more, 1)]);
-    client.finds(&more, "name-twice");
-    client.finds(&folder.uri("points/all.yaml"), "name-twice");
+    client.finds(&more, "duplicate-name");
+    client.finds(&folder.uri("points/all.yaml"), "duplicate-name");
     folder.delete("more.yaml");
     client.watched(&[(&more, 3)]);
-    client.lacks(&more, "name-twice");
-    client.lacks(&folder.uri("points/all.yaml"), "name-twice");
+    client.lacks(&more, "duplicate-name");
+    client.lacks(&folder.uri("points/all.yaml"), "duplicate-name");
     assert_eq!(client.published[&more]["diagnostics"], json!([]));
 }
 
@@ -85,10 +85,10 @@ fn a_file_that_is_not_saved_yet_belongs_to_the_job_until_it_is_closed() {
     let folder = Folder::new(&FILES);
     let mut client = Client::start(&[&folder.path("")]);
     let draft = folder.uri("draft.yaml");
-    client.open(&draft, "points:\n  HP1-OCC: {text: Once more}\n");
-    client.finds(&draft, "name-twice");
+    client.open(&draft, "points:\n  HP1-OCC: {description: Once more}\n");
+    client.finds(&draft, "duplicate-name");
     client.close(&draft);
-    client.lacks(&draft, "name-twice");
+    client.lacks(&draft, "duplicate-name");
 }
 
 #[test]
@@ -160,7 +160,7 @@ fn jobs_in_several_folders_and_deeper_ones_stay_apart() {
     // Its site file gone, the deeper job is part of the outer one: the same unit twice.
     first.delete("annex/site.yaml");
     client.watched(&[(&first.uri("annex/site.yaml"), 3)]);
-    client.finds(&first.uri("annex/units.yaml"), "name-twice");
+    client.finds(&first.uri("annex/units.yaml"), "duplicate-name");
 }
 
 /// What is open in a folder goes to the job that the folder becomes, whether the client watches files or
@@ -173,8 +173,8 @@ fn a_folder_that_becomes_a_job_takes_its_files_along() {
         let mut client = Client::start(&[&folder.path("")]);
         let (units, site) = (folder.uri("annex/units.yaml"), folder.uri("annex/site.yaml"));
         client.open(&units, UNITS);
-        client.finds(&units, "name-twice");
-        client.finds(&folder.uri("units.yaml"), "name-twice");
+        client.finds(&units, "duplicate-name");
+        client.finds(&folder.uri("units.yaml"), "duplicate-name");
         client.open(&site, SITE);
         client.quiet();
         folder.write("annex/site.yaml", SITE);
@@ -185,8 +185,8 @@ fn a_folder_that_becomes_a_job_takes_its_files_along() {
         }
         // No point of the outer job is one of the inner.
         client.finds(&units, "name-unknown");
-        client.lacks(&folder.uri("units.yaml"), "name-twice");
-        client.lacks(&units, "name-twice");
+        client.lacks(&folder.uri("units.yaml"), "duplicate-name");
+        client.lacks(&units, "duplicate-name");
         client.quiet();
         assert!(client.checks(&units).iter().any(|check| check.ends_with("name-unknown")));
     }
@@ -199,12 +199,12 @@ fn a_folder_that_comes_or_goes_is_one_change() {
     let (all, more) = (folder.uri("points/all.yaml"), folder.uri("more/deep/points.yaml"));
     folder.write("more/deep/points.yaml", &renamed());
     client.watched(&[(&folder.uri("more"), 1)]);
-    client.finds(&more, "name-twice");
-    client.finds(&all, "name-twice");
+    client.finds(&more, "duplicate-name");
+    client.finds(&all, "duplicate-name");
     std::fs::remove_dir_all(folder.path("more")).unwrap();
     client.watched(&[(&folder.uri("more"), 3)]);
-    client.lacks(&more, "name-twice");
-    client.lacks(&all, "name-twice");
+    client.lacks(&more, "duplicate-name");
+    client.lacks(&all, "duplicate-name");
     // A whole job.
     folder.write("annex/site.yaml", SITE);
     folder.write("annex/units.yaml", UNITS);
@@ -228,15 +228,15 @@ fn what_gitignore_hides_is_none_of_ours() {
     assert!(!client.published.contains_key(&old), "{:#?}", client.published);
     folder.write(".gitignore", "\n");
     client.watched(&[(&folder.uri(".gitignore"), 2)]);
-    client.finds(&old, "name-twice");
+    client.finds(&old, "duplicate-name");
     // The editor's text counts, as of every open file.
     client.set(&old, 2, "points: {}\n");
-    client.lacks(&old, "name-twice");
+    client.lacks(&old, "duplicate-name");
     client.set(&old, 3, &renamed());
-    client.finds(&old, "name-twice");
+    client.finds(&old, "duplicate-name");
     folder.write(".gitignore", "old/\n");
     client.watched(&[(&folder.uri(".gitignore"), 2)]);
-    client.lacks(&old, "name-twice");
+    client.lacks(&old, "duplicate-name");
     // Open or not, it is none of ours.
     assert_eq!(client.at("textDocument/hover", &old, 1, 3), Value::Null);
     client.close(&old);
@@ -247,12 +247,12 @@ fn what_gitignore_hides_is_none_of_ours() {
 #[test]
 fn reasons_stand_in_the_message_where_a_client_cannot_relate_places() {
     let folder = Folder::new(&FILES);
-    folder.write("more.yaml", "points:\n  HP1-OCC: {text: Once more}\n");
+    folder.write("more.yaml", "points:\n  HP1-OCC: {description: Once more}\n");
     let uri = folder.uri("more.yaml");
     let find = |client: &mut Client| {
-        client.finds(&uri, "name-twice");
+        client.finds(&uri, "duplicate-name");
         let all = client.published[&uri]["diagnostics"].as_array().unwrap().clone();
-        all.into_iter().find(|d| d["code"] == "name-twice").unwrap()
+        all.into_iter().find(|d| d["code"] == "duplicate-name").unwrap()
     };
     let related = find(&mut Client::start(&[&folder.path("")]));
     let place = &related["relatedInformation"][0];

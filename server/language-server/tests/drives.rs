@@ -40,7 +40,7 @@ fn a_calendar_is_followed_to_the_outputs_and_back() {
     let units = UNITS.to_owned() + "    outputs: {reheat-valve: HP1-RHV}\n";
     folder.write("units.yaml", &units);
     let points = POINTS.to_owned()
-        + "  HP1-RHV:   {device: controller-1, object: binary-input 1, text: Reheat valve, driven-by: {contact: field}}\n";
+        + "  HP1-RHV:   {device: controller-1, object: binary-input 1, description: Reheat valve, driven-by: {contact: field}}\n";
     let mut client = Client::start(&[&folder.path("")]);
     let uri = folder.uri("points/all.yaml");
     client.open(&uri, &points);
@@ -57,13 +57,13 @@ fn a_calendar_is_followed_to_the_outputs_and_back() {
     let driven = walk(&mut client, &schedule, "outgoing");
     assert_eq!(names(&driven), ["zone stacks", "point HP1-OCC"]);
     let calls = walk(&mut client, &driven[0].1, "outgoing");
-    let wanted = ["point HP1-CLG1", "point HP1-HTG1", "point HP1-HTG2", "point HP1-DEHUM"];
+    let wanted = ["point HP1-COOL1", "point HP1-HEAT1", "point HP1-HEAT2", "point HP1-DEHUM"];
     assert_eq!(names(&calls), wanted);
     let inputs = walk(&mut client, &calls[3].1, "outgoing");
     assert_eq!(names(&inputs), ["input of HP-1 dehumidify"]);
     assert_eq!(inputs[0].1["uri"], folder.uri("units.yaml"));
     let outputs = walk(&mut client, &inputs[0].1, "outgoing");
-    // By the type's own lines, with the choice `any-time`.
+    // By the type's own lines, with the choice `allowed`.
     let wanted = ["compressor", "reversing-valve", "reheat-valve", "indoor-fan"]
         .map(|name| format!("output of HP-1 {name}"));
     assert_eq!(names(&outputs), wanted);

@@ -29,15 +29,15 @@ requirements:
   - {zone: "<img src=z>", dehumidification: always}
 unit-types:
   "<b>[t](command:x)":
-    text: "TEXT"
+    description: "TEXT"
     options:
-      "[o](command:x)": {text: "TEXT", choices: ["![a](b)", "<i>"], as-shipped: "<i>"}
+      "[o](command:x)": {description: "TEXT", choices: ["![a](b)", "<i>"], default: "<i>"}
     inputs:
-      cool-1: {terminal: "<Y>", text: "TEXT"}
-      dehumidify: {text: "TEXT"}
+      cool-1: {terminal: "<Y>", description: "TEXT"}
+      dehumidify: {description: "TEXT"}
     terms: {run: cool-1 or dehumidify}
     outputs:
-      fan: {when: run, text: "TEXT"}
+      fan: {when: run, description: "TEXT"}
     serves: {cooling: fan}
 units:
   "![u](http://evil.example/u.png)":
@@ -49,9 +49,9 @@ units:
 devices:
   "[d](http://evil.example)": {instance: 1, network: 1}
 points:
-  "![p](http://evil.example/p.png)": {device: "[d](http://evil.example)", object: binary-output 1, text: "TEXT", driven-by: {point: "![q](http://evil.example/q.png)"}}
-  "![q](http://evil.example/q.png)": {device: "[d](http://evil.example)", object: binary-output 2, text: "TEXT", driven-by: {call: cool-1, zone: "<img src=z>"}}
-  "</p>`": {device: "[d](http://evil.example)", object: binary-input 1, text: "TEXT", driven-by: {contact: "<s>`![x](y)"}}
+  "![p](http://evil.example/p.png)": {device: "[d](http://evil.example)", object: binary-output 1, description: "TEXT", driven-by: {point: "![q](http://evil.example/q.png)"}}
+  "![q](http://evil.example/q.png)": {device: "[d](http://evil.example)", object: binary-output 2, description: "TEXT", driven-by: {call: cool-1, zone: "<img src=z>"}}
+  "</p>`": {device: "[d](http://evil.example)", object: binary-input 1, description: "TEXT", driven-by: {contact: "<s>`![x](y)"}}
 "#;
 
 /// The words that a hover shows; it is text, code, bold and lists, and nothing else.

@@ -42,7 +42,7 @@ fn a_point_is_renamed_in_every_file() {
     for change in edit["documentChanges"].as_array().unwrap() {
         assert_eq!(change["textDocument"]["version"], 1);
     }
-    let refused = client.request("textDocument/rename", asked("HP1-HTG1"))["error"].clone();
+    let refused = client.request("textDocument/rename", asked("HP1-HEAT1"))["error"].clone();
     assert_eq!(refused["code"], -32803);
     assert!(refused["message"].as_str().unwrap().contains("already, in points/all.yaml"));
     let at = |word: &str| json!({"textDocument": {"uri": units}, "position": find(UNITS, word)});
@@ -81,7 +81,7 @@ fn marked(text: &str, data: &Value, legend: &Value, encoding: &str) -> Vec<(Stri
 
 #[test]
 fn tokens_stand_where_the_client_counts_and_changes_of_them_are_small() {
-    let text = "# 𝄞é\r\npoints:\r\n  𝄞é: {text: 𝄞 é, object: binary-output 3, driven-by: {point: é𝄞}}\r\n  B: {text: b}\r\n";
+    let text = "# 𝄞é\r\npoints:\r\n  𝄞é: {description: 𝄞 é, object: binary-output 3, driven-by: {point: é𝄞}}\r\n  B: {description: b}\r\n";
     for encoding in ["utf-8", "utf-16", "utf-32"] {
         let folder = Folder::new(&[("site.yaml", "site: {name: a, time-zone: UTC}\n"), ("a.yaml", text)]);
         let mut can = everything();
@@ -100,7 +100,7 @@ fn tokens_stand_where_the_client_counts_and_changes_of_them_are_small() {
         let wanted = [
             "points",
             "𝄞é",
-            "text",
+            "description",
             "𝄞 é",
             "object",
             "binary-output 3",
@@ -108,7 +108,7 @@ fn tokens_stand_where_the_client_counts_and_changes_of_them_are_small() {
             "point",
             "é𝄞",
             "B",
-            "text",
+            "description",
             "b",
         ];
         assert_eq!(words, wanted);

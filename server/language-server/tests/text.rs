@@ -21,7 +21,7 @@ fn range(line: u32, from: u32, to: u32) -> Value {
 
 #[test]
 fn rapid_edits_are_applied_in_order() {
-    let text = "points:\n  A: {text: x}\n";
+    let text = "points:\n  A: {description: x}\n";
     let folder = Folder::new(&FILES);
     folder.write("more.yaml", text);
     let mut client = Client::start(&[&folder.path("")]);
@@ -31,7 +31,7 @@ fn rapid_edits_are_applied_in_order() {
     let typed: String = ('a'..='z').cycle().take(200).collect();
     let mut hovers = Vec::new();
     for (i, letter) in typed.chars().enumerate() {
-        let at = 13 + i as u32;
+        let at = 20 + i as u32;
         client.change(&uri, 2 + i as i32, json!([{"range": range(1, at, at), "text": letter.to_string()}]));
         if i % 20 == 19 {
             let params = json!({"textDocument": {"uri": uri}, "position": {"line": 1, "character": 3}});
@@ -58,15 +58,16 @@ fn rapid_edits_are_applied_in_order() {
 #[test]
 fn positions_count_what_was_agreed_on() {
     // Beyond the basic plane, line ends of both kinds, a byte-order mark.
-    let text = "\u{feff}points:\r\n  A: {text: 𝄞é x}\r\n  𝄞B: {text: y, driven-by: {point: C}}\n";
+    let text =
+        "\u{feff}points:\r\n  A: {description: 𝄞é x}\r\n  𝄞B: {description: y, driven-by: {point: C}}\n";
     for (offered, chosen, column, point) in [
-        (json!(["utf-8"]), "utf-8", 19, 38),
-        (json!(["utf-32", "utf-8"]), "utf-8", 19, 38),
-        (json!(["utf-16"]), "utf-16", 16, 36),
-        (json!(["utf-32"]), "utf-32", 15, 35),
-        (json!(["strange", "utf-32", "utf-16"]), "utf-32", 15, 35),
-        (json!([]), "utf-16", 16, 36),
-        (Value::Null, "utf-16", 16, 36),
+        (json!(["utf-8"]), "utf-8", 26, 45),
+        (json!(["utf-32", "utf-8"]), "utf-8", 26, 45),
+        (json!(["utf-16"]), "utf-16", 23, 43),
+        (json!(["utf-32"]), "utf-32", 22, 42),
+        (json!(["strange", "utf-32", "utf-16"]), "utf-32", 22, 42),
+        (json!([]), "utf-16", 23, 43),
+        (Value::Null, "utf-16", 23, 43),
     ] {
         let folder = Folder::new(&FILES);
         let mut can = client::everything();
@@ -86,17 +87,17 @@ fn positions_count_what_was_agreed_on() {
 
 #[test]
 fn ranges_outside_the_text_are_cut_to_it() {
-    let text = "points:\n  A: {text: x}\n";
+    let text = "points:\n  A: {description: x}\n";
     let folder = Folder::new(&FILES);
     let mut client = Client::start(&[&folder.path("")]);
     let uri = folder.uri("more.yaml");
     client.open(&uri, text);
     let far = json!({"start": {"line": 9999, "character": 4_000_000_000_u32}, "end": {"line": 4_294_967_295_u32, "character": 0}});
-    let reversed = json!({"start": {"line": 1, "character": 13}, "end": {"line": 1, "character": 12}});
+    let reversed = json!({"start": {"line": 1, "character": 20}, "end": {"line": 1, "character": 19}});
     client.change(
         &uri,
         2,
-        json!([{"range": far, "text": "  B: {text: y}\n"}, {"range": reversed, "text": "z"}]),
+        json!([{"range": far, "text": "  B: {description: y}\n"}, {"range": reversed, "text": "z"}]),
     );
     assert_eq!(first_text(&mut client, &uri), "z");
     assert_eq!(client.at("textDocument/hover", &uri, 9999, 9999), Value::Null);

@@ -219,7 +219,7 @@ mod tests {
 
     #[test]
     fn a_key_of_the_same_hash_is_told_apart() {
-        let text = "points:\n  A: {text: Fan}\n  B: {text: Pump}\n";
+        let text = "points:\n  A: {description: Fan}\n  B: {description: Pump}\n";
         let mut job = Job::new();
         let file = job.open("a.yaml".into(), Prepared::new(File::new(text)), &mut Touched::default());
         let ids = job.file(file).unwrap().entries().to_vec();

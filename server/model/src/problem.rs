@@ -5,13 +5,13 @@ use crate::names::{Name, Spot};
 /// The kinds of trouble in writing, one for each check of that name.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum ProblemKind {
-    /// `yaml-broken`
+    /// `syntax-error`
     YamlBroken,
     /// `key-unknown`
     KeyUnknown,
     /// `key-missing`
     KeyMissing,
-    /// `value-unfit`
+    /// `wrong-value`
     ValueUnfit,
     /// `unit-of-measure-missing`
     UnitOfMeasureMissing,

@@ -200,7 +200,10 @@ mod tests {
     fn precedence_is_not_and_or() {
         let read = |t| show(&Words::parse(t).unwrap());
         assert_eq!(read("a or not b and c"), "(a|(!b&c))");
-        assert_eq!(read("dehumidify-when is any-time or occupied"), "([dehumidify-when=any-time]|occupied)");
+        assert_eq!(
+            read("unoccupied-dehumidification is allowed or occupied"),
+            "([unoccupied-dehumidification=allowed]|occupied)"
+        );
         assert_eq!(read("not (a or b) and not not c"), "(!(a|b)&!!c)");
     }
 

@@ -28,7 +28,7 @@ fn service(text: &mut String, service: &ServiceSheet, sheet: &UnitSheet) {
         text,
         "\n{}: {}\n  can run {} of {}",
         visible(&service.service),
-        if service.verdict == Verdict::Unless && service.unless.is_empty() {
+        if service.verdict == Verdict::Conditional && service.unless.is_empty() {
             "in part of the hours"
         } else {
             service.verdict.word()
@@ -74,7 +74,7 @@ fn days(text: &mut String, service: &ServiceSheet, week: &ShownWeek) {
 fn sign(verdict: Option<Verdict>) -> char {
     match verdict {
         Some(Verdict::Always) => '#',
-        Some(Verdict::Unless) => '+',
+        Some(Verdict::Conditional) => '+',
         Some(Verdict::Never) => '.',
         Some(Verdict::NotProven) => '?',
         None => ' ',

@@ -34,10 +34,11 @@ fn gap() -> GapSheet {
 }
 
 fn unit_sheet(name: &str) -> UnitSheet {
-    let halves = (0..48).map(|half| Some(if half < 16 { Verdict::Never } else { Verdict::Unless })).collect();
+    let halves =
+        (0..48).map(|half| Some(if half < 16 { Verdict::Never } else { Verdict::Conditional })).collect();
     let service = ServiceSheet {
         service: name.to_owned(),
-        verdict: Verdict::Unless,
+        verdict: Verdict::Conditional,
         hours: Some(153.0),
         unless: vec![name.to_owned(), "a heating call".to_owned()],
         unless_complete: false,
@@ -136,7 +137,7 @@ fn forecast(name: &str) -> Forecast {
 fn verdicts(name: &str) -> Verdicts {
     let service = ServiceVerdict {
         service: Name::new("dehumidification"),
-        verdict: Verdict::Unless,
+        verdict: Verdict::Conditional,
         hours: Some(153.0),
         gaps: Some(2),
         longest_gap: Some(Gap { from: 1_798_822_800, to: 1_798_876_800 }),
@@ -153,7 +154,7 @@ fn review<'w>(name: &'w str, verdicts: &'w Verdicts) -> Review<'w> {
         place,
         severity: Severity::Error,
         message: name.into(),
-        check: "value-unfit",
+        check: "wrong-value",
         because: [(place, name)].into(),
         repairs: Some(vec![RepairLine {
             title: name.to_owned(),
@@ -252,7 +253,7 @@ fn json_holds_names_as_they_are() {
     let drift = drift_json(&forecast(HOSTILE));
     assert_eq!((&drift["zone"], &drift["result"]["worst-gap"]["limit"]), (&HOSTILE.into(), &HOSTILE.into()));
     let sheet = serde_json::to_value(unit_sheet(HOSTILE)).unwrap();
-    assert_eq!((&sheet["type"], &sheet["services"][0]["verdict"]), (&HOSTILE.into(), &"unless".into()));
+    assert_eq!((&sheet["type"], &sheet["services"][0]["verdict"]), (&HOSTILE.into(), &"conditional".into()));
 }
 
 #[test]
@@ -261,7 +262,7 @@ fn hours_are_laid_out() {
     let expected = "\
 HP-1, 2027-01-01 to 2027-01-07, HP-1
 
-HP-1: unless
+HP-1: conditional
   can run 153 h of 168 h
   unless HP-1
       or a heating call
@@ -286,7 +287,7 @@ HP-1: unless
 #[test]
 fn a_review_is_laid_out() {
     let expected = "\
-points.yaml/points.yaml:3:5: error: points.yaml [value-unfit]
+points.yaml/points.yaml:3:5: error: points.yaml [wrong-value]
     points.yaml/points.yaml:3:5:  points.yaml
 
 Deviations

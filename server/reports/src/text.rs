@@ -168,7 +168,7 @@ fn row<'r>(unit: &'r str, s: &'r ServiceVerdict, period_hours: f64, period: &Per
 /// `never`, `always`, `not proven`, or `unless` with what blocks it.
 fn verdict_words(s: &ServiceVerdict) -> Cow<'_, str> {
     match s.verdict {
-        Verdict::Unless => match s.unless.as_slice() {
+        Verdict::Conditional => match s.unless.as_slice() {
             [only] => format!("unless {}", visible(only)).into(),
             [first, second] => format!("unless {} or {}", visible(first), visible(second)).into(),
             [first, rest @ ..] => {

@@ -84,9 +84,9 @@ fn union(name: &str, words: &[&str]) -> String {
 
 /// Every verdict; a new one does not compile until it is listed.
 fn verdicts() -> Vec<&'static str> {
-    let all = [Verdict::Never, Verdict::Unless, Verdict::Always, Verdict::NotProven];
+    let all = [Verdict::Never, Verdict::Conditional, Verdict::Always, Verdict::NotProven];
     all.map(|verdict| match verdict {
-        Verdict::Never | Verdict::Unless | Verdict::Always | Verdict::NotProven => verdict.key(),
+        Verdict::Never | Verdict::Conditional | Verdict::Always | Verdict::NotProven => verdict.key(),
     })
     .to_vec()
 }

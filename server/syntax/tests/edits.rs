@@ -18,8 +18,8 @@ const LINES: &[&str] = &[
     "points",
     "site: Saltmarsh",
     "",
-    "  HP1-OCC: {device: controller-1, object: binary-output 3, text: Occupied command}",
-    "  HP1-ZN-RH: {units: %RH, range: 0..100, measures: {zone: reading-room, quantity: humidity}}",
+    "  HP1-OCC: {device: controller-1, object: binary-output 3, description: Occupied command}",
+    "  HP1-HUM: {units: %RH, range: 0..100, measures: {zone: reading-room, quantity: humidity}}",
     "  reading-room:",
     "    schedule: reading-room-hours",
     "    occupied: {heat-below: 70 °F, cool-above: 75 °F}",
@@ -147,8 +147,8 @@ proptest! {
 
 /// Entries as they stand in a section one below the other.
 const ENTRIES: &[&str] = &[
-    "  HP1-OCC: {device: controller-1, object: binary-output 3, text: Occupied command}",
-    "  HP1-ZN-RH: {units: %RH, range: 0..100, text: \"said \\\"so\\\"\"}",
+    "  HP1-OCC: {device: controller-1, object: binary-output 3, description: Occupied command}",
+    "  HP1-HUM: {units: %RH, range: 0..100, text: \"said \\\"so\\\"\"}",
     "  reading-room:\n    occupied: {heat-below: 70 °F, cool-above: 75 °F}\n    unoccupied:\n      heat-below: 60 °F",
     "  F: it''s 'quoted'",
     "  stacks: {\n    a: 1,\n    b: [x, 'it''s']\n  }",

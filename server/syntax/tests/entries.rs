@@ -49,9 +49,9 @@ fn a_list_may_stand_no_deeper_than_its_key() {
 #[test]
 fn a_hash_in_a_block_scalar_is_content() {
     check(
-        "points:\n  A:\n    text: |\n      one\n      # two\n  B: 1\nsite:\n  name: >-\n    # a\n    b\n",
+        "points:\n  A:\n    description: |\n      one\n      # two\n  B: 1\nsite:\n  name: >-\n    # a\n    b\n",
         r##"header "points" = ~
-           entry points.A = {"text": "one\n# two\n"}
+           entry points.A = {"description": "one\n# two\n"}
            entry points.B = "1"
            header "site" = ~
            entry site.name = "# a b""##,

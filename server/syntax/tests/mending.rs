@@ -31,8 +31,8 @@ fn a_sign_that_starts_no_value() {
            ! "& more": A value cannot start with `&` in YAML: put it in quotes."#,
     );
     check(
-        "  A: {text: !urgent call}\n",
-        r#"entry p.A = {"text": "call"}
+        "  A: {description: !urgent call}\n",
+        r#"entry p.A = {"description": "call"}
            ! "!urgent": `!urgent` is an instruction to YAML here, and is not read: put the whole value in quotes."#,
     );
 }

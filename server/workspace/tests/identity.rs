@@ -88,7 +88,7 @@ fn exceptions_that_collide_are_told_apart_by_a_priority() {
 fn what_a_fault_held_back_does_not_count_against_its_repair() {
     let workspace = checked(&job("    week: {mon-fri: 22:00-06:00}"));
     assert_eq!(
-        titles(&workspace, "window-reversed"),
+        titles(&workspace, "window-ends-before-start"),
         ["Split the window at midnight, over two days. Then shows: `dehumidification-gap` of `DH-1`"]
     );
 }
@@ -170,10 +170,10 @@ fn no_two_findings_of_a_job_have_one_name() {
 /// What is counted apart is equal in all that is written of it.
 #[test]
 fn findings_that_are_alike_in_all_are_counted() {
-    let twice = "points:\n  RR1-SPARE: {text: spare}\n  RR1-SPARE: {text: spare}\n";
-    let other = "points:\n  RR1-SPARE: {text: spare}\n  RR1-SPARE: {text: kept}\n";
+    let twice = "points:\n  RR1-SPARE: {description: spare}\n  RR1-SPARE: {description: spare}\n";
+    let other = "points:\n  RR1-SPARE: {description: spare}\n  RR1-SPARE: {description: kept}\n";
     let files = |text: &str| vec![("job.yaml".to_owned(), text.to_owned())];
-    let turned = "points:\n  RR1-SPARE: {text: kept}\n  RR1-SPARE: {text: spare}\n";
+    let turned = "points:\n  RR1-SPARE: {description: kept}\n  RR1-SPARE: {description: spare}\n";
     named(&checked(&files(twice)));
     let (one, other) = (named(&checked(&files(other))), named(&checked(&files(turned))));
     let mut names: Vec<&FindingId> = one.keys().collect();

@@ -8,10 +8,10 @@ use workspace::Workspace;
 
 const JOB: &str = "\
 points:
-  HP1-OCC: {text: Occupied, driven-by: {operator: either}}
-  A: {text: First, driven-by: {point: HP1-OCX}}
-  B: {text: Second, driven-by: {point: HP1-OCX}}
-  C: {text: Third, driven-by: {point: HP1-OCX}}
+  HP1-OCC: {description: Occupied, driven-by: {operator: on-or-off}}
+  A: {description: First, driven-by: {point: HP1-OCX}}
+  B: {description: Second, driven-by: {point: HP1-OCX}}
+  C: {description: Third, driven-by: {point: HP1-OCX}}
 ";
 
 /// Puts `new` in place of `old`; how many entries are looked at for it.
@@ -43,14 +43,14 @@ fn a_suggestion_follows_the_names_there_are() {
     assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OCC`?"; 3]);
     // What a point says is nothing to those that miss another.
     assert_eq!(replace(&mut workspace, "Occupied", "Occupied or not"), 1);
-    assert_eq!(replace(&mut workspace, "either", "off"), 1);
+    assert_eq!(replace(&mut workspace, "on-or-off", "off"), 1);
     // Nor is its name, until what is said is shown.
     assert_eq!(replace(&mut workspace, "  HP1-OCC:", "  HP1-OCY:"), 1);
     assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OCY`?"; 3]);
-    replace(&mut workspace, "points:\n", "points:\n  HP1-OC: {text: Another}\n");
+    replace(&mut workspace, "points:\n", "points:\n  HP1-OC: {description: Another}\n");
     assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OC` or `HP1-OCY`?"; 3]);
-    replace(&mut workspace, "  HP1-OC: {text: Another}\n", "");
-    replace(&mut workspace, "  HP1-OCY: {text: Occupied or not, driven-by: {operator: off}}\n", "");
+    replace(&mut workspace, "  HP1-OC: {description: Another}\n", "");
+    replace(&mut workspace, "  HP1-OCY: {description: Occupied or not, driven-by: {operator: off}}\n", "");
     let lost = "no point is called `HP1-OCX`; correct the name, or declare it under `points:`";
     assert_eq!(unknown(&workspace), [lost; 3]);
 }
@@ -61,14 +61,14 @@ fn a_suggestion_follows_the_names_there_are() {
 fn a_suggestion_is_the_same_whichever_way_the_names_came() {
     // The first shares no half with what it means, the second one that many have.
     let wanted = "  A: {driven-by: {point: HX0001-OXC}}\n  B: {driven-by: {point: XX0002-STATUS}}
-  HP0001-OCC: {text: One}\n  PU0002-STATUS: {text: Two}\n";
+  HP0001-OCC: {description: One}\n  PU0002-STATUS: {description: Two}\n";
     // From 501 names of a kind on, and from 257 of one half on, they are searched otherwise.
     let point = |n: usize| {
         let letter = |n: usize| char::from(b'a' + (n % 26) as u8);
         let code: String = [letter(n), letter(n / 26), letter(n / 7), letter(n / 3)].iter().collect();
         match n % 2 {
-            0 => format!("  ww{code}-STATUS: {{text: Point {n}}}\n"),
-            _ => format!("  {code}{n:04}-fan-command: {{text: Point {n}}}\n"),
+            0 => format!("  ww{code}-STATUS: {{description: Point {n}}}\n"),
+            _ => format!("  {code}{n:04}-fan-command: {{description: Point {n}}}\n"),
         }
     };
     let text = |count: usize| format!("points:\n{wanted}{}", (0..count).map(point).collect::<String>());

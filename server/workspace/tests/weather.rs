@@ -18,10 +18,10 @@ units:
   CR-1:
     type: cooling-with-electric-reheat
     zone: stacks
-    options: {dehumidify-when: occupied}
-    inputs: {cool-1: CR1-CLG1, dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+    options: {unoccupied-dehumidification: locked-out}
+    inputs: {cool-1: CR1-COOL1, dehumidify: CR1-DEHUM, occupied: CR1-OCC}
 points:
-  CR1-CLG1: {driven-by: {call: cool-1, zone: stacks}}
+  CR1-COOL1: {driven-by: {call: cool-1, zone: stacks}}
   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
   CR1-OCC: {driven-by: {schedule: staff-hours}}
 ";
@@ -68,23 +68,23 @@ fn predictions_follow_the_weather_file() {
     let folder = folder("weather/june.csv");
     let mut workspace = Workspace::load(&folder.path().join("job"), &|_, _| {});
     assert!(found(&mut workspace, "import-unreadable")[0].contains("there is no such file"));
-    assert!(found(&mut workspace, "zone-turns-humid").is_empty());
+    assert!(found(&mut workspace, "predicted-too-humid").is_empty());
 
     write(folder.path(), "job/weather/june.csv", &june(25.0));
     workspace.refresh("weather/june.csv");
     assert!(found(&mut workspace, "import-unreadable").is_empty());
-    assert!(found(&mut workspace, "zone-turns-humid")[0].starts_with("prediction: "));
+    assert!(found(&mut workspace, "predicted-too-humid")[0].starts_with("prediction: "));
 
     write(folder.path(), "job/weather/june.csv", &june(8.0));
     workspace.refresh("weather/june.csv");
-    assert!(found(&mut workspace, "zone-turns-humid").is_empty());
+    assert!(found(&mut workspace, "predicted-too-humid").is_empty());
 
     // A site that points to a damper month draws the finding again, and back.
     write(folder.path(), "job/damp.csv", &june(25.0));
     let site_file = workspace.open("site.yaml", &site("damp.csv"));
-    assert_eq!(found(&mut workspace, "zone-turns-humid").len(), 1);
+    assert_eq!(found(&mut workspace, "predicted-too-humid").len(), 1);
     workspace.set_text(site_file, &site("weather/june.csv"));
-    assert!(found(&mut workspace, "zone-turns-humid").is_empty());
+    assert!(found(&mut workspace, "predicted-too-humid").is_empty());
 }
 
 #[test]
@@ -95,7 +95,7 @@ fn a_file_named_as_windows_does_is_the_same_file() {
     write(folder.path(), "job/weather/june.csv", &june(25.0).replace('\n', "\r\n"));
     workspace.refresh("weather/june.csv");
     assert!(found(&mut workspace, "import-unreadable").is_empty());
-    assert_eq!(found(&mut workspace, "zone-turns-humid").len(), 1);
+    assert_eq!(found(&mut workspace, "predicted-too-humid").len(), 1);
 }
 
 #[test]
@@ -105,7 +105,7 @@ fn weather_outside_the_job_is_not_read() {
         write(folder.path(), "june.csv", &june(25.0));
         let mut workspace = Workspace::load(&folder.path().join("job"), &|_, _| {});
         assert_eq!(found(&mut workspace, "import-outside-job").len(), 1, "{name}");
-        assert!(found(&mut workspace, "zone-turns-humid").is_empty(), "{name}");
+        assert!(found(&mut workspace, "predicted-too-humid").is_empty(), "{name}");
     }
 }
 
@@ -124,5 +124,5 @@ fn bad_lines_are_named_and_cost_their_own_hour() {
         "{messages:?}"
     );
     assert!(messages.iter().any(|m| m.contains("no reading for 1 June 00:00")), "{messages:?}");
-    assert_eq!(found(&mut workspace, "zone-turns-humid").len(), 1);
+    assert_eq!(found(&mut workspace, "predicted-too-humid").len(), 1);
 }

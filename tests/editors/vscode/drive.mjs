@@ -19,7 +19,7 @@ const find = (name, text, after = 0) => {
   return [line + 1, lines(name)[line].indexOf(text) + 1];
 };
 function review() {
-  const { stdout } = spawnSync(program, ["review", job, "--form", "json"], { maxBuffer: 1 << 28 });
+  const { stdout } = spawnSync(program, ["review", job, "--format", "json"], { maxBuffer: 1 << 28 });
   return JSON.parse(stdout).findings;
 }
 const has = (findings, file, check) => findings.some((f) => f.file.endsWith(file) && f.check === check);
@@ -77,7 +77,7 @@ try {
   await editor.press("Control+.");
   // Not the first offered, which leaves the nights: down to the one that leaves no gap.
   const offers = page.locator(".action-widget .monaco-list-row");
-  const chosen = { hasText: "Set `dehumidify-when` of HP-2" };
+  const chosen = { hasText: "Set `unoccupied-dehumidification` of HP-2" };
   await offers.filter(chosen).first().waitFor();
   const reached = () => page.locator(".action-widget .monaco-list-row.focused").filter(chosen).count();
   for (let row = 0; row < 12 && (await reached()) === 0; row++) await editor.press("ArrowDown");
@@ -128,7 +128,7 @@ try {
   // A point that two files name, renamed in both; the disk must then say what the editor says.
   await editor.press("Control+k", "s");
   await editor.openFile("points/reading-room.yaml");
-  await editor.goTo(...find("points/reading-room.yaml", "HP1-CLG1"));
+  await editor.goTo(...find("points/reading-room.yaml", "HP1-COOL1"));
   await editor.press("F2");
   const box = page.locator(".rename-box input");
   await box.fill("HP1-COOLING-CALL");
@@ -137,7 +137,7 @@ try {
   await editor.command("File: Save All");
   for (const name of ["points/reading-room.yaml", "units.yaml"]) {
     await until(`the new name in ${name}`, () => lines(name).some((line) => line.includes("HP1-COOLING-CALL")));
-    assert.ok(!lines(name).some((line) => line.includes("HP1-CLG1")), `the old name stays in ${name}`);
+    assert.ok(!lines(name).some((line) => line.includes("HP1-COOL1")), `the old name stays in ${name}`);
   }
   const after = review();
   assert.ok(!has(after, "units.yaml", "dehumidification-never-runs") && !after.some((f) => f.message.includes("no point is called")));

@@ -55,7 +55,7 @@ function datePicker(from: string, period: Week["period"], say: Say): HTMLElement
 
 const LOOKS = [
   ["always", "can run whenever called for"],
-  ["unless", "can run, unless something blocks it"],
+  ["conditional", "can run, unless something blocks it"],
   ["never", "cannot run"],
   ["not-proven", "not proven"],
   ["occupied", "occupied"],

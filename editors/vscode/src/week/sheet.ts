@@ -7,7 +7,7 @@ export interface Location {
 }
 
 export type Mode = "occupied" | "unoccupied";
-export type Verdict = "never" | "unless" | "always" | "not-proven";
+export type Verdict = "never" | "conditional" | "always" | "not-proven";
 
 /** Seven days of a unit. */
 export interface Week {

@@ -50,7 +50,7 @@ export function stateWords({ verdict, unless, because }: State): [string, string
   switch (verdict) {
     case "always":
       return ["can run", "can run whenever it is called for"];
-    case "unless":
+    case "conditional":
       return ["can run, unless …", unless.length === 0 ? "can run, unless something blocks it" : `can run, unless blocked by ${unless.join(", or ")}`];
     case "not-proven":
       return ["not proven", "not proven: the logic is too large"];

@@ -103,7 +103,7 @@ fn dries(unit: &UnitAnalysis<'_>) -> bool {
 fn state(unit: &UnitAnalysis<'_>, moment: &crate::Moment, settings: &mut Vec<ModeLimits>) -> State {
     // A prediction counts on nothing that is not proven.
     let may = |service| {
-        matches!(unit.verdict_at(Service::name(service), moment), Verdict::Unless | Verdict::Always)
+        matches!(unit.verdict_at(Service::name(service), moment), Verdict::Conditional | Verdict::Always)
     };
     let limits = unit.limits(moment).map(|limits| {
         settings.iter().position(|known| *known == limits).unwrap_or_else(|| {

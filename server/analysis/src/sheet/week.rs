@@ -326,7 +326,7 @@ impl<P: PartialEq> Maker<'_, '_, P> {
                 let why = self.analysis.why(Claim::ServiceNever(name), |m| std::ptr::eq(m, moment));
                 state.reasons = why.unwrap_or_default();
             }
-            Verdict::Unless => {
+            Verdict::Conditional => {
                 let (sets, cut_short) = self.analysis.unless_at(name, moment);
                 state.unless = sets;
                 state

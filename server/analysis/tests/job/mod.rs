@@ -57,7 +57,7 @@ pub(crate) fn heat_pump(choice: &str, occupied: &str, zone: &str) -> String {
         .map(|call| (call, format!("{{call: {call}, zone: reading-room}}")));
     let mut inputs: Vec<(&str, &str)> = calls.iter().map(|(call, driver)| (*call, driver.as_str())).collect();
     inputs.push(("occupied", occupied));
-    let options = format!("{{dehumidify-when: {choice}}}");
+    let options = format!("{{unoccupied-dehumidification: {choice}}}");
     wired(
         "heat-pump-with-hot-gas-reheat",
         &options,

@@ -16,7 +16,7 @@ pub(crate) fn plant(trip_6: &str) -> String {
         for input in INPUTS {
             let input = name(input, n);
             let wired = if input == "trip-6" { trip_6.to_owned() } else { format!("P-{input}") };
-            writeln!(inputs, "      {input}: {{text: {input}}}").unwrap();
+            writeln!(inputs, "      {input}: {{description: {input}}}").unwrap();
             writeln!(wiring, "      {input}: {wired}").unwrap();
             writeln!(points, "  P-{input}: {{driven-by: {}}}", driver(&input, n)).unwrap();
         }

@@ -107,7 +107,7 @@ impl RandomJob {
         }
         page.line(None, "    inputs:");
         for input in self.inputs.iter().map(ToString::to_string).chain(loose.iter().map(|n| loose_end(*n))) {
-            page.line(None, &format!("      {input}: {{text: {input}}}"));
+            page.line(None, &format!("      {input}: {{description: {input}}}"));
         }
         for section in ["terms", "outputs", "serves"] {
             page.line(None, &format!("    {section}:"));
@@ -260,7 +260,7 @@ fn limits(dice: &mut Dice<'_>) -> [Option<String>; 4] {
 
 fn driver(dice: &mut Dice<'_>, n: usize, call: Option<&str>, schedules: usize, zones: usize) -> String {
     if dice.chance(6) {
-        return "{text: driven by nothing}".to_owned();
+        return "{description: driven by nothing}".to_owned();
     }
     let source = match call {
         Some(call) if CALLS.contains(&call) && dice.chance(75) => {
@@ -268,7 +268,7 @@ fn driver(dice: &mut Dice<'_>, n: usize, call: Option<&str>, schedules: usize, z
         }
         _ => match dice.below(7) {
             0 => "contact: field".to_owned(),
-            1 => format!("operator: {}", dice.one(&["off", "on", "either"])),
+            1 => format!("operator: {}", dice.one(&["off", "on", "on-or-off"])),
             2 | 3 => format!("schedule: schedule-{}", dice.below(schedules)),
             4 if n > 0 => format!("point: P{}", dice.below(n)),
             5 if n > 1 => {

@@ -17,7 +17,7 @@
 //!     occupied: {heat-below: 70 °F, cool-above: 75 °F}
 //!     thermostat: {differential: 1 °F}
 //! points:
-//!   RR1-ZN-T: {units: °F, high-limit: 74, low-limit: 55, measures: {zone: reading-room, quantity: temperature}}
+//!   RR1-TEMP: {units: °F, high-limit: 74, low-limit: 55, measures: {zone: reading-room, quantity: temperature}}
 //!   #                                 ^^ cooling begins at 76 °F
 //! ```
 //! ```yaml good
@@ -25,7 +25,7 @@
 //!   reading-room:
 //!     occupied: {heat-below: 70 °F, cool-above: 75 °F}
 //! points:
-//!   RR1-ZN-T: {units: °F, high-limit: 80, low-limit: 55, measures: {zone: reading-room, quantity: temperature}}
+//!   RR1-TEMP: {units: °F, high-limit: 80, low-limit: 55, measures: {zone: reading-room, quantity: temperature}}
 //! ```
 //! ```yaml near
 //! # A limit in relative humidity beside a dew-point limit: the two cannot be compared.
@@ -33,7 +33,7 @@
 //!   stacks:
 //!     occupied: {dehumidify-above: 58 °F dew point}
 //! points:
-//!   ST1-ZN-RH: {units: "%RH", high-limit: 55, measures: {zone: stacks, quantity: humidity}}
+//!   ST1-HUM: {units: "%RH", high-limit: 55, measures: {zone: stacks, quantity: humidity}}
 //! ```
 //!
 //! # Repair
@@ -76,7 +76,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     }
     let Some(sensor) = sensor(&ctx.view, point.is) else {
         out.held_back(None, "units-missing", ctx.id);
-        return out.held_back(None, "units-unfit", ctx.id);
+        return out.held_back(None, "wrong-units", ctx.id);
     };
     let (above, below) = sensor.band(ctx);
     let mut compare = |limit: Option<Written<f64>>, begins: Option<Begins>, which: &str, side: f64| {

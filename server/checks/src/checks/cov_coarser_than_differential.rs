@@ -13,21 +13,21 @@
 //! zones:
 //!   reading-room: {thermostat: {humidity-differential: 3 %RH}}
 //! points:
-//!   RR1-ZN-RH: {units: "%RH", cov-increment: 5, measures: {zone: reading-room, quantity: humidity}}
-//!   #                                        ^ 3 %RH
+//!   RR1-HUM: {units: "%RH", cov-increment: 5, measures: {zone: reading-room, quantity: humidity}}
+//!   #                                      ^ 3 %RH
 //! ```
 //! ```yaml good
 //! zones:
 //!   reading-room: {thermostat: {humidity-differential: 3 %RH}}
 //! points:
-//!   RR1-ZN-RH: {units: "%RH", cov-increment: 1, measures: {zone: reading-room, quantity: humidity}}
+//!   RR1-HUM: {units: "%RH", cov-increment: 1, measures: {zone: reading-room, quantity: humidity}}
 //! ```
 //! ```yaml near
 //! # 0.5 K is 0.9 °F.
 //! zones:
 //!   reading-room: {thermostat: {differential: 1 °F}}
 //! points:
-//!   RR1-ZN-T: {units: °C, cov-increment: 0.5, measures: {zone: reading-room, quantity: temperature}}
+//!   RR1-TEMP: {units: °C, cov-increment: 0.5, measures: {zone: reading-room, quantity: temperature}}
 //! ```
 //!
 //! # Repair
@@ -59,7 +59,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     };
     let Some(sensor) = sensor(&ctx.view, point.is) else {
         out.held_back(None, "units-missing", ctx.id);
-        return out.held_back(None, "units-unfit", ctx.id);
+        return out.held_back(None, "wrong-units", ctx.id);
     };
     let Some(differential) = sensor.differential() else {
         return;

@@ -17,7 +17,7 @@
 //! # ^^^^ in 262 gaps
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
 //! points:
 //!   CR1-DEHUM: {driven-by: {contact: field}}
@@ -31,7 +31,7 @@
 //! # ^^^^ longer than the 48 h
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
 //! points:
 //!   CR1-DEHUM: {driven-by: {contact: field}}
@@ -48,7 +48,7 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     options: {dehumidify-when: any-time}
+//!     options: {unoccupied-dehumidification: allowed}
 //!     inputs: {dehumidify: CR1-DEHUM, occupied: not-wired}
 //! points:
 //!   CR1-DEHUM: {driven-by: {contact: field}}
@@ -58,7 +58,7 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
 //!   DH-1:
 //!     type: stand-alone-dehumidifier

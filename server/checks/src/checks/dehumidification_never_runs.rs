@@ -18,11 +18,11 @@
 //! # ^^^^ nothing drives HP2-OCC
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: reading-room
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: HP2-DEHUM, occupied: HP2-OCC}
 //! points:
 //!   HP2-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
-//!   HP2-OCC: {text: Occupied command}
+//!   HP2-OCC: {description: Occupied command}
 //! zones:
 //!   reading-room:
 //!     occupied: {cool-above: 75 °F, dehumidify-above: 55 %RH}
@@ -32,7 +32,7 @@
 //!   HP-2:
 //! # ^^^^ not occupied at any hour
 //!     type: heat-pump-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: HP2-DEHUM, occupied: HP2-OCC}
 //! points:
 //!   HP2-DEHUM: {driven-by: {contact: field}}
@@ -45,7 +45,7 @@
 //!   HP-2:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: reading-room
-//!     options: {dehumidify-when: any-time}
+//!     options: {unoccupied-dehumidification: allowed}
 //!     inputs: {dehumidify: HP2-DEHUM, occupied: not-wired}
 //! points:
 //!   HP2-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
@@ -57,7 +57,7 @@
 //! units:
 //!   HP-2:
 //!     type: heat-pump-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: HP2-DEHUM, occupied: {tied-to: dehumidify}}
 //!   HP-3:
 //!     type: heat-pump-with-hot-gas-reheat

@@ -15,9 +15,9 @@
 //! # ^^^^ a dehumidify call and no first-stage heating call
 //!     type: cooling-with-electric-reheat
 //!     options: {reheat-when: heating-call}
-//!     inputs: {heat-1: CR1-HTG1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
+//!     inputs: {heat-1: CR1-HEAT1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
 //! points:
-//!   CR1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   CR1-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
 //!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
 //! zones:
@@ -28,9 +28,9 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     options: {reheat-when: every-dehumidify-call}
-//!     inputs: {heat-1: CR1-HTG1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
+//!     inputs: {heat-1: CR1-HEAT1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
 //! points:
-//!   CR1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   CR1-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
 //!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
 //! zones:

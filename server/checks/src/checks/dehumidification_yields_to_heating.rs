@@ -16,9 +16,9 @@
 //! # ^^^^ in 8760 h
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     zone: stacks
-//!     inputs: {heat-1: AC1-HTG1, dehumidify: AC1-DEHUM, occupied: not-wired}
+//!     inputs: {heat-1: AC1-HEAT1, dehumidify: AC1-DEHUM, occupied: not-wired}
 //! points:
-//!   AC1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   AC1-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
 //!   AC1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //! zones:
 //!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
@@ -33,9 +33,9 @@
 //! # ^^^^ in 8760 h
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: stacks
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: not-wired}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: not-wired}
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
 //!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //! zones:
 //!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
@@ -47,9 +47,9 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     inputs: {heat-1: CR1-HTG1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
+//!     inputs: {heat-1: CR1-HEAT1, dehumidify: CR1-DEHUM, occupied: not-wired, proof-of-airflow: CR1-AIRFLOW}
 //! points:
-//!   CR1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   CR1-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
 //!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //!   CR1-AIRFLOW: {driven-by: {contact: airflow switch}}
 //! zones:
@@ -65,9 +65,9 @@
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: stacks
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
 //!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //! zones:
 //!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}

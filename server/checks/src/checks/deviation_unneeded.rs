@@ -64,8 +64,9 @@ fn run(stated: &Deviation, hidden: usize, out: &mut Sink) {
     } else {
         match model::nearest(&stated.check, ids).first() {
             Some(near) => format!(
-                "this deviation hides nothing: no check is called `{}`; did you mean `{near}`?",
-                stated.check
+                "this deviation hides nothing: no check is called `{}`; {}",
+                stated.check,
+                model::did_you_mean(&stated.check, [*near].into_iter())
             ),
             None => format!(
                 "this deviation hides nothing: no check is called `{}`; names of checks stand in brackets behind each finding",

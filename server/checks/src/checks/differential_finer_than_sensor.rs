@@ -17,7 +17,7 @@
 //!     thermostat: {humidity-differential: 2 %RH}
 //!     #                                   ^^^^^ accurate to 3 %RH
 //! points:
-//!   RR1-ZN-RH: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, accuracy: 3}
+//!   RR1-HUM: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, accuracy: 3}
 //! ```
 //! ```yaml good
 //! zones:
@@ -25,7 +25,7 @@
 //!     occupied: {dehumidify-above: 50 %RH}
 //!     thermostat: {humidity-differential: 4 %RH}
 //! points:
-//!   RR1-ZN-RH: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, accuracy: 3}
+//!   RR1-HUM: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, accuracy: 3}
 //! ```
 //! ```yaml near
 //! zones:
@@ -33,7 +33,7 @@
 //!     occupied: {cool-above: 75 °F}
 //!     thermostat: {differential: 1 °F}
 //! points:
-//!   RR1-ZN-T: {units: degrees-celsius, measures: {zone: reading-room, quantity: temperature}, accuracy: 0.5, cov-increment: 0.2}
+//!   RR1-TEMP: {units: degrees-celsius, measures: {zone: reading-room, quantity: temperature}, accuracy: 0.5, cov-increment: 0.2}
 //! ```
 //!
 //! # Repair

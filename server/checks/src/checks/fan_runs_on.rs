@@ -19,9 +19,9 @@
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     zone: staff-office
-//!     inputs: {cool-1: AC1-CLG1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   AC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
 //! ```
 //! ```yaml good
 //! zones:
@@ -32,9 +32,9 @@
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     zone: staff-office
-//!     inputs: {cool-1: AC1-CLG1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   AC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
 //! ```
 //!
 //! A terminal box has no cooling coil of its own to dry off:
@@ -48,9 +48,9 @@
 //!   TB-1:
 //!     type: terminal-box-with-reheat
 //!     zone: staff-office
-//!     inputs: {cool-1: TB1-CLG1, primary-air: {tied: on}}
+//!     inputs: {cool-1: TB1-COOL1, primary-air: {tied: on}}
 //! points:
-//!   TB1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   TB1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
 //! ```
 //!
 //! # Repair

@@ -16,10 +16,10 @@
 //!   AC-1:
 //! # ^^^^ a first-stage cooling call from `staff-office` and a first-stage heating call from `loading-bay`
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-HEAT1, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
-//!   AC1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
+//!   AC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   AC1-HEAT1: {driven-by: {call: heat-1, zone: loading-bay}}
 //! zones:
 //!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
 //!   loading-bay: {occupied: {heat-below: 62 °F, cool-above: 80 °F}}
@@ -28,10 +28,10 @@
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-HEAT1, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
-//!   AC1-HTG1: {driven-by: {call: heat-1, zone: staff-office}}
+//!   AC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   AC1-HEAT1: {driven-by: {call: heat-1, zone: staff-office}}
 //! zones:
 //!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
 //! ```
@@ -42,10 +42,10 @@
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-HEAT1, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   AC1-CLG1: {driven-by: {contact: field}}
-//!   AC1-HTG1: {driven-by: {contact: field}}
+//!   AC1-COOL1: {driven-by: {contact: field}}
+//!   AC1-HEAT1: {driven-by: {contact: field}}
 //! ```
 //!
 //! # Repair

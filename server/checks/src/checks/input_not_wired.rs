@@ -16,33 +16,33 @@
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, occupied: not-wired}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-HEAT1, occupied: not-wired}
 //!   # ^^^^^^ `dehumidify`
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
-//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, dehumidify: not-wired, occupied: not-wired, proof-of-airflow: not-wired}
-//!     #                                                                                                          ^^^^^^^^^ heating
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-HEAT1, dehumidify: not-wired, occupied: not-wired, proof-of-airflow: not-wired}
+//!     #                                                                                                            ^^^^^^^^^ heating
 //! points:
-//!   AC1-CLG1: {driven-by: {contact: thermostat Y1}}
-//!   AC1-HTG1: {driven-by: {contact: thermostat W1}}
+//!   AC1-COOL1: {driven-by: {contact: thermostat Y1}}
+//!   AC1-HEAT1: {driven-by: {contact: thermostat W1}}
 //! ```
 //! ```yaml good
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     inputs: {cool-1: AC1-CLG1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: not-wired, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   AC1-CLG1: {driven-by: {contact: thermostat Y1}}
+//!   AC1-COOL1: {driven-by: {contact: thermostat Y1}}
 //! ```
 //! ```yaml near
-//! # The mistyped input is told once. Under `any-time` the occupied input has no effect.
+//! # The mistyped input is told once. Under `allowed` the occupied input has no effect.
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: any-time}
-//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-CLG1, dehumidfy: AC1-CLG1}
+//!     options: {unoccupied-dehumidification: allowed}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-COOL1, dehumidfy: AC1-COOL1}
 //! points:
-//!   AC1-CLG1: {driven-by: {contact: thermostat}}
+//!   AC1-COOL1: {driven-by: {contact: thermostat}}
 //! ```
 //!
 //! # Repair

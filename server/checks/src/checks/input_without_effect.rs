@@ -13,11 +13,11 @@
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: any-time}
+//!     options: {unoccupied-dehumidification: allowed}
 //!     inputs:
 //!       dehumidify: AC1-DEHUM
 //!       occupied: AC1-OCC
-//!       #         ^^^^^^^ `dehumidify-when` is `any-time`
+//!       #         ^^^^^^^ `unoccupied-dehumidification` is `allowed`
 //! points:
 //!   AC1-DEHUM: {driven-by: {contact: field}}
 //!   AC1-OCC: {driven-by: {contact: field}}
@@ -26,7 +26,7 @@
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC1-DEHUM, occupied: AC1-OCC}
 //! points:
 //!   AC1-DEHUM: {driven-by: {contact: field}}
@@ -36,10 +36,10 @@
 //! units:
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
-//!     options: {dehumidify-when: any-time}
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     options: {unoccupied-dehumidification: allowed}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
 //! points:
-//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-HEAT1: {driven-by: {contact: field}}
 //!   HP1-DEHUM: {driven-by: {contact: field}}
 //!   HP1-OCC: {driven-by: {contact: field}}
 //! ```

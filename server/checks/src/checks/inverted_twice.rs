@@ -73,7 +73,7 @@ fn inverted_before(view: &View<'_>, driver: &Driver) -> Option<(Name, Place)> {
     let mut next = before(driver)?;
     for _ in 0..LONGEST_CHAIN {
         let point = view.find::<Point>(&next)?;
-        // Of several drivers nobody can say which is meant: `two-writers` reports it.
+        // Of several drivers nobody can say which is meant: `competing-commands` reports it.
         let [driver] = &*point.is.drivers else {
             return None;
         };

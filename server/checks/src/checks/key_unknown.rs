@@ -15,6 +15,11 @@
 //!     thermostat: {diferential: 2 °F}
 //!     #            ^^^^^^^^^^^ did you mean `differential`?
 //! ```
+//! ```yaml bad
+//! points:
+//!   RR1-DOOR: {use: monitor, text: Reading room door}
+//!   #                        ^^^^ renamed to `description`
+//! ```
 //! ```yaml good
 //! zones:
 //!   staff-office:

@@ -3,8 +3,9 @@
 use crate::check::Check;
 
 mod alarm_inside_band;
+mod clock_change_hour;
 mod closed_day_exception;
-mod command_pinned;
+mod competing_commands;
 mod condensation_likely;
 mod cov_coarser_than_differential;
 mod deadband_narrow;
@@ -13,11 +14,14 @@ mod dehumidification_gap;
 mod dehumidification_never_runs;
 mod dehumidification_without_reheat;
 mod dehumidification_yields_to_heating;
+mod description_missing;
 mod deviation_unneeded;
 mod deviation_without_reason;
-mod device_instance_taken_twice;
 mod differential_finer_than_sensor;
-mod event_in_clock_change;
+mod duplicate_description;
+mod duplicate_device_instance;
+mod duplicate_name;
+mod duplicate_object;
 mod exception_never_applies;
 mod exceptions_collide;
 mod fan_runs_on;
@@ -34,13 +38,9 @@ mod instance_out_of_range;
 mod inverted_twice;
 mod key_missing;
 mod key_unknown;
-mod mould_conditions;
 mod name_breaks_rule;
-mod name_twice;
 mod name_unknown;
 mod not_proven;
-mod object_taken_twice;
-mod object_unfit;
 mod occupancy_always_asserts;
 mod occupancy_disagrees;
 mod occupancy_never_asserts;
@@ -48,35 +48,35 @@ mod option_defeated_by_wiring;
 mod option_without_effect;
 mod output_always_on;
 mod output_never_on;
+mod override_left_on;
 mod point_undriven;
 mod point_unused;
-mod range_unfit;
+mod predicted_mold;
+mod predicted_too_humid;
 mod reheat_never_enabled;
 mod reheat_without_cooling;
 mod requirement_unserved;
 mod role_missing;
 mod schedule_drives_nothing;
 mod schedule_outside_period;
-mod schedule_value_unfit;
 mod setback_backwards;
 mod setpoint_outside_range;
 mod setpoints_crossed;
 mod site_empty;
 mod stage_never_reached;
+mod syntax_error;
 mod terminal_unknown;
-mod text_missing;
-mod text_twice;
 mod too_large;
-mod two_writers;
 mod unit_logic_unsafe;
 mod unit_of_measure_missing;
 mod units_missing;
-mod units_unfit;
-mod value_unfit;
-mod window_reversed;
+mod window_ends_before_start;
 mod windows_overlap;
-mod yaml_broken;
-mod zone_turns_humid;
+mod wrong_object_type;
+mod wrong_range;
+mod wrong_schedule_values;
+mod wrong_units;
+mod wrong_value;
 
 /// Every check.
 pub static ALL: &[&Check] = &[
@@ -85,16 +85,16 @@ pub static ALL: &[&Check] = &[
     &occupancy_always_asserts::CHECK,
     &occupancy_disagrees::CHECK,
     &schedule_drives_nothing::CHECK,
-    &window_reversed::CHECK,
+    &window_ends_before_start::CHECK,
     &windows_overlap::CHECK,
     &schedule_outside_period::CHECK,
     &exception_never_applies::CHECK,
     &exceptions_collide::CHECK,
     &closed_day_exception::CHECK,
-    &event_in_clock_change::CHECK,
-    &schedule_value_unfit::CHECK,
-    &two_writers::CHECK,
-    &command_pinned::CHECK,
+    &clock_change_hour::CHECK,
+    &wrong_schedule_values::CHECK,
+    &competing_commands::CHECK,
+    &override_left_on::CHECK,
     // Unit logic against schedules and setpoints
     &dehumidification_never_runs::CHECK,
     &dehumidification_gap::CHECK,
@@ -125,33 +125,33 @@ pub static ALL: &[&Check] = &[
     &indoor_dew_point_high::CHECK,
     &humidity_limit_unreachable::CHECK,
     &condensation_likely::CHECK,
-    &zone_turns_humid::CHECK,
-    &mould_conditions::CHECK,
+    &predicted_too_humid::CHECK,
+    &predicted_mold::CHECK,
     // Points and wiring
     &name_unknown::CHECK,
-    &name_twice::CHECK,
+    &duplicate_name::CHECK,
     &point_unused::CHECK,
     &point_undriven::CHECK,
     &input_not_wired::CHECK,
     &terminal_unknown::CHECK,
-    &object_taken_twice::CHECK,
-    &device_instance_taken_twice::CHECK,
+    &duplicate_object::CHECK,
+    &duplicate_device_instance::CHECK,
     &instance_out_of_range::CHECK,
-    &object_unfit::CHECK,
-    &units_unfit::CHECK,
+    &wrong_object_type::CHECK,
+    &wrong_units::CHECK,
     &units_missing::CHECK,
-    &range_unfit::CHECK,
+    &wrong_range::CHECK,
     &alarm_inside_band::CHECK,
     &cov_coarser_than_differential::CHECK,
     &inverted_twice::CHECK,
-    &text_missing::CHECK,
-    &text_twice::CHECK,
+    &description_missing::CHECK,
+    &duplicate_description::CHECK,
     &name_breaks_rule::CHECK,
     // Writing
-    &yaml_broken::CHECK,
+    &syntax_error::CHECK,
     &key_unknown::CHECK,
     &key_missing::CHECK,
-    &value_unfit::CHECK,
+    &wrong_value::CHECK,
     &unit_of_measure_missing::CHECK,
     &import_unreadable::CHECK,
     &import_outside_job::CHECK,

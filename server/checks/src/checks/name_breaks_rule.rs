@@ -13,19 +13,19 @@
 //! site:
 //!   point-name: "@@#-*"
 //! points:
-//!   DOOR-RR: {object: binary-input 1, text: Reading room door}
+//!   DOOR-RR: {object: binary-input 1, description: Reading room door}
 //! # ^^^^^^^ `@@#-*`
 //! ```
 //! ```yaml good
 //! site:
 //!   point-name: "@@#-*"
 //! points:
-//!   RR1-DOOR: {object: binary-input 1, text: Reading room door}
+//!   RR1-DOOR: {object: binary-input 1, description: Reading room door}
 //! ```
 //! ```yaml near
 //! # No pattern, no rule.
 //! points:
-//!   DOOR-RR: {object: binary-input 1, text: Reading room door}
+//!   DOOR-RR: {object: binary-input 1, description: Reading room door}
 //! ```
 //!
 //! # Repair

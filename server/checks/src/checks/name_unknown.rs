@@ -14,8 +14,8 @@
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: ocupied}
-//!     #                          ^^^^^^^ did you mean `occupied`?
+//!     options: {unoccupied-dehumidification: locked-ut}
+//!     #                                      ^^^^^^^^^ did you mean `locked-out`?
 //!     inputs:
 //!       dehumidify: AC1-DEHUMID
 //!       #           ^^^^^^^^^^^ did you mean `AC1-DEHUM`?
@@ -33,18 +33,18 @@
 //! ```yaml bad
 //! unit-types:
 //!   loading-bay-dryer:
-//!     options: {dry-when: {choices: [any-time, occupied]}}
-//!     inputs: {dehumidify: {text: dehumidify call}, occupied: {text: space is occupied}}
+//!     options: {dry-when: {choices: [allowed, locked-out]}}
+//!     inputs: {dehumidify: {description: dehumidify call}, occupied: {description: space is occupied}}
 //!     outputs:
 //!       dryer: {when: dehumidfy and (dry-when is always or occupied)}
 //!       #             ^^^^^^^^^ did you mean `dehumidify`?
-//!       #                                        ^^^^^^ it has `any-time` and `occupied`
+//!       #                                        ^^^^^^ it has `allowed` and `locked-out`
 //! ```
 //! ```yaml good
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC1-DEHUM, occupied: {tied-to: dehumidify}}
 //! points:
 //!   AC1-DEHUM: {driven-by: {contact: humidistat}}
@@ -53,7 +53,7 @@
 //! # The term cannot be read, which is told where it stands; its name is known all the same.
 //! unit-types:
 //!   loading-bay-dryer:
-//!     inputs: {dehumidify: {text: dehumidify call}}
+//!     inputs: {dehumidify: {description: dehumidify call}}
 //!     terms: {drying: dehumidify and}
 //!     outputs: {dryer: {when: drying}}
 //! ```
@@ -279,9 +279,9 @@ mod tests {
         for (file, text) in model::LIBRARY {
             let (job, files) = job(text);
             assert_eq!(found("name-unknown", &job, &files).concat(), [], "{file}");
-            assert_eq!(found("value-unfit", &job, &files).concat(), [], "{file}");
+            assert_eq!(found("wrong-value", &job, &files).concat(), [], "{file}");
             // The first is the type itself, which takes its own built-in name here.
-            assert_eq!(found("name-twice", &job, &files).concat().len(), 1, "{file}");
+            assert_eq!(found("duplicate-name", &job, &files).concat().len(), 1, "{file}");
         }
     }
 }

@@ -22,10 +22,10 @@
 //!   HP-3:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: conservation-lab
-//!     inputs: {heat-1: HP3-HTG1, dehumidify: HP3-DEHUM, occupied: {tied: on}}
-//!     #                                                           ^^^^^^^^^^ unoccupied for 6411 h
+//!     inputs: {heat-1: HP3-HEAT1, dehumidify: HP3-DEHUM, occupied: {tied: on}}
+//!     #                                                            ^^^^^^^^^^ unoccupied for 6411 h
 //! points:
-//!   HP3-HTG1: {driven-by: {call: heat-1, zone: conservation-lab}}
+//!   HP3-HEAT1: {driven-by: {call: heat-1, zone: conservation-lab}}
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
 //! ```
 //! ```yaml good
@@ -40,9 +40,9 @@
 //!   HP-3:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: conservation-lab
-//!     inputs: {heat-1: HP3-HTG1, dehumidify: HP3-DEHUM, occupied: HP3-OCC}
+//!     inputs: {heat-1: HP3-HEAT1, dehumidify: HP3-DEHUM, occupied: HP3-OCC}
 //! points:
-//!   HP3-HTG1: {driven-by: {call: heat-1, zone: conservation-lab}}
+//!   HP3-HEAT1: {driven-by: {call: heat-1, zone: conservation-lab}}
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
 //!   HP3-OCC: {driven-by: {schedule: lab-hours}}
 //! ```
@@ -59,9 +59,9 @@
 //!   HP-3:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: conservation-lab
-//!     inputs: {heat-1: HP3-HTG1, dehumidify: HP3-DEHUM, occupied: {tied-to: dehumidify}}
+//!     inputs: {heat-1: HP3-HEAT1, dehumidify: HP3-DEHUM, occupied: {tied-to: dehumidify}}
 //! points:
-//!   HP3-HTG1: {driven-by: {call: heat-1, zone: conservation-lab}}
+//!   HP3-HEAT1: {driven-by: {call: heat-1, zone: conservation-lab}}
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
 //! ```
 //! A zone without a schedule is always occupied:
@@ -72,9 +72,9 @@
 //!   HP-4:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: stacks
-//!     inputs: {heat-1: HP4-HTG1, dehumidify: HP4-DEHUM, occupied: {tied: on}}
+//!     inputs: {heat-1: HP4-HEAT1, dehumidify: HP4-DEHUM, occupied: {tied: on}}
 //! points:
-//!   HP4-HTG1: {driven-by: {call: heat-1, zone: stacks}}
+//!   HP4-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
 //!   HP4-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //! ```
 //!

@@ -23,10 +23,10 @@
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: reading-room
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
-//!     #                                                           ^^^^^^^ on for 130.5 h while `reading-room` is unoccupied, first Fri 2027-01-01 07:30
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     #                                                            ^^^^^^^ on for 130.5 h while `reading-room` is unoccupied, first Fri 2027-01-01 07:30
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: reading-room}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: reading-room}}
 //!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
 //!   HP1-OCC: {driven-by: {schedule: staff-hours}}
 //! ```
@@ -42,9 +42,9 @@
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: reading-room
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: reading-room}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: reading-room}}
 //!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
 //!   HP1-OCC: {driven-by: {schedule: reading-room-hours}}
 //! ```
@@ -62,9 +62,9 @@
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: reading-room
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: reading-room}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: reading-room}}
 //!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
 //!   STAFF-IN: {driven-by: {schedule: staff-hours}}
 //!   BUTTON: {driven-by: {contact: field}}

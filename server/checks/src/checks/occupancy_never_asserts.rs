@@ -16,7 +16,7 @@
 //! units:
 //!   AC-2:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC2-DEHUM, occupied: AC2-OCC}
 //!     #                                         ^^^^^^^ schedule `bay-hours` is never on
 //! points:
@@ -27,7 +27,7 @@
 //! units:
 //!   AC-2:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC2-DEHUM, occupied: {tied: off}}
 //!     #                                         ^^^^^^^^^^^ off at all 8760 h
 //! points:
@@ -39,18 +39,18 @@
 //! units:
 //!   AC-2:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC2-DEHUM, occupied: AC2-OCC}
 //! points:
 //!   AC2-DEHUM: {driven-by: {contact: humidistat}}
 //!   AC2-OCC: {driven-by: {schedule: bay-hours}}
 //! ```
-//! Under `any-time` this unit does not look at the input:
+//! Under `allowed` this unit does not look at the input:
 //! ```yaml near
 //! units:
 //!   AC-2:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: any-time}
+//!     options: {unoccupied-dehumidification: allowed}
 //!     inputs: {dehumidify: AC2-DEHUM, occupied: {tied: off}}
 //! points:
 //!   AC2-DEHUM: {driven-by: {contact: humidistat}}
@@ -60,11 +60,11 @@
 //! units:
 //!   AC-2:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC2-DEHUM, occupied: AC2-OCC}
 //! points:
 //!   AC2-DEHUM: {driven-by: {contact: humidistat}}
-//!   AC2-OCC: {text: Occupied command}
+//!   AC2-OCC: {description: Occupied command}
 //! ```
 //!
 //! # Repair

@@ -1,6 +1,6 @@
 //! # What it finds
 //!
-//! A choice that was made for an option, other than the one as shipped, and that a tie makes alike
+//! A choice that was made for an option, other than the default, and that a tie makes alike
 //! to another: with the input tied, no output tells the two apart.
 //!
 //! # Why it matters
@@ -14,21 +14,21 @@
 //! units:
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
-//!     #                          ^^^^^^^^ `occupied` is tied to `dehumidify`
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     #                                      ^^^^^^^^^^ `occupied` is tied to `dehumidify`
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
 //! points:
-//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-HEAT1: {driven-by: {contact: field}}
 //!   HP1-DEHUM: {driven-by: {contact: field}}
 //! ```
 //! ```yaml good
 //! units:
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
-//!     options: {dehumidify-when: occupied}
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
 //! points:
-//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-HEAT1: {driven-by: {contact: field}}
 //!   HP1-DEHUM: {driven-by: {contact: field}}
 //!   HP1-OCC: {driven-by: {contact: field}}
 //! ```
@@ -40,10 +40,10 @@
 //! units:
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
-//!     options: {dehumidify-when: any-time}
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
+//!     options: {unoccupied-dehumidification: allowed}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: {tied-to: dehumidify}}
 //! points:
-//!   HP1-HTG1: {driven-by: {contact: field}}
+//!   HP1-HEAT1: {driven-by: {contact: field}}
 //!   HP1-DEHUM: {driven-by: {contact: field}}
 //! ```
 //!
@@ -75,7 +75,7 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     for WrittenChoice { option, at, chosen } in written_choices(unit, found.is) {
-        if chosen == option.as_shipped {
+        if chosen == option.default {
             continue;
         }
         let others = (0..option.choices.len()).filter(|other| *other != chosen);

@@ -13,8 +13,8 @@
 //! units:
 //!   DH-1:
 //!     type: stand-alone-dehumidifier
-//!     options: {dehumidify-when: any-time}
-//!     #                          ^^^^^^^^ all its choices work alike
+//!     options: {unoccupied-dehumidification: allowed}
+//!     #                                      ^^^^^^^ all its choices work alike
 //!     inputs: {dehumidify: DH1-DEHUM, occupied: {tied: on}, condensate-full: DH1-FULL}
 //! points:
 //!   DH1-DEHUM: {driven-by: {contact: field}}
@@ -24,7 +24,7 @@
 //! units:
 //!   DH-1:
 //!     type: stand-alone-dehumidifier
-//!     options: {dehumidify-when: occupied}
+//!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: DH1-DEHUM, occupied: DH1-OCC, condensate-full: DH1-FULL}
 //! points:
 //!   DH1-DEHUM: {driven-by: {contact: field}}
@@ -35,7 +35,7 @@
 //! units:
 //!   DH-1:
 //!     type: stand-alone-dehumidifier
-//!     options: {dehumidify-when: any-time}
+//!     options: {unoccupied-dehumidification: allowed}
 //!     inputs: {dehumidify: not-wired, occupied: not-wired, condensate-full: DH1-FULL}
 //! points:
 //!   DH1-FULL: {driven-by: {contact: float switch}}
@@ -43,7 +43,7 @@
 //!
 //! # Repair
 //!
-//! Wire the input that the option looks at, or leave the option as it was shipped.
+//! Wire the input that the option looks at, or leave the option at its default.
 //!
 //! # Source
 //!
@@ -77,7 +77,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         };
         let reasons: Vec<Reason> = reasons.into_iter().flatten().collect();
         // A choice that a tie defeats, and what follows from a wire or limit that is missing, is told there.
-        let defeated = chosen != option.as_shipped && reasons.iter().any(|r| r.kind == ReasonKind::Tie);
+        let defeated = chosen != option.default && reasons.iter().any(|r| r.kind == ReasonKind::Tie);
         let told =
             reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_)));
         let about = About::of(noun::OPTION, &option.name.value);

@@ -35,7 +35,7 @@
 //!     inputs: {cool-1: C1, heat-1: H1, dehumidify: not-wired, occupied: not-wired}
 //! points:
 //!   C1: {driven-by: {operator: "off"}}
-//!   H1: {driven-by: {operator: either}}
+//!   H1: {driven-by: {operator: on-or-off}}
 //! ```
 //!
 //! # Repair

@@ -16,7 +16,7 @@
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     inputs: {occupied: AC1-OCC}
 //! points:
-//!   AC1-OCC: {object: binary-output 5, text: Occupied command}
+//!   AC1-OCC: {object: binary-output 5, description: Occupied command}
 //! # ^^^^^^^ stays off
 //! ```
 //! ```yaml bad
@@ -24,11 +24,11 @@
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: stacks
-//!     inputs: {heat-1: HP1-HTG1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
 //! points:
-//!   HP1-HTG1: {object: binary-output 3, driven-by: {call: heat-1, zone: stacks}}
+//!   HP1-HEAT1: {object: binary-output 3, driven-by: {call: heat-1, zone: stacks}}
 //!   HP1-DEHUM: {object: binary-output 4, driven-by: {call: dehumidify, zone: stacks}}
-//!   HP1-OCC: {object: binary-output 5, text: Occupied command}
+//!   HP1-OCC: {object: binary-output 5, description: Occupied command}
 //! # ^^^^^^^ `occupied` of HP-1 stays off
 //! zones:
 //!   stacks:
@@ -52,9 +52,9 @@
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     outputs: {compressor: AC1-COMP-STS}
+//!     outputs: {compressor: AC1-COMP-ON}
 //! points:
-//!   AC1-COMP-STS: {object: binary-input 1, text: Compressor status}
+//!   AC1-COMP-ON: {object: binary-input 1, description: Compressor status}
 //! ```
 //!
 //! # Repair

@@ -12,7 +12,7 @@
 //!
 //! ```yaml bad
 //! points:
-//!   RR1-DOOR: {object: binary-input 1, text: Reading room door, driven-by: {contact: field}}
+//!   RR1-DOOR: {object: binary-input 1, description: Reading room door, driven-by: {contact: field}}
 //! # ^^^^^^^^ nothing reads
 //! ```
 //! ```yaml good
@@ -22,11 +22,11 @@
 //!     inputs: {occupied: AC1-OCC}
 //! points:
 //!   AC1-OCC: {driven-by: {logic: not RR1-DOOR}}
-//!   RR1-DOOR: {object: binary-input 1, text: Reading room door, driven-by: {contact: field}}
+//!   RR1-DOOR: {object: binary-input 1, description: Reading room door, driven-by: {contact: field}}
 //! ```
 //! ```yaml near
 //! points:
-//!   RR1-ZN-T: {object: analog-input 1, units: °F, measures: {zone: reading-room, quantity: temperature}}
+//!   RR1-TEMP: {object: analog-input 1, units: °F, measures: {zone: reading-room, quantity: temperature}}
 //! zones:
 //!   reading-room: {}
 //! ```

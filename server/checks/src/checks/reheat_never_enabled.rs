@@ -42,9 +42,9 @@
 //! units:
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
-//!     inputs: {cool-1: CR1-CLG1, dehumidify: not-wired, occupied: not-wired, proof-of-airflow: not-wired}
+//!     inputs: {cool-1: CR1-COOL1, dehumidify: not-wired, occupied: not-wired, proof-of-airflow: not-wired}
 //! points:
-//!   CR1-CLG1: {driven-by: {contact: field}}
+//!   CR1-COOL1: {driven-by: {contact: field}}
 //! ```
 //!
 //! # Repair

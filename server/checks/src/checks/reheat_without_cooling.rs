@@ -45,9 +45,9 @@
 //! units:
 //!   TB-1:
 //!     type: terminal-box-with-reheat
-//!     inputs: {heat-1: TB1-HTG1, dehumidify: not-wired, primary-air: {tied: on}}
+//!     inputs: {heat-1: TB1-HEAT1, dehumidify: not-wired, primary-air: {tied: on}}
 //! points:
-//!   TB1-HTG1: {driven-by: {contact: field}}
+//!   TB1-HEAT1: {driven-by: {contact: field}}
 //! ```
 //!
 //! # Repair

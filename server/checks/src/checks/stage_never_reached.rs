@@ -15,12 +15,12 @@
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     inputs:
-//!       heat-1: HP1-HTG1
-//!       heat-2: HP1-HTG2
-//!       #       ^^^^^^^^ begins at 31 °F
+//!       heat-1: HP1-HEAT1
+//!       heat-2: HP1-HEAT2
+//!       #       ^^^^^^^^^ begins at 31 °F
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
-//!   HP1-HTG2: {driven-by: {call: heat-2, zone: loading-bay}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: loading-bay}}
+//!   HP1-HEAT2: {driven-by: {call: heat-2, zone: loading-bay}}
 //! zones:
 //!   loading-bay:
 //!     occupied: {heat-below: 34 °F}
@@ -30,10 +30,10 @@
 //! units:
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
-//!     inputs: {heat-1: HP1-HTG1, heat-2: HP1-HTG2}
+//!     inputs: {heat-1: HP1-HEAT1, heat-2: HP1-HEAT2}
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
-//!   HP1-HTG2: {driven-by: {call: heat-2, zone: loading-bay}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: loading-bay}}
+//!   HP1-HEAT2: {driven-by: {call: heat-2, zone: loading-bay}}
 //! zones:
 //!   loading-bay:
 //!     occupied: {heat-below: 45 °F}
@@ -43,10 +43,10 @@
 //! units:
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
-//!     inputs: {heat-1: HP1-HTG1, heat-2: HP1-HTG2}
+//!     inputs: {heat-1: HP1-HEAT1, heat-2: HP1-HEAT2}
 //! points:
-//!   HP1-HTG1: {driven-by: {call: heat-1, zone: loading-bay}}
-//!   HP1-HTG2: {driven-by: {call: heat-2, zone: loading-bay}}
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: loading-bay}}
+//!   HP1-HEAT2: {driven-by: {call: heat-2, zone: loading-bay}}
 //! zones:
 //!   loading-bay:
 //!     occupied: {cool-above: 80 °F}

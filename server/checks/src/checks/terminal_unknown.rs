@@ -13,28 +13,28 @@
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     inputs:
-//!       cool-1: AC1-CLG1
-//!       W1: AC1-HTG1
+//!       cool-1: AC1-COOL1
+//!       W1: AC1-HEAT1
 //!     # ^^ write `heat-1`
 //!       occupied: {tied-to: dehumidfy}
 //!       #                   ^^^^^^^^^ did you mean `dehumidify`?
 //!     outputs:
-//!       compresor: AC1-COMP-STS
+//!       compresor: AC1-COMP-ON
 //!     # ^^^^^^^^^ did you mean `compressor`?
 //! ```
 //! ```yaml good
 //! units:
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
-//!     inputs: {cool-1: AC1-CLG1, heat-1: AC1-HTG1, occupied: {tied-to: dehumidify}}
-//!     outputs: {compressor: AC1-COMP-STS}
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-HEAT1, occupied: {tied-to: dehumidify}}
+//!     outputs: {compressor: AC1-COMP-ON}
 //! ```
 //! ```yaml near
 //! # The type is what is unknown here, and is told once.
 //! units:
 //!   AC-1:
 //!     type: air-conditoner
-//!     inputs: {W1: AC1-HTG1}
+//!     inputs: {W1: AC1-HEAT1}
 //! ```
 //!
 //! # Repair

@@ -23,7 +23,7 @@
 //! ```yaml near
 //! # A point's own numbers are in its units.
 //! points:
-//!   CL1-ZN-T: {units: °F, range: 32..122, high-limit: 85}
+//!   CL1-TEMP: {units: °F, range: 32..122, high-limit: 85}
 //! ```
 //!
 //! # Repair

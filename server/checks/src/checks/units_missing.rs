@@ -11,12 +11,12 @@
 //!
 //! ```yaml bad
 //! points:
-//!   ST1-ZN-T2: {object: analog-input 3, range: 32..122}
+//!   ST1-TEMP2: {object: analog-input 3, range: 32..122}
 //! # ^^^^^^^^^ no engineering units
 //! ```
 //! ```yaml good
 //! points:
-//!   ST1-ZN-T2: {object: analog-input 3, units: degrees-fahrenheit, range: 32..122}
+//!   ST1-TEMP2: {object: analog-input 3, units: degrees-fahrenheit, range: 32..122}
 //! ```
 //! ```yaml near
 //! points:
@@ -34,7 +34,7 @@
 //!
 //! ASHRAE 135 clause 12 (from memory): analog objects have a required Units property.
 
-use super::object_unfit;
+use super::wrong_object_type;
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
@@ -58,8 +58,8 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     }
     // An object of the wrong type needs another type, not units.
-    if object_unfit::wrong(ctx, object.value.kind, point).is_some() {
-        out.held_back(None, "object-unfit", ctx.id);
+    if wrong_object_type::wrong(ctx, object.value.kind, point).is_some() {
+        out.held_back(None, "wrong-object-type", ctx.id);
         return;
     }
     let message = format!(

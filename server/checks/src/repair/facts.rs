@@ -22,7 +22,7 @@ pub(crate) fn facts(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
         let (Some(entry), Some(node)) = (ctx.view.entry(place.entry), place.spot.node()) else { continue };
         let id = place.entry;
         if let Item::UnitType(_) = entry.facts.item {
-            shipped(ctx, ctx.view.as_found(id), node, out);
+            default(ctx, ctx.view.as_found(id), node, out);
         }
         if ctx.view.built_in(entry) {
             continue;
@@ -68,8 +68,8 @@ fn unit(ctx: &Ctx<'_>, unit: Option<Found<'_, Unit>>, node: NodeId, out: &mut Ve
     }
 }
 
-/// A choice where the unit leaves an option as it was shipped.
-fn shipped(ctx: &Ctx<'_>, unit_type: Option<Found<'_, UnitType>>, node: NodeId, out: &mut Vec<Proposal>) {
+/// A choice where the unit leaves an option at its default.
+fn default(ctx: &Ctx<'_>, unit_type: Option<Found<'_, UnitType>>, node: NodeId, out: &mut Vec<Proposal>) {
     let (Some(unit_type), Some(unit)) = (unit_type, ctx.view.as_found::<Unit>(ctx.id)) else { return };
     if let Some(option) = unit_type.is.options.iter().find(|o| o.name.at == node) {
         choose(ctx, unit, &option.name.value, cost::CHOICE, out);
@@ -96,8 +96,8 @@ fn choose(ctx: &Ctx<'_>, unit: Found<'_, Unit>, name: &Name, cost: u32, out: &mu
     let part = &unit.entry.part;
     let target = Target::new(unit.id, unit.entry);
     let set = unit.is.options.iter().find(|(set, _)| set.value == *name).map(|(_, choice)| choice);
-    let shipped = option.choices.get(option.as_shipped);
-    let chosen = set.or(shipped).map(|choice| &choice.value);
+    let default = option.choices.get(option.default);
+    let chosen = set.or(default).map(|choice| &choice.value);
     for (n, other) in option.choices.iter().enumerate().filter(|(_, other)| Some(&other.value) != chosen) {
         let choice = scalar(&other.value);
         let edit = match (set, value(part, part.value(), "options")) {
@@ -146,7 +146,7 @@ fn redrive(ctx: &Ctx<'_>, point: Found<'_, Point>, driver: &Driver, out: &mut Ve
         }
         Some(Source::Operator(state)) if state.value != Operator::Either => {
             let title = format!("Let an operator set {name} on or off");
-            out.extend(Proposal::one(title, cost::VALUE + 5, target.value(state.at, "either")));
+            out.extend(Proposal::one(title, cost::VALUE + 5, target.value(state.at, "on-or-off")));
         }
         _ => {}
     }

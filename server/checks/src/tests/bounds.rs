@@ -35,7 +35,7 @@ fn found(outcome: &Outcome) -> Vec<&'static str> {
     let hidden = outcome.deviations.iter().flat_map(|deviation| &deviation.hidden);
     let all = outcome.findings.iter().chain(hidden).map(|finding| finding.check.id);
     // Predictions count on nothing that is not proven, and prove nothing themselves.
-    let all = all.filter(|id| !["zone-turns-humid", "mould-conditions"].contains(id));
+    let all = all.filter(|id| !["predicted-too-humid", "predicted-mold"].contains(id));
     let mut ids: Vec<&'static str> =
         all.filter(|id| *id != "not-proven" && *id != "deviation-unneeded").collect();
     ids.sort_unstable();

@@ -32,12 +32,12 @@ fn heat_pump(choice: &str, occupied: &str, unoccupied: &str, required: &str) -> 
   HP-1:
     type: heat-pump-with-hot-gas-reheat
     zone: stacks
-    options: {{dehumidify-when: {choice}}}
-    inputs: {{cool-1: HP1-CLG1, heat-1: HP1-HTG1, heat-2: HP1-HTG2, dehumidify: HP1-DEHUM, occupied: {occupied}}}
+    options: {{unoccupied-dehumidification: {choice}}}
+    inputs: {{cool-1: HP1-COOL1, heat-1: HP1-HEAT1, heat-2: HP1-HEAT2, dehumidify: HP1-DEHUM, occupied: {occupied}}}
 points:
-  HP1-CLG1: {{driven-by: {{call: cool-1, zone: stacks}}}}
-  HP1-HTG1: {{driven-by: {{call: heat-1, zone: stacks}}}}
-  HP1-HTG2: {{driven-by: {{call: heat-2, zone: stacks}}}}
+  HP1-COOL1: {{driven-by: {{call: cool-1, zone: stacks}}}}
+  HP1-HEAT1: {{driven-by: {{call: heat-1, zone: stacks}}}}
+  HP1-HEAT2: {{driven-by: {{call: heat-2, zone: stacks}}}}
   HP1-DEHUM: {{driven-by: {{call: dehumidify, zone: stacks}}}}
   HP1-OCC: {{driven-by: {{schedule: staff-hours}}}}
 schedules:
@@ -58,7 +58,7 @@ const YIELDS: &str = "dehumidification-yields-to-heating";
 /// The longest gap is 64 h, the weekend on which clocks go back.
 #[test]
 fn a_gap_is_an_error_against_a_requirement_and_nothing_within_one() {
-    let gap = |required: &str| found(&heat_pump("occupied", "HP1-OCC", LIMIT, required));
+    let gap = |required: &str| found(&heat_pump("locked-out", "HP1-OCC", LIMIT, required));
     assert_eq!(gap(""), [(GAP, Warning)]);
     assert_eq!(gap("dehumidification: always"), [(GAP, Error)]);
     assert_eq!(gap("dehumidification: {gap-at-most: 63 h}"), [(GAP, Error)]);
@@ -70,7 +70,7 @@ fn a_gap_is_an_error_against_a_requirement_and_nothing_within_one() {
 fn a_requirement_holds_in_the_hours_it_names() {
     let within = |hours: &str| {
         let required = format!("dehumidification: always, hours: {hours}");
-        found(&heat_pump("occupied", "HP1-OCC", LIMIT, &required))
+        found(&heat_pump("locked-out", "HP1-OCC", LIMIT, &required))
     };
     assert_eq!(within("occupied"), []);
     assert_eq!(within("unoccupied"), [(GAP, Error)]);
@@ -78,7 +78,7 @@ fn a_requirement_holds_in_the_hours_it_names() {
 
 #[test]
 fn heating_is_yielded_to_only_where_a_requirement_wants_it_dry() {
-    let yields = |required: &str| found(&heat_pump("any-time", "HP1-OCC", LIMIT, required));
+    let yields = |required: &str| found(&heat_pump("allowed", "HP1-OCC", LIMIT, required));
     assert_eq!(yields(""), []);
     assert_eq!(yields("dehumidification: always"), [(YIELDS, Warning)]);
     assert_eq!(yields("dew-point-at-most: 58 °F, hours: all"), [(YIELDS, Warning)]);
@@ -87,7 +87,7 @@ fn heating_is_yielded_to_only_where_a_requirement_wants_it_dry() {
 
 #[test]
 fn a_mode_needs_a_limit_of_its_own_where_it_is_required_always() {
-    let limited = |required: &str| found(&heat_pump("any-time", "HP1-OCC", "", required));
+    let limited = |required: &str| found(&heat_pump("allowed", "HP1-OCC", "", required));
     assert_eq!(limited(""), [(GAP, Warning)]);
     assert_eq!(limited("dehumidification: always"), [("dehumidification-call-never-made", Error)]);
 }
@@ -96,7 +96,7 @@ fn a_mode_needs_a_limit_of_its_own_where_it_is_required_always() {
 #[test]
 fn a_call_left_off_on_purpose_is_missed_where_it_is_required() {
     let off = |required: &str| {
-        let text = heat_pump("any-time", "HP1-OCC", "", required);
+        let text = heat_pump("allowed", "HP1-OCC", "", required);
         let text = text.replace("dehumidify: HP1-DEHUM", "dehumidify: not-wired");
         let text = text.replace("  HP1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}\n", "");
         found(&text.replace(LIMIT, ""))
@@ -111,16 +111,16 @@ fn a_call_left_off_on_purpose_is_missed_where_it_is_required() {
 fn occupied_tied_to_the_dehumidify_call_defeats_the_option() {
     let tied =
         |choice: &str| found(&heat_pump(choice, "{tied-to: dehumidify}", LIMIT, "dehumidification: always"));
-    assert_eq!(tied("occupied"), [("option-defeated-by-wiring", Warning)]);
-    // As shipped, the option is what the tie is for: a line that could be left out, and no more.
-    assert_eq!(tied("any-time"), [("option-without-effect", Note)]);
+    assert_eq!(tied("locked-out"), [("option-defeated-by-wiring", Warning)]);
+    // At its default, the option is what the tie is for: a line that could be left out, and no more.
+    assert_eq!(tied("allowed"), [("option-without-effect", Note)]);
 }
 
 /// Without the occupied input's wire nothing permits it under `occupied`.
 #[test]
 fn what_never_runs_is_an_error_with_or_without_a_requirement() {
     for required in ["", "dehumidification: always", "dehumidification: {gap-at-most: 64 h}"] {
-        let never = found(&heat_pump("occupied", "not-wired", LIMIT, required));
+        let never = found(&heat_pump("locked-out", "not-wired", LIMIT, required));
         assert!(never.contains(&("dehumidification-never-runs", Error)), "{never:?}");
         assert!(never.iter().all(|(id, severity)| *id == "dehumidification-never-runs" || *severity == Note));
     }

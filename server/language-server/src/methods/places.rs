@@ -182,7 +182,7 @@ impl Places<'_, '_> {
             self.whole(id, node, true);
         }
         if let Detail::Choice { option, choice } = detail
-            && let Some(node) = shipped(part, is, option).filter(|node| part.scalar(*node) == Some(choice))
+            && let Some(node) = default(part, is, option).filter(|node| part.scalar(*node) == Some(choice))
         {
             self.whole(id, node, false);
         }
@@ -237,12 +237,12 @@ impl Places<'_, '_> {
     }
 }
 
-/// The node that names the choice an option is shipped with.
-fn shipped(part: &Part, unit_type: &UnitType, option: &str) -> Option<NodeId> {
+/// The node that names the default choice of an option.
+fn default(part: &Part, unit_type: &UnitType, option: &str) -> Option<NodeId> {
     let key = unit_type.option(option)?.name.at;
     let value = |map: NodeId, wanted: NodeId| part.pairs(map).find(|(k, _)| *k == wanted).map(|(_, v)| v);
     let fields = value(part.parent(key)?, key)?;
-    part.pairs(fields).find(|(key, _)| part.scalar(*key) == Some("as-shipped")).map(|(_, value)| value)
+    part.pairs(fields).find(|(key, _)| part.scalar(*key) == Some("default")).map(|(_, value)| value)
 }
 
 /// Where a part of a scalar's value is written, in bytes of the entry.

@@ -105,12 +105,12 @@ fn of_type(
         if at(&option.name) {
             return Some((node.into(), Detail::Option(option.name.value.clone())));
         }
-        // The choice it is shipped with is written once more, by its name.
+        // The default is written once more, by its name.
         let inside = part
             .parent(node)
             .is_some_and(|list| option.choices.iter().any(|c| part.parent(c.at) == Some(list)))
             || path(part, node)
-                .is_some_and(|p| p.field.key == "as-shipped" && p.keys.contains(&option.name.value));
+                .is_some_and(|p| p.field.key == "default" && p.keys.contains(&option.name.value));
         let choice = option.choices.iter().find(|c| inside && part.scalar(node) == Some(&c.value));
         if let Some(choice) = choice {
             let (option, choice) = (option.name.value.clone(), choice.value.clone());

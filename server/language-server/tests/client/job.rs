@@ -34,11 +34,11 @@ units:
   HP-1:
     type: heat-pump-with-hot-gas-reheat
     zone: stacks
-    options: {dehumidify-when: any-time}
+    options: {unoccupied-dehumidification: allowed}
     inputs:
-      cool-1: HP1-CLG1
-      heat-1: HP1-HTG1
-      heat-2: HP1-HTG2
+      cool-1: HP1-COOL1
+      heat-1: HP1-HEAT1
+      heat-2: HP1-HEAT2
       dehumidify: HP1-DEHUM
       occupied: HP1-OCC
 ";
@@ -47,11 +47,11 @@ pub(crate) const POINTS: &str = "\
 devices:
   controller-1: {instance: 1201, network: 1}
 points:
-  HP1-CLG1:  {device: controller-1, object: binary-output 1, text: Cooling call, driven-by: {call: cool-1, zone: stacks}}
-  HP1-HTG1:  {device: controller-1, object: binary-output 2, text: Heating call, driven-by: {call: heat-1, zone: stacks}}
-  HP1-HTG2:  {device: controller-1, object: binary-output 3, text: Second heating call, driven-by: {call: heat-2, zone: stacks}}
-  HP1-DEHUM: {device: controller-1, object: binary-output 4, text: Dehumidify call, driven-by: {call: dehumidify, zone: stacks}}
-  HP1-OCC:   {device: controller-1, object: binary-output 5, text: Occupied command, driven-by: {schedule: staff-hours}}
+  HP1-COOL1:  {device: controller-1, object: binary-output 1, description: Cooling call, driven-by: {call: cool-1, zone: stacks}}
+  HP1-HEAT1:  {device: controller-1, object: binary-output 2, description: Heating call, driven-by: {call: heat-1, zone: stacks}}
+  HP1-HEAT2:  {device: controller-1, object: binary-output 3, description: Second heating call, driven-by: {call: heat-2, zone: stacks}}
+  HP1-DEHUM: {device: controller-1, object: binary-output 4, description: Dehumidify call, driven-by: {call: dehumidify, zone: stacks}}
+  HP1-OCC:   {device: controller-1, object: binary-output 5, description: Occupied command, driven-by: {schedule: staff-hours}}
 ";
 
 /// All of it, by file.

@@ -13,7 +13,7 @@ pub(crate) const FIELDS: &[Field] = &[
         "its device instance, 0 to 4194302, one of a kind on the internetwork",
     ),
     free("network", ValueShape::Whole(1, 65534), "its network number"),
-    free("text", ValueShape::Text, "what and where it is"),
+    free("description", ValueShape::Text, "what and where it is"),
 ];
 
 /// A device.

@@ -12,7 +12,7 @@ use syntax::{NodeId, NodeKind};
 pub(crate) const FIELDS: &[Field] = &[
     free("device", ValueShape::NameOf(Kind::Device), "the device that holds the object"),
     free("object", ValueShape::Object, "BACnet object type and instance: `binary-output 3` or `BO 3`"),
-    free("text", ValueShape::Text, "what it is, as a reviewer reads it"),
+    free("description", ValueShape::Text, "what it is, as a reviewer reads it"),
     free(
         "driven-by",
         ValueShape::Either(&[ValueShape::Fields(DRIVER), ValueShape::List(&ValueShape::Fields(DRIVER))]),
@@ -31,7 +31,7 @@ const DRIVER: &[Field] = &[
     free("schedule", ValueShape::NameOf(Kind::Schedule), "a schedule's value"),
     free("call", ValueShape::Word(Call::NAMES), "a thermostat's call; with `zone`"),
     free("zone", ValueShape::NameOf(Kind::Zone), "the zone whose thermostat calls"),
-    free("operator", ValueShape::Word(&["on", "off", "either"]), "set by hand"),
+    free("operator", ValueShape::Word(&["on", "off", "on-or-off"]), "set by hand"),
     free("point", ValueShape::NameOf(Kind::Point), "another point's value"),
     free("logic", ValueShape::Logic, "logic over points: \"HP1-OCC and not FIRE\""),
     free("contact", ValueShape::Text, "a free contact in the field"),
@@ -199,7 +199,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
     let mut point = Point {
         device: f.get("device").and_then(|n| r.reference(n, Kind::Device)),
         object: f.get("object").and_then(|n| object(r, n)),
-        text: f.get("text").and_then(|n| r.name(n, "a text")),
+        text: f.get("description").and_then(|n| r.name(n, "a description")),
         drivers: f.get("driven-by").map(|n| drivers(r, n)).unwrap_or_default(),
         measures: f.get("measures").map(|n| Box::new(measures(r, n))),
         scale: None,
@@ -305,7 +305,7 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
         "point" => Source::Point(r.reference(node, Kind::Point)?),
         "contact" => Source::Contact(r.name(node, "what the contact is")?),
         "operator" => {
-            let word = r.word(node, &["on", "off", "either"])?;
+            let word = r.word(node, &["on", "off", "on-or-off"])?;
             let state = [Operator::On, Operator::Off, Operator::Either].get(word).copied()?;
             Source::Operator(Written::new(state, node))
         }

@@ -5,6 +5,7 @@ use crate::names::{Kind, Name, Spot, Within, Written};
 use crate::nearest::nearest;
 use crate::problem::{Problem, ProblemKind};
 use crate::quantity::{NotAQuantity, Quantity, QuantityKind, Range};
+use crate::renamed::did_you_mean;
 use crate::words::Words;
 use jiff::civil::Date;
 use smallvec::SmallVec;
@@ -134,7 +135,7 @@ impl<'p> Reader<'p> {
     ) {
         let near = nearest(text, known.clone());
         let hint = match near.first() {
-            Some(near) => format!("; did you mean `{near}`?"),
+            Some(near) => format!("; {}", did_you_mean(text, [*near].into_iter())),
             None => format!("; it may have {}", list_words(known, "and")),
         };
         self.problem(ProblemKind::KeyUnknown, key, format!("{what} has no key `{text}`{hint}"));

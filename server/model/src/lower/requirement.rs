@@ -18,7 +18,7 @@ pub(crate) const FIELDS: &[Field] = &[
     free("dew-point-at-most", ValueShape::Quantity("58 °F"), "the highest space dew point"),
     free("relative-humidity-at-most", ValueShape::Quantity("60 %RH"), "the highest relative humidity"),
     free("hours", ValueShape::Word(HOURS), "the hours it holds in; all when left out"),
-    free("text", ValueShape::Text, "where it comes from"),
+    free("description", ValueShape::Text, "where it comes from"),
 ];
 
 /// What a requirement may ask for.

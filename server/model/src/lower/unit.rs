@@ -11,7 +11,7 @@ pub(crate) const FIELDS: &[Field] = &[
     free(
         "options",
         ValueShape::Named(&ValueShape::LocalName),
-        "the choice made for each option; as shipped when left out",
+        "the choice made for each option; the default when left out",
     ),
     free("inputs", ValueShape::Named(&WIRING), "what the field wires to each input"),
     free(
@@ -19,7 +19,7 @@ pub(crate) const FIELDS: &[Field] = &[
         ValueShape::Named(&ValueShape::NameOf(Kind::Point)),
         "the points that read the outputs back",
     ),
-    free("text", ValueShape::Text, "what it is, for reports"),
+    free("description", ValueShape::Text, "what it is, for reports"),
 ];
 
 const WIRING: ValueShape = ValueShape::Either(&[

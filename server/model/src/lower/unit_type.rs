@@ -10,7 +10,7 @@ use crate::words::Words;
 use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[
-    free("text", ValueShape::Text, "what it is, in a sentence"),
+    free("description", ValueShape::Text, "what it is, in a sentence"),
     free("options", ValueShape::Named(&ValueShape::Fields(OPTION)), "what the contractor may choose"),
     needed("inputs", ValueShape::Named(&ValueShape::Fields(INPUT)), "what the field wires to it"),
     free("terms", ValueShape::Named(&ValueShape::Logic), "names for parts of the logic"),
@@ -26,8 +26,8 @@ pub(crate) const FIELDS: &[Field] = &[
 
 const OPTION: &[Field] = &[
     needed("choices", ValueShape::List(&ValueShape::LocalName), "the choices there are"),
-    free("as-shipped", ValueShape::LocalName, "the choice it is shipped with; the first when left out"),
-    free("text", ValueShape::Text, "what it does"),
+    free("default", ValueShape::LocalName, "the choice when a unit makes none; the first when left out"),
+    free("description", ValueShape::Text, "what it does"),
 ];
 
 const INPUT: &[Field] = &[
@@ -36,13 +36,13 @@ const INPUT: &[Field] = &[
         ValueShape::Text,
         "the terminal's letter, where the trade at large has one: R C G Y1 Y2 W1 W2 O B E",
     ),
-    free("text", ValueShape::Text, "what it is for"),
+    free("description", ValueShape::Text, "what it is for"),
 ];
 
 const OUTPUT: &[Field] = &[
     needed("when", ValueShape::Logic, "when it is on"),
     free("role", ValueShape::Word(Role::NAMES), "what kind of part it switches, by which verdicts know it"),
-    free("text", ValueShape::Text, "what it switches"),
+    free("description", ValueShape::Text, "what it switches"),
 ];
 
 /// A type of unit.
@@ -73,8 +73,8 @@ pub struct OptionDecl {
     pub name: Written<Name>,
     /// Its choices.
     pub choices: Vec<Written<Name>>,
-    /// The choice it is shipped with, by its number; the first when none is written.
-    pub as_shipped: usize,
+    /// The choice when a unit makes none, by its number; the first when none is written.
+    pub default: usize,
     /// What it does.
     pub text: Option<Written<Name>>,
 }
@@ -147,7 +147,10 @@ impl UnitType {
 
 pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
     let f = r.fields(r.part.value(), FIELDS, "a unit type");
-    let mut t = UnitType { text: f.get("text").and_then(|n| r.name(n, "a text")), ..UnitType::default() };
+    let mut t = UnitType {
+        text: f.get("description").and_then(|n| r.name(n, "a description")),
+        ..UnitType::default()
+    };
     if let Some(node) = f.get("options") {
         for (name, at) in r.named(node, "`options`") {
             t.options.extend(option(r, name, at));
@@ -160,7 +163,7 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
             t.inputs.push(InputDecl {
                 name,
                 terminal,
-                text: i.get("text").and_then(|n| r.name(n, "a text")),
+                text: i.get("description").and_then(|n| r.name(n, "a description")),
             });
         }
     }
@@ -205,7 +208,7 @@ fn output(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> OutputDecl {
         name,
         when: f.get("when").and_then(|n| r.logic(n)),
         role,
-        text: f.get("text").and_then(|n| r.name(n, "a text")),
+        text: f.get("description").and_then(|n| r.name(n, "a description")),
     }
 }
 
@@ -217,20 +220,20 @@ fn option(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> Option<OptionD
             choices.extend(r.name(item, "a choice"));
         }
     }
-    let as_shipped = f.get("as-shipped").and_then(|n| {
-        let shipped = r.name(n, "a choice")?;
-        let found = choices.iter().position(|c| c.value == shipped.value);
+    let default = f.get("default").and_then(|n| {
+        let default = r.name(n, "a choice")?;
+        let found = choices.iter().position(|c| c.value == default.value);
         if found.is_none() {
             let names = super::reader::list_words(choices.iter().map(|c| c.value.as_str()), "or");
-            r.unfit(n, format!("`{}` is none of the choices; they are {names}", shipped.value));
+            r.unfit(n, format!("`{}` is none of the choices; they are {names}", default.value));
         }
         found
     });
     (!choices.is_empty()).then(|| OptionDecl {
         name,
         choices,
-        as_shipped: as_shipped.unwrap_or(0),
-        text: f.get("text").and_then(|n| r.name(n, "a text")),
+        default: default.unwrap_or(0),
+        text: f.get("description").and_then(|n| r.name(n, "a description")),
     })
 }
 

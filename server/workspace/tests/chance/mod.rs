@@ -144,7 +144,8 @@ fn unit(dice: &mut Dice, name: &str, units: &mut String, points: &mut String) {
         };
         let _ = writeln!(units, "      {input}: {wire} # terminal checked");
         if wire.starts_with(|c: char| c.is_ascii_uppercase()) {
-            let _ = writeln!(points, "  {wire}: {{text: {input} of {name}{}}}", source(dice, input, zone));
+            let _ =
+                writeln!(points, "  {wire}: {{description: {input} of {name}{}}}", source(dice, input, zone));
         }
     }
 }

@@ -41,7 +41,7 @@ impl Own<'_, '_> {
                 others.retain(|other| other.label != *name);
                 others
             }
-            (Item::UnitType(unit_type), ["options", name, "as-shipped"]) => {
+            (Item::UnitType(unit_type), ["options", name, "default"]) => {
                 unit_type.option(name).map(choices).unwrap_or_default()
             }
             (Item::Schedule(_), ["default"]) => self.states(),
@@ -156,7 +156,7 @@ fn option(option: &OptionDecl) -> Offer {
 
 fn choices(option: &OptionDecl) -> Vec<Offer> {
     let choice = |(i, choice): (usize, &Written<Name>)| {
-        let beside = if i == option.as_shipped { "as shipped" } else { "" };
+        let beside = if i == option.default { "the default" } else { "" };
         Offer::word(choice.value.as_str(), Icon::ENUM_MEMBER).beside(beside)
     };
     option.choices.iter().enumerate().map(choice).collect()

@@ -20,16 +20,16 @@ zones:
 devices:
   controller-1: {instance: 1201}
 points:
-  HP1-OCC: {device: controller-1, text: Occupied command}
+  HP1-OCC: {device: controller-1, description: Occupied command}
   \"yes, no\": {}
 unit-types:
   plain-fan:
-    text: A fan
+    description: A fan
     options:
-      fan-when: {choices: [always, called], as-shipped: called}
-    inputs: {fan: {terminal: G, text: fan call}, smoke: {}}
+      fan-when: {choices: [always, called], default: called}
+    inputs: {fan: {terminal: G, description: fan call}, smoke: {}}
     terms: {wanted: fan and not smoke}
-    outputs: {blower: {when: wanted, text: blower relay}}
+    outputs: {blower: {when: wanted, description: blower relay}}
 ";
 
 /// The offers at the cursor in `text`, which is a file of a job of two.
@@ -58,9 +58,9 @@ fn among(text: &str, there: &[&str], not_there: &[&str]) {
 
 #[test]
 fn points_that_carry_a_number_come_last() {
-    let sensor = "points:\n  A-ZN-T: {object: analog-input 1}\n  B: {object: binary-input 2}\n";
-    check(&format!("{sensor}  C: {{driven-by: {{point: |}}}}\n"), &["B", "HP1-OCC", "yes, no", "A-ZN-T"]);
-    check(&format!("{sensor}  C: {{driven-by: {{logic: B and |}}}}\n"), &["B", "HP1-OCC", "A-ZN-T", "not"]);
+    let sensor = "points:\n  A-TEMP: {object: analog-input 1}\n  B: {object: binary-input 2}\n";
+    check(&format!("{sensor}  C: {{driven-by: {{point: |}}}}\n"), &["B", "HP1-OCC", "yes, no", "A-TEMP"]);
+    check(&format!("{sensor}  C: {{driven-by: {{logic: B and |}}}}\n"), &["B", "HP1-OCC", "A-TEMP", "not"]);
 }
 
 const POINTS: [&str; 2] = ["HP1-OCC", "yes, no"];
@@ -96,11 +96,11 @@ fn names_of_the_right_kind() {
 #[test]
 fn points_that_are_likely_at_an_input_come_first() {
     let units = "units:\n  HP-2: {zone: lab, inputs: {cool-1: |}}\n  HP-3: {inputs: {cool-1: HP2-OLD}}\n";
-    let points = "points:\n  HP1-CLG: {driven-by: {call: cool-1, zone: stacks}}\n  LAB-T: {measures: {zone: lab}}\n  \
-                  HP2-OLD: {driven-by: {call: heat-1, zone: lab}}\n  HP2-HTG: {driven-by: {call: heat-1, zone: lab}}\n  \
+    let points = "points:\n  HP1-COOL: {driven-by: {call: cool-1, zone: stacks}}\n  LAB-T: {measures: {zone: lab}}\n  \
+                  HP2-OLD: {driven-by: {call: heat-1, zone: lab}}\n  HP2-HEAT: {driven-by: {call: heat-1, zone: lab}}\n  \
                   LAB-COOL: {driven-by: {call: cool-1, zone: lab}}\n";
     let labels: Vec<String> = at(&format!("{units}{points}")).into_iter().map(|offer| offer.label).collect();
-    let wanted = ["LAB-COOL", "HP2-HTG", "HP2-OLD", "HP1-CLG", "HP1-OCC", "yes, no", "LAB-T"];
+    let wanted = ["LAB-COOL", "HP2-HEAT", "HP2-OLD", "HP1-COOL", "HP1-OCC", "yes, no", "LAB-T"];
     assert_eq!(labels.get(..wanted.len()).unwrap_or_default(), wanted);
 }
 
@@ -173,9 +173,9 @@ fn keys_that_are_not_there_yet() {
         "zones:\n  a:\n    sch|: staff-hours\n    space: {}\n",
         &["schedule", "occupied", "unoccupied", "thermostat"],
     );
-    check("devices:\n  d: {|", &["instance", "network", "text"]);
-    check("devices:\n  d: {instance: 3, |\n  e: {instance: 4}\n", &["network", "text"]);
-    check("devices:\n  d: |\n", &["instance", "network", "text"]);
+    check("devices:\n  d: {|", &["instance", "network", "description"]);
+    check("devices:\n  d: {instance: 3, |\n  e: {instance: 4}\n", &["network", "description"]);
+    check("devices:\n  d: |\n", &["instance", "network", "description"]);
     among("requirements:\n  - |\n", &["zone", "hours"], &[]);
     among("requirements:\n  - zone: lab\n    |\n", &["hours"], &["zone"]);
     among("site:\n  |\n", &["name", "time-zone"], &[]);
@@ -206,7 +206,7 @@ fn lines_that_end_otherwise_and_entries_that_cannot_be_read() {
         "units:\n  U:\n    zone: {\n    type: plain-fan\n    options: {fan-when: |}\n",
         &["always", "called"],
     );
-    check("points:\n  A:\n    text: >\n      two lines\n      and zone: |\n", &[]);
+    check("points:\n  A:\n    description: >\n      two lines\n      and zone: |\n", &[]);
 }
 
 #[test]
@@ -219,7 +219,7 @@ fn sections_entries_words_and_checks() {
     check("points:\n  A: {object: binary-output |}\n", &[]);
     among("points:\n  A: {units: |}\n", &["degrees-fahrenheit"], &[]);
     among("points:\n  A: {driven-by: {call: |}}\n", &["cool-1"], &["stacks"]);
-    check("points:\n  A: {text: |}\n", &[]);
+    check("points:\n  A: {description: |}\n", &[]);
     check("requirements:\n  - {zone: lab, hours: |}\n", &["all", "occupied", "unoccupied"]);
     among("site:\n  time-zone: |\n", &["America/New_York"], &[]);
     among("points:\n  # deviation: |\n  A: {}\n", &["dehumidification-gap"], &["A"]);

@@ -24,9 +24,9 @@ fn formatted(text: &str) -> String {
 fn points_stand_in_columns() {
     let text = "\
 points:
-  HP1-OCC: {device: controller-1, object: binary-output 3, text: Occupied command, driven-by: {schedule: hours}}
-  HP1-DEHUM: {device: controller-1, object: binary-output 4, text: Dehumidify call, driven-by: {contact: field}}  # one
-  HP1-ZN-RH:    {device: controller-1,object: analog-input 2,    text: Zone humidity, units: '%RH', range: 0..100}
+  HP1-OCC: {device: controller-1, object: binary-output 3, description: Occupied command, driven-by: {schedule: hours}}
+  HP1-DEHUM: {device: controller-1, object: binary-output 4, description: Dehumidify call, driven-by: {contact: field}}  # one
+  HP1-HUM:    {device: controller-1,object: analog-input 2,    description: Zone humidity, units: '%RH', range: 0..100}
   # the next room
   B: {device: controller-1}
   CCC: {device: é}
@@ -41,9 +41,9 @@ zones:
 ";
     let wanted = "\
 points:
-  HP1-OCC:   {device: controller-1, object: binary-output 3, text: Occupied command, driven-by: {schedule: hours}}
-  HP1-DEHUM: {device: controller-1, object: binary-output 4, text: Dehumidify call,  driven-by: {contact: field}}  # one
-  HP1-ZN-RH: {device: controller-1, object: analog-input 2,  text: Zone humidity, units: '%RH', range: 0..100}
+  HP1-OCC:   {device: controller-1, object: binary-output 3, description: Occupied command, driven-by: {schedule: hours}}
+  HP1-DEHUM: {device: controller-1, object: binary-output 4, description: Dehumidify call,  driven-by: {contact: field}}  # one
+  HP1-HUM:   {device: controller-1, object: analog-input 2,  description: Zone humidity, units: '%RH', range: 0..100}
   # the next room
   B:   {device: controller-1}
   CCC: {device: é}

@@ -27,7 +27,7 @@ impl<'j> Look<'_, 'j> {
             Detail::Option(option) | Detail::Choice { option, .. } => {
                 let written = unit.is.options.iter().any(|(name, _)| name.value == *option);
                 if let Some(choice) = analysis.choice(option) {
-                    let by = if written { "chosen here" } else { "as shipped, since none is chosen here" };
+                    let by = if written { "chosen here" } else { "the default, since none is chosen here" };
                     sheet.line(format!("in force: {}, {by}", code(choice)));
                 }
             }
@@ -84,8 +84,8 @@ fn option_sheet(option: &OptionDecl) -> Sheet {
     let text = option.text.as_ref().map_or("option", |text| text.value.as_str());
     let mut sheet = Sheet::titled(&option.name.value, text);
     sheet.line(format!("choices: {}", listed(option.choices.iter().map(|c| c.value.as_str()), 6)));
-    if let Some(shipped) = option.choices.get(option.as_shipped) {
-        sheet.line(format!("as shipped: {}", code(&shipped.value)));
+    if let Some(default) = option.choices.get(option.default) {
+        sheet.line(format!("default: {}", code(&default.value)));
     }
     sheet
 }

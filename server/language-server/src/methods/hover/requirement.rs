@@ -30,7 +30,7 @@ impl<'j> Look<'_, 'j> {
         ));
         sheet.line(format!(
             "{} shows what it takes for granted",
-            code(&format!("drycall drift {}", drift.zone.name()))
+            code(&format!("drycall predict {}", drift.zone.name()))
         ));
     }
 }

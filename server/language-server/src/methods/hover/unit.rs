@@ -49,12 +49,12 @@ fn words(verdict: &ServiceVerdict) -> String {
         (Verdict::Never, _) => "never".to_owned(),
         (Verdict::Always, _) => "whenever called for".to_owned(),
         (Verdict::NotProven, _) => "not proven, since the logic is too large".to_owned(),
-        (Verdict::Unless, []) => "when called for".to_owned(),
-        (Verdict::Unless, [one]) => format!("when called for, unless {one}"),
-        (Verdict::Unless, [first, .., last]) if verdict.unless.len() == 2 => {
+        (Verdict::Conditional, []) => "when called for".to_owned(),
+        (Verdict::Conditional, [one]) => format!("when called for, unless {one}"),
+        (Verdict::Conditional, [first, .., last]) if verdict.unless.len() == 2 => {
             format!("when called for, unless {first} or {last}")
         }
-        (Verdict::Unless, [first, rest @ ..]) => {
+        (Verdict::Conditional, [first, rest @ ..]) => {
             let more = if verdict.cut_short { "more than " } else { "" };
             format!("when called for, unless {first} or {more}{} other cases", rest.len())
         }

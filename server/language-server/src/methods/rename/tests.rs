@@ -135,7 +135,7 @@ fn text(workspace: &Workspace) -> String {
 fn quotes_stay_and_logic_over_several_lines_is_followed() {
     let before = "\
 points:
-  'A-1': {text: é, driven-by: {contact: field}}
+  'A-1': {description: é, driven-by: {contact: field}}
   B: {driven-by: {logic: \"A-1 and not (A-1 or \\x41-1)\"}}
   C: {driven-by: {point: \"A-1\"}}
   D:

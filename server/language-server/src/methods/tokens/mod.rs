@@ -339,7 +339,7 @@ mod tests {
     fn each_word_is_what_it_is() {
         let text = "\
 points:
-  A: {object: binary-output 3, text: é, range: 0..100, driven-by: {logic: \"B and not A\"}}
+  A: {object: binary-output 3, description: é, range: 0..100, driven-by: {logic: \"B and not A\"}}
 units:
   U: {type: heat-pump-with-hot-gas-reheat, options: {o: c}, inputs: {cool-1: A, heat-1: {tied-to: cool-1}}}
 unit-types:
@@ -354,7 +354,7 @@ stray: {a: b}
             .into_iter()
             .map(|(word, sort, more)| format!("{word}:{sort:?}{}", if more == 0 { "" } else { "!" }))
             .collect();
-        let wanted = "points:Keyword A:Variable! object:Property binary-output 3:EnumMember text:Property \
+        let wanted = "points:Keyword A:Variable! object:Property binary-output 3:EnumMember description:Property \
             é:String range:Property 0..100:Number driven-by:Property logic:Property B:Variable and:Keyword \
             not:Keyword A:Variable units:Keyword U:Type! type:Property \
             heat-pump-with-hot-gas-reheat:Class! options:Property o:Enum c:EnumMember inputs:Property \

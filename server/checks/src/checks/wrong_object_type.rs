@@ -15,24 +15,24 @@
 //! zones:
 //!   conservation-lab: {}
 //! points:
-//!   HP3-CLG1:  {object: analog-input 7, driven-by: {call: cool-1, zone: conservation-lab}}
-//!   #                   ^^^^^^^^^^^^^^ is on or off
-//!   HP3-HTG1:  {object: binary-input 6, driven-by: {call: heat-1, zone: conservation-lab}}
-//!   #                   ^^^^^^^^^^^^^^ cannot be commanded
-//!   CL1-ZN-RH: {object: analog-output 6, measures: {zone: conservation-lab, quantity: humidity}}
-//!   #                   ^^^^^^^^^^^^^^^ commands
-//!   CL1-ZN-T:  {object: binary-input 7, measures: {zone: conservation-lab, quantity: temperature}}
+//!   HP3-COOL1:  {object: analog-input 7, driven-by: {call: cool-1, zone: conservation-lab}}
+//!   #                    ^^^^^^^^^^^^^^ is on or off
+//!   HP3-HEAT1:  {object: binary-input 6, driven-by: {call: heat-1, zone: conservation-lab}}
+//!   #                    ^^^^^^^^^^^^^^ cannot be commanded
+//!   CL1-HUM: {object: analog-output 6, measures: {zone: conservation-lab, quantity: humidity}}
+//!   #                 ^^^^^^^^^^^^^^^ commands
+//!   CL1-TEMP:  {object: binary-input 7, measures: {zone: conservation-lab, quantity: temperature}}
 //!   #                   ^^^^^^^^^^^^^^ is a number
 //! ```
 //! ```yaml bad
 //! zones:
 //!   stacks: {}
 //! points:
-//!   ST1-ZN-T:  {object: analog-input 2, measures: {zone: stacks, quantity: temperature}}
+//!   ST1-TEMP:  {object: analog-input 2, measures: {zone: stacks, quantity: temperature}}
 //!   FP1-SMOKE: {object: binary-input 3, driven-by: {contact: fire-panel}}
-//!   HP1-SMOKE: {object: binary-output 4, driven-by: {logic: ST1-ZN-T or FP1-SMOKE}}
+//!   HP1-SMOKE: {object: binary-output 4, driven-by: {logic: ST1-TEMP or FP1-SMOKE}}
 //!   #                                                       ^^^^^^^^ is a number
-//!   HP2-SMOKE: {object: binary-output 5, driven-by: {point: ST1-ZN-T}}
+//!   HP2-SMOKE: {object: binary-output 5, driven-by: {point: ST1-TEMP}}
 //!   #                                                       ^^^^^^^^ is a number
 //!   HP1-RUN:   {object: binary-output 6, driven-by: {operator: on}}
 //!   #                   ^^^^^^^^^^^^^^^ an output commands
@@ -40,15 +40,15 @@
 //!   HP-1:
 //!     type: heat-pump-with-hot-gas-reheat
 //!     inputs: {occupied: HP1-RUN}
-//!     outputs: {compressor: HP1-RUN, reversing-valve: ST1-ZN-T}
+//!     outputs: {compressor: HP1-RUN, reversing-valve: ST1-TEMP}
 //!     #                                               ^^^^^^^^ measures temperature
 //! ```
 //! ```yaml good
 //! zones:
 //!   conservation-lab: {}
 //! points:
-//!   HP3-CLG1:  {object: binary-output 7, driven-by: {call: cool-1, zone: conservation-lab}}
-//!   CL1-ZN-RH: {object: analog-input 6, measures: {zone: conservation-lab, quantity: humidity}}
+//!   HP3-COOL1:  {object: binary-output 7, driven-by: {call: cool-1, zone: conservation-lab}}
+//!   CL1-HUM: {object: analog-input 6, measures: {zone: conservation-lab, quantity: humidity}}
 //! ```
 //! ```yaml near
 //! zones:
@@ -56,9 +56,9 @@
 //! points:
 //!   CL1-DOOR:  {object: binary-input 8, driven-by: {contact: field}}
 //!   CL1-DOOR2: {object: binary-value 8, driven-by: {contact: field}}
-//!   CL1-ZN-T:  {object: analog-value 7, measures: {zone: conservation-lab, quantity: temperature}}
+//!   CL1-TEMP:  {object: analog-value 7, measures: {zone: conservation-lab, quantity: temperature}}
 //!   # A number may follow a number.
-//!   CL1-SHOWN: {object: analog-value 8, driven-by: {point: CL1-ZN-T}}
+//!   CL1-SHOWN: {object: analog-value 8, driven-by: {point: CL1-TEMP}}
 //! ```
 //!
 //! # Repair
@@ -78,9 +78,9 @@ use crate::written::spot;
 use model::{Found, Kind, Name, Place, Point, Source, Spot, Unit, Wiring, bacnet::ObjectType};
 
 pub(crate) static CHECK: Check = Check {
-    id: "object-unfit",
+    id: "wrong-object-type",
     severity: Severity::Error,
-    source: include_str!("object_unfit.rs"),
+    source: include_str!("wrong_object_type.rs"),
     run: Run::Entry(run),
     repairs: &[repair::object_type],
 };

@@ -48,7 +48,7 @@
 //!     occupied: {cool-above: {schedule: bay-setpoint}}
 //! points:
 //!   LB1-DRY-EN: {object: binary-value 2, driven-by: {schedule: bay-hours}}
-//!   LB1-ZN-SP: {object: analog-value 3, units: degrees-fahrenheit, driven-by: {schedule: bay-setpoint}}
+//!   LB1-TEMP-SP: {object: analog-value 3, units: degrees-fahrenheit, driven-by: {schedule: bay-setpoint}}
 //! ```
 //! States named on and off fit a relay, states of any name a multi-state point:
 //! ```yaml near
@@ -80,9 +80,9 @@ use model::{
 };
 
 pub(crate) static CHECK: Check = Check {
-    id: "schedule-value-unfit",
+    id: "wrong-schedule-values",
     severity: Severity::Error,
-    source: include_str!("schedule_value_unfit.rs"),
+    source: include_str!("wrong_schedule_values.rs"),
     run: Run::Entry(run),
     repairs: &[],
 };

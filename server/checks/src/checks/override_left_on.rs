@@ -42,9 +42,9 @@ use crate::repair;
 use model::{Found, Point};
 
 pub(crate) static CHECK: Check = Check {
-    id: "command-pinned",
+    id: "override-left-on",
     severity: Severity::Warning,
-    source: include_str!("command_pinned.rs"),
+    source: include_str!("override_left_on.rs"),
     run: Run::Point(run),
     repairs: &[repair::facts],
 };
@@ -59,7 +59,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     // At one priority they fight, which is told as two writers.
     let highest = sources().map(|driver| driver.priority).min();
     if highest.is_none_or(|highest| highest <= pinned.priority) {
-        out.held_back(None, "two-writers", point.id);
+        out.held_back(None, "competing-commands", point.id);
         return;
     }
     let on = if pinned.value { "on" } else { "off" };

@@ -11,21 +11,21 @@
 //!
 //! ```yaml bad
 //! points:
-//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
-//!   #                                         ^^^^^^^^^^^^^^^^^ `HP2-HTG1`
-//!   HP2-HTG1: {object: binary-output 7, text: HP-1 heating call}
-//!   #                                         ^^^^^^^^^^^^^^^^^ `HP1-HTG1`
+//!   HP1-HEAT1: {object: binary-output 2, description: HP-1 heating call}
+//!   #                                                 ^^^^^^^^^^^^^^^^^ `HP2-HEAT1`
+//!   HP2-HEAT1: {object: binary-output 7, description: HP-1 heating call}
+//!   #                                                 ^^^^^^^^^^^^^^^^^ `HP1-HEAT1`
 //! ```
 //! ```yaml good
 //! points:
-//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
-//!   HP2-HTG1: {object: binary-output 7, text: HP-2 heating call}
+//!   HP1-HEAT1: {object: binary-output 2, description: HP-1 heating call}
+//!   HP2-HEAT1: {object: binary-output 7, description: HP-2 heating call}
 //! ```
 //! ```yaml near
 //! # The same point listed twice is told once, as a name that is declared twice.
 //! points:
-//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
-//!   HP1-HTG1: {object: binary-output 2, text: HP-1 heating call}
+//!   HP1-HEAT1: {object: binary-output 2, description: HP-1 heating call}
+//!   HP1-HEAT1: {object: binary-output 2, description: HP-1 heating call}
 //! ```
 //!
 //! # Repair
@@ -44,9 +44,9 @@ use analysis::Because;
 use model::{Found, Key, Point};
 
 pub(crate) static CHECK: Check = Check {
-    id: "text-twice",
+    id: "duplicate-description",
     severity: Severity::Warning,
-    source: include_str!("text_twice.rs"),
+    source: include_str!("duplicate_description.rs"),
     run: Run::Point(run),
     repairs: &[],
 };

@@ -11,22 +11,22 @@
 //!
 //! ```yaml bad
 //! points:
-//!   HP3-RV-STS: {device: controller-2, object: binary-input 7}
-//! # ^^^^^^^^^^ has no text
+//!   HP3-RV-ON: {device: controller-2, object: binary-input 7}
+//! # ^^^^^^^^^ has no description
 //! ```
 //! ```yaml good
 //! points:
-//!   HP3-RV-STS: {device: controller-2, object: binary-input 7, text: HP-3 reversing valve status}
+//!   HP3-RV-ON: {device: controller-2, object: binary-input 7, description: HP-3 reversing valve status}
 //! ```
 //! ```yaml near
 //! # A broken line may have lost it, and is reported as it is.
 //! points:
-//!   HP3-RV-STS: {device: controller-2, object: binary-input 7
+//!   HP3-RV-ON: {device: controller-2, object: binary-input 7
 //! ```
 //!
 //! # Repair
 //!
-//! Add `text`: the equipment, and what the point is.
+//! Add `description`: the equipment, and what the point is.
 //!
 //! # Source
 //!
@@ -39,20 +39,20 @@ use crate::written::has;
 use model::{Found, Point};
 
 pub(crate) static CHECK: Check = Check {
-    id: "text-missing",
+    id: "description-missing",
     severity: Severity::Warning,
-    source: include_str!("text_missing.rs"),
+    source: include_str!("description_missing.rs"),
     run: Run::Point(run),
     repairs: &[],
 };
 
 fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let empty = point.is.text.as_ref().filter(|text| text.value.trim().is_empty());
-    let missing = !point.entry.facts.broken && !has(&point.entry.part, "text");
+    let missing = !point.entry.facts.broken && !has(&point.entry.part, "description");
     if missing || empty.is_some() {
         let at = empty.map_or(point.entry.part.key_node(), |text| text.at);
         let message = format!(
-            "`{}` has no text; say what it is, as in `text: HP-1 reversing valve status`",
+            "`{}` has no description; say what it is, as in `description: HP-1 reversing valve status`",
             point.name()
         );
         out.report(About::entry(), at, message);

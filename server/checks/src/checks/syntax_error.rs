@@ -22,7 +22,7 @@
 //! ```yaml near
 //! points:
 //!   FP1-PULL:
-//!     text: "a colon: in quotes"
+//!     description: "a colon: in quotes"
 //! ```
 //!
 //! # Repair
@@ -39,9 +39,9 @@ use crate::written::report;
 use model::ProblemKind;
 
 pub(crate) static CHECK: Check = Check {
-    id: "yaml-broken",
+    id: "syntax-error",
     severity: Severity::Error,
-    source: include_str!("yaml_broken.rs"),
+    source: include_str!("syntax_error.rs"),
     run: Run::Entry(run),
     repairs: &[],
 };

@@ -13,17 +13,17 @@
 //! ```yaml bad
 //! # file: points/reading-room.yaml
 //! points:
-//!   FP1-SMOKE: {text: Smoke in the supply duct}
+//!   FP1-SMOKE: {description: Smoke in the supply duct}
 //! # ^^^^^^^^^ also in points/fire.yaml
 //! # file: points/fire.yaml
 //! points:
-//!   FP1-SMOKE: {text: Smoke in the outdoor-air duct}
+//!   FP1-SMOKE: {description: Smoke in the outdoor-air duct}
 //! # ^^^^^^^^^ also in points/reading-room.yaml
 //! ```
 //! ```yaml good
 //! points:
-//!   FP1-SMOKE: {text: Smoke in the supply duct}
-//!   FP2-SMOKE: {text: Smoke in the outdoor-air duct}
+//!   FP1-SMOKE: {description: Smoke in the supply duct}
+//!   FP2-SMOKE: {description: Smoke in the outdoor-air duct}
 //! ```
 //! ```yaml near
 //! zones:
@@ -48,9 +48,9 @@ use model::{EntryId, Item, Key, Name, UnitType, Written};
 use rustc_hash::FxHashMap;
 
 pub(crate) static CHECK: Check = Check {
-    id: "name-twice",
+    id: "duplicate-name",
     severity: Severity::Error,
-    source: include_str!("name_twice.rs"),
+    source: include_str!("duplicate_name.rs"),
     run: Run::Entry(run),
     repairs: &[],
 };
@@ -137,7 +137,7 @@ mod tests {
 
     fn messages(text: &str) -> Vec<String> {
         let (job, files) = job(text);
-        found("name-twice", &job, &files).concat().into_iter().map(|(.., message)| message).collect()
+        found("duplicate-name", &job, &files).concat().into_iter().map(|(.., message)| message).collect()
     }
 
     #[test]
@@ -155,7 +155,7 @@ mod tests {
 
     #[test]
     fn many_of_one_name_are_counted() {
-        let text = "points:\n".to_owned() + &"  RR1-SPARE: {text: spare}\n".repeat(20);
+        let text = "points:\n".to_owned() + &"  RR1-SPARE: {description: spare}\n".repeat(20);
         let messages = messages(&text);
         assert!(messages.len() == 20 && messages[0].contains("20 points"), "{messages:?}");
     }

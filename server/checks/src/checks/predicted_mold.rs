@@ -27,9 +27,9 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     inputs: {cool-1: CR1-CLG1, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: CR1-COOL1, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   CR1-CLG1: {driven-by: {call: cool-1, zone: stacks}}
+//!   CR1-COOL1: {driven-by: {call: cool-1, zone: stacks}}
 //! ```
 //! ```yaml good
 //! # file: site.yaml
@@ -45,9 +45,9 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     inputs: {cool-1: CR1-CLG1, dehumidify: CR1-DEHUM, occupied: not-wired}
+//!     inputs: {cool-1: CR1-COOL1, dehumidify: CR1-DEHUM, occupied: not-wired}
 //! points:
-//!   CR1-CLG1: {driven-by: {call: cool-1, zone: stacks}}
+//!   CR1-COOL1: {driven-by: {call: cool-1, zone: stacks}}
 //!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //! ```
 //! ```yaml near
@@ -67,9 +67,9 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     inputs: {cool-1: CR1-CLG1, dehumidify: not-wired, occupied: not-wired}
+//!     inputs: {cool-1: CR1-COOL1, dehumidify: not-wired, occupied: not-wired}
 //! points:
-//!   CR1-CLG1: {driven-by: {call: cool-1, zone: stacks}}
+//!   CR1-COOL1: {driven-by: {call: cool-1, zone: stacks}}
 //! ```
 //!
 //! # Repair
@@ -81,7 +81,7 @@
 //! ASHRAE 160-2009: a 30-day running mean of the surface humidity below 80 % while that of the
 //! surface temperature is between 5 and 40 °C. Later addenda use a mould index instead; another value
 //! can be set as `site: {limits: {surface-humidity: 75 %RH}}`, or `none`. The rest is a prediction, whose
-//! defaults `drycall drift` prints with their sources.
+//! defaults `drycall predict` prints with their sources.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
@@ -91,9 +91,9 @@ use analysis::{degrees_words, moment_words};
 use model::{Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
-    id: "mould-conditions",
+    id: "predicted-mold",
     severity: Severity::Warning,
-    source: include_str!("mould_conditions.rs"),
+    source: include_str!("predicted_mold.rs"),
     run: Run::Zone(run),
     repairs: &[],
 };

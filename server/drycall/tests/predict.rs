@@ -1,4 +1,4 @@
-//! `drycall drift` on the samples, as a user runs it.
+//! `drycall predict` on the samples, as a user runs it.
 
 #![allow(clippy::unwrap_used, clippy::disallowed_methods, missing_docs)]
 
@@ -7,10 +7,10 @@ use std::process::{Command, Output};
 
 const MISTAKES: &str = "samples/saltmarsh-records-centre/with-mistakes";
 
-fn drift(arguments: &[&str]) -> Output {
+fn predict(arguments: &[&str]) -> Output {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     Command::new(env!("CARGO_BIN_EXE_drycall"))
-        .arg("drift")
+        .arg("predict")
         .args(arguments)
         .current_dir(root)
         .output()
@@ -24,15 +24,15 @@ fn text(output: Output) -> String {
 
 #[test]
 fn in_words() {
-    let text = text(drift(&["stacks", "--job", MISTAKES]));
+    let text = text(predict(&["stacks", "--job", MISTAKES]));
     assert!(text.lines().all(|line| line.chars().count() <= 80), "wider than 80 columns:\n{text}");
-    insta::assert_snapshot!("drift", text);
+    insta::assert_snapshot!("predict", text);
 }
 
 #[test]
 fn for_programs() {
     let json: serde_json::Value =
-        serde_json::from_str(&text(drift(&["stacks", "--job", MISTAKES, "--form", "json"]))).unwrap();
+        serde_json::from_str(&text(predict(&["stacks", "--job", MISTAKES, "--format", "json"]))).unwrap();
     assert_eq!(json["prediction"], true);
     assert_eq!(json["result"]["hours"], 240);
     let above = |key: &str| json[key]["hours-above"].as_u64().unwrap();
@@ -47,8 +47,8 @@ fn for_programs() {
 fn as_a_drawing() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("stacks.svg");
-    let arguments = ["stacks", "--job", MISTAKES, "--form", "svg", "--out", file.to_str().unwrap()];
-    assert_eq!(text(drift(&arguments)), "");
+    let arguments = ["stacks", "--job", MISTAKES, "--format", "svg", "--out", file.to_str().unwrap()];
+    assert_eq!(text(predict(&arguments)), "");
     let svg = std::fs::read_to_string(file).unwrap();
     for part in
         ["<svg ", "prediction", "prefers-color-scheme:dark", "class=\"air\"", "class=\"limit\"", "</svg>"]
@@ -68,7 +68,7 @@ fn what_cannot_be_predicted_is_said() {
         (["stacks", "--job", bare], "there is no weather to predict by"),
         (["staff-office", "--job", MISTAKES], "cannot be told"),
     ] {
-        let output = drift(&arguments);
+        let output = predict(&arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
         let message = String::from_utf8(output.stderr).unwrap();
         assert!(message.contains(words), "{arguments:?}: {message}");

@@ -45,9 +45,9 @@ use analysis::Because;
 use model::{Device, Found, Key};
 
 pub(crate) static CHECK: Check = Check {
-    id: "device-instance-taken-twice",
+    id: "duplicate-device-instance",
     severity: Severity::Error,
-    source: include_str!("device_instance_taken_twice.rs"),
+    source: include_str!("duplicate_device_instance.rs"),
     run: Run::Device(run),
     repairs: &[repair::free_instance],
 };

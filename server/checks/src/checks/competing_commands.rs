@@ -11,18 +11,18 @@
 //!
 //! ```yaml bad
 //! points:
-//!   AC1-CLG1: {driven-by: [{call: cool-1, zone: staff-office}, {operator: either}]}
-//!   #                                                          ^^^^^^^^^^^^^^^^^^ at priority 16
+//!   AC1-COOL1: {driven-by: [{call: cool-1, zone: staff-office}, {operator: on-or-off}]}
+//!   #                                                           ^^^^^^^^^^^^^^^^^^^^^ at priority 16
 //!   AC1-OCC: {driven-by: {schedule: staff-hours, contact: field}}
 //!   #                                            ^^^^^^^ at priority 16
 //! ```
 //! ```yaml good
 //! points:
-//!   AC1-CLG1: {driven-by: {call: cool-1, zone: staff-office}}
+//!   AC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
 //! ```
 //! ```yaml near
 //! points:
-//!   AC1-CLG1: {driven-by: [{call: cool-1, zone: staff-office}, {operator: either, priority: 8}]}
+//!   AC1-COOL1: {driven-by: [{call: cool-1, zone: staff-office}, {operator: on-or-off, priority: 8}]}
 //! ```
 //!
 //! # Repair
@@ -43,9 +43,9 @@ use model::{Found, Point};
 use syntax::NodeId;
 
 pub(crate) static CHECK: Check = Check {
-    id: "two-writers",
+    id: "competing-commands",
     severity: Severity::Error,
-    source: include_str!("two_writers.rs"),
+    source: include_str!("competing_commands.rs"),
     run: Run::Point(run),
     repairs: &[repair::marked_item, repair::marked_pair],
 };

@@ -14,7 +14,7 @@
 //!
 //! ```yaml bad
 //! points:
-//!   CL1-ZN-T: {measures: {zone: conservation-lab, quantity: temprature}}
+//!   CL1-TEMP: {measures: {zone: conservation-lab, quantity: temprature}}
 //!   #                                                       ^^^^^^^^^^ `temperature`
 //!   CL1-DRY:  {driven-by: {point: CL1-WET, inverted: true}}
 //!   #                             ^^^^^^^ from itself
@@ -30,7 +30,7 @@
 //!     #                                                   ^^^^^^^^^^^^^^^^^^^^^ tied
 //! unit-types:
 //!   lab-dryer:
-//!     inputs: {dehumidify: {text: dehumidify call}, occupied: {text: space is occupied}}
+//!     inputs: {dehumidify: {description: dehumidify call}, occupied: {description: space is occupied}}
 //!     terms: {drying: dehumidify and not resting, resting: not drying}
 //!     #       ^^^^^^ itself
 //!     outputs: {dryer: {when: drying and occupied}}
@@ -56,7 +56,7 @@
 //! ```
 //! ```yaml good
 //! points:
-//!   CL1-ZN-T: {measures: {zone: conservation-lab, quantity: temperature}}
+//!   CL1-TEMP: {measures: {zone: conservation-lab, quantity: temperature}}
 //!   CL1-DRY:  {driven-by: {point: CL1-WET, inverted: true}}
 //!   CL1-WET:  {driven-by: {contact: field}}
 //! zones:
@@ -101,9 +101,9 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use syntax::{NodeId, is_unseen, visible};
 
 pub(crate) static CHECK: Check = Check {
-    id: "value-unfit",
+    id: "wrong-value",
     severity: Severity::Error,
-    source: include_str!("value_unfit.rs"),
+    source: include_str!("wrong_value.rs"),
     run: Run::Entry(run),
     repairs: &[repair::spelling],
 };
@@ -287,7 +287,7 @@ mod tests {
                 writeln!(text, "  P{k}: {{driven-by: {{point: P{}}}}}", (k + 1) % long).unwrap();
             }
             let (job, files) = job(&text);
-            let found = found("value-unfit", &job, &files).concat();
+            let found = found("wrong-value", &job, &files).concat();
             assert_eq!(found.len(), long);
             let more = format!(", and {} more: no value ever arises", long - 13);
             assert!(found.iter().all(|(.., message)| message.contains(&more)), "{long}");

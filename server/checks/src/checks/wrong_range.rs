@@ -16,17 +16,17 @@
 //!     thermostat: {sensor-range: {humidity: 0..1}}
 //!     #                                     ^^^^ 0 to 100
 //! points:
-//!   SO1-ZN-RH: {object: analog-input 2, units: percent-relative-humidity, range: 0..1}
-//!   #                                                                            ^^^^ 0 to 100
-//!   SO1-ZN-T:  {object: analog-input 1, units: degrees-fahrenheit, range: 122..32}
+//!   SO1-HUM: {object: analog-input 2, units: percent-relative-humidity, range: 0..1}
+//!   #                                                                          ^^^^ 0 to 100
+//!   SO1-TEMP:  {object: analog-input 1, units: degrees-fahrenheit, range: 122..32}
 //!   #                                                                     ^^^^^^^ write `32..122`
-//!   SO1-ZN-T2: {object: analog-input 3, units: °C, range: 32..122, measures: {zone: staff-office, quantity: temperature}}
+//!   SO1-TEMP2: {object: analog-input 3, units: °C, range: 32..122, measures: {zone: staff-office, quantity: temperature}}
 //!   #                                                     ^^^^^^^ degrees-fahrenheit
 //! ```
 //! ```yaml good
 //! points:
-//!   SO1-ZN-RH: {object: analog-input 2, units: percent-relative-humidity, range: 0..100}
-//!   SO1-ZN-T:  {object: analog-input 1, units: degrees-fahrenheit, range: 32..122}
+//!   SO1-HUM: {object: analog-input 2, units: percent-relative-humidity, range: 0..100}
+//!   SO1-TEMP:  {object: analog-input 1, units: degrees-fahrenheit, range: 32..122}
 //! ```
 //! ```yaml near
 //! # A velocity sensor, one for a cold store, and one whose units are what is wrong.
@@ -34,8 +34,8 @@
 //!   stacks: {}
 //! points:
 //!   ST1-VEL:  {object: analog-input 2, units: no-units, range: 0..1}
-//!   ST1-ZN-T: {object: analog-input 3, units: °F, range: -40..60, measures: {zone: stacks, quantity: temperature}}
-//!   ST1-ZN-T2: {object: analog-input 4, units: "%RH", range: 32..122, measures: {zone: stacks, quantity: temperature}}
+//!   ST1-TEMP: {object: analog-input 3, units: °F, range: -40..60, measures: {zone: stacks, quantity: temperature}}
+//!   ST1-TEMP2: {object: analog-input 4, units: "%RH", range: 32..122, measures: {zone: stacks, quantity: temperature}}
 //! ```
 //!
 //! # Repair
@@ -55,15 +55,15 @@ use crate::sensor::fits;
 use model::{Item, Point, Quantity, Range, UnitOfMeasure, Written, bacnet::Quality};
 
 pub(crate) static CHECK: Check = Check {
-    id: "range-unfit",
+    id: "wrong-range",
     severity: Severity::Error,
-    source: include_str!("range_unfit.rs"),
+    source: include_str!("wrong_range.rs"),
     run: Run::Entry(run),
     repairs: &[repair::another],
 };
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
-    out.held_back(None, "units-unfit", ctx.id);
+    out.held_back(None, "wrong-units", ctx.id);
     let ranges = match &ctx.entry.facts.item {
         Item::Point(point) => {
             vec![point.scale().range.and_then(|range| Some((range, of_point(point, range.value)?)))]

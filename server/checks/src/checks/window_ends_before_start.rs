@@ -55,9 +55,9 @@ use syntax::NodeKind;
 use syntax::write::scalar;
 
 pub(crate) static CHECK: Check = Check {
-    id: "window-reversed",
+    id: "window-ends-before-start",
     severity: Severity::Error,
-    source: include_str!("window_reversed.rs"),
+    source: include_str!("window_ends_before_start.rs"),
     run: Run::Schedule(run),
     repairs: &[split],
 };

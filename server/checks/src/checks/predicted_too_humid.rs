@@ -31,10 +31,10 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     options: {dehumidify-when: occupied}
-//!     inputs: {cool-1: CR1-CLG1, dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     inputs: {cool-1: CR1-COOL1, dehumidify: CR1-DEHUM, occupied: CR1-OCC}
 //! points:
-//!   CR1-CLG1: {driven-by: {call: cool-1, zone: stacks}}
+//!   CR1-COOL1: {driven-by: {call: cool-1, zone: stacks}}
 //!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //!   CR1-OCC: {driven-by: {schedule: staff-hours}}
 //! ```
@@ -56,10 +56,10 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     options: {dehumidify-when: any-time}
-//!     inputs: {cool-1: CR1-CLG1, dehumidify: CR1-DEHUM, occupied: not-wired}
+//!     options: {unoccupied-dehumidification: allowed}
+//!     inputs: {cool-1: CR1-COOL1, dehumidify: CR1-DEHUM, occupied: not-wired}
 //! points:
-//!   CR1-CLG1: {driven-by: {call: cool-1, zone: stacks}}
+//!   CR1-COOL1: {driven-by: {call: cool-1, zone: stacks}}
 //!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //! ```
 //! ```yaml near
@@ -81,17 +81,17 @@
 //!   CR-1:
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
-//!     options: {dehumidify-when: occupied}
-//!     inputs: {cool-1: CR1-CLG1, dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     inputs: {cool-1: CR1-COOL1, dehumidify: CR1-DEHUM, occupied: CR1-OCC}
 //! points:
-//!   CR1-CLG1: {driven-by: {call: cool-1, zone: stacks}}
+//!   CR1-COOL1: {driven-by: {call: cool-1, zone: stacks}}
 //!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
 //!   CR1-OCC: {driven-by: {schedule: staff-hours}}
 //! ```
 //!
 //! # Repair
 //!
-//! Let a unit dry the zone in those hours, or make the room tighter. `drycall drift ZONE` shows the hours
+//! Let a unit dry the zone in those hours, or make the room tighter. `drycall predict ZONE` shows the hours
 //! and everything the prediction takes for granted; what the job can say better, let `space:` say.
 //!
 //! # Source
@@ -107,9 +107,9 @@ use analysis::{degrees_words, hours_words, moment_words};
 use model::{Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
-    id: "zone-turns-humid",
+    id: "predicted-too-humid",
     severity: Severity::Warning,
-    source: include_str!("zone_turns_humid.rs"),
+    source: include_str!("predicted_too_humid.rs"),
     run: Run::Zone(run),
     repairs: &[],
 };

@@ -14,7 +14,7 @@
 //! zones:
 //!   staff-office: {}
 //! points:
-//!   SO1-ZN-T: {object: analog-input 1, units: percent-relative-humidity, measures: {zone: staff-office, quantity: temperature}}
+//!   SO1-TEMP: {object: analog-input 1, units: percent-relative-humidity, measures: {zone: staff-office, quantity: temperature}}
 //!   #                                         ^^^^^^^^^^^^^^^^^^^^^^^^^ `degrees-fahrenheit`
 //!   SO1-DOOR: {object: binary-input 1, units: °F, driven-by: {contact: field}}
 //!   #                                         ^^ on or off
@@ -23,14 +23,14 @@
 //! zones:
 //!   staff-office: {}
 //! points:
-//!   SO1-ZN-T: {object: analog-input 1, units: degrees-celsius, measures: {zone: staff-office, quantity: temperature}}
+//!   SO1-TEMP: {object: analog-input 1, units: degrees-celsius, measures: {zone: staff-office, quantity: temperature}}
 //! ```
 //! ```yaml near
 //! # Many a controller has no other unit for relative humidity.
 //! zones:
 //!   staff-office: {}
 //! points:
-//!   SO1-ZN-RH: {object: analog-input 2, units: percent, measures: {zone: staff-office, quantity: humidity}}
+//!   SO1-HUM: {object: analog-input 2, units: percent, measures: {zone: staff-office, quantity: humidity}}
 //! ```
 //!
 //! # Repair
@@ -49,9 +49,9 @@ use crate::sensor::fits;
 use model::{Found, Point};
 
 pub(crate) static CHECK: Check = Check {
-    id: "units-unfit",
+    id: "wrong-units",
     severity: Severity::Error,
-    source: include_str!("units_unfit.rs"),
+    source: include_str!("wrong_units.rs"),
     run: Run::Point(run),
     repairs: &[repair::another, repair::marked_pair],
 };
@@ -61,7 +61,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let (name, unit) = (point.name(), units.value);
     let measured = point.is.measures.as_ref().and_then(|m| m.quantity);
     if let Some(object) = point.is.object.filter(|o| !o.value.kind.is_analog()) {
-        // A number behind a binary object is `object-unfit`: its units are right.
+        // A number behind a binary object is `wrong-object-type`: its units are right.
         if measured.is_none_or(|q| !fits(q.value, unit.quality)) {
             let message = format!(
                 "`{name}` is {}: it is on or off, or a state, and has no units; take `units` out",

@@ -60,9 +60,9 @@ use model::schedule::{Schedule, Window};
 use syntax::NodeId;
 
 pub(crate) static CHECK: Check = Check {
-    id: "event-in-clock-change",
+    id: "clock-change-hour",
     severity: Severity::Note,
-    source: include_str!("event_in_clock_change.rs"),
+    source: include_str!("clock_change_hour.rs"),
     run: Run::Schedule(run),
     repairs: &[],
 };

@@ -11,21 +11,21 @@
 //!
 //! ```yaml bad
 //! points:
-//!   HP1-HTG2:  {device: controller-1, object: binary-output 3}
-//!   #                                         ^^^^^^^^^^^^^^^ `HP1-DEHUM`
+//!   HP1-HEAT2:  {device: controller-1, object: binary-output 3}
+//!   #                                          ^^^^^^^^^^^^^^^ `HP1-DEHUM`
 //!   HP1-DEHUM: {device: controller-1, object: BO 3}
-//!   #                                         ^^^^ `HP1-HTG2`
+//!   #                                         ^^^^ `HP1-HEAT2`
 //! ```
 //! ```yaml good
 //! points:
-//!   HP1-HTG2:  {device: controller-1, object: binary-output 3}
+//!   HP1-HEAT2:  {device: controller-1, object: binary-output 3}
 //!   HP1-DEHUM: {device: controller-1, object: binary-output 4}
 //! ```
 //! ```yaml near
 //! points:
-//!   HP1-HTG2:  {device: controller-1, object: binary-output 3}
+//!   HP1-HEAT2:  {device: controller-1, object: binary-output 3}
 //!   HP1-COMP:  {device: controller-1, object: binary-input 3}
-//!   HP2-HTG2:  {device: controller-2, object: binary-output 3}
+//!   HP2-HEAT2:  {device: controller-2, object: binary-output 3}
 //! ```
 //!
 //! # Repair
@@ -45,9 +45,9 @@ use analysis::Because;
 use model::{Found, Key, Point};
 
 pub(crate) static CHECK: Check = Check {
-    id: "object-taken-twice",
+    id: "duplicate-object",
     severity: Severity::Error,
-    source: include_str!("object_taken_twice.rs"),
+    source: include_str!("duplicate_object.rs"),
     run: Run::Point(run),
     repairs: &[repair::free_object],
 };
