@@ -1,6 +1,6 @@
 //! Names that were others once, so that what is written with an old one says what it became.
 
-use crate::lower::reader::list_words;
+use crate::word_list::list_words;
 
 /// Old names and new ones: of checks, keys, options, choices, commands and flags.
 const RENAMED: &[(&str, &str)] = &[
@@ -19,7 +19,6 @@ const RENAMED: &[(&str, &str)] = &[
     ("name-twice", "duplicate-name"),
     ("object-taken-twice", "duplicate-object"),
     ("object-unfit", "wrong-object-type"),
-    ("occupied", "locked-out"),
     ("range-unfit", "wrong-range"),
     ("schedule-value-unfit", "wrong-schedule-values"),
     ("text", "description"),

@@ -30,19 +30,26 @@
 //! zones:
 //!   reading-room: {}
 //! ```
+//! ```yaml near
+//! points:
+//!   RR1-DOOR:  {object: binary-input 1, description: Reading room door, use: monitor}
+//!   RR1-SPARE: {object: binary-output 8, description: Spare relay, use: spare}
+//! ```
 //!
 //! # Repair
 //!
-//! Wire it, take it off the list, or state a deviation that says what it is kept for.
+//! Wire it, or say what it is for: `use: monitor` where people watch it, `use: spare` where its terminal
+//! is kept free.
 //!
 //! # Source
 //!
 //! Common practice, no source.
 
 use crate::about::About;
-use crate::check::{Check, Run, Severity, Sink};
+use crate::check::{Check, Finding, Run, Severity, Sink};
 use crate::context::Ctx;
-use crate::repair;
+use crate::repair::text::Target;
+use crate::repair::{Proposal, cost};
 use model::{Found, Key, Kind, Name, Point};
 
 pub(crate) static CHECK: Check = Check {
@@ -50,14 +57,14 @@ pub(crate) static CHECK: Check = Check {
     severity: Severity::Note,
     source: include_str!("point_unused.rs"),
     run: Run::Point(run),
-    repairs: &[repair::entry],
+    repairs: &[said],
 };
 
 fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let Some(name) = point.entry.part.key().filter(|_| !point.entry.facts.broken) else {
         return;
     };
-    if point.is.measures.is_some() {
+    if point.is.measures.is_some() || point.is.unused.is_some() {
         return;
     }
     let key = Key::Refer(Kind::Point, Name::new(name));
@@ -66,8 +73,17 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         out.report(
             About::entry(),
             point.entry.part.key_node(),
-            format!("`{name}` measures nothing, and nothing reads it: no unit, no other point; wire it or take it off the list"),
+            format!("`{name}` measures nothing, and nothing reads it: no unit, no other point; wire it, or say what it is for: `use: monitor`"),
         )
         .unused();
     }
+}
+
+/// What it is there for, said: an input is watched, and the terminal of anything else is kept free.
+fn said(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
+    let Some(point) = ctx.view.as_found::<Point>(ctx.id) else { return };
+    let Some(object) = &point.is.object else { return };
+    let word = if object.value.kind.is_output() { "spare" } else { "monitor" };
+    let edit = Target::new(ctx.id, ctx.entry).pair(ctx.entry.part.value(), "use", word);
+    out.extend(Proposal::one(format!("Write `use: {word}`"), cost::VALUE, edit));
 }

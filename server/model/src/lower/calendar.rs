@@ -100,7 +100,7 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
                 node,
                 format!(
                     "{} do not go together here; {ONE_OF}",
-                    super::reader::list_words(keys.into_iter(), "and")
+                    crate::word_list::list_words(keys.into_iter(), "and")
                 ),
             );
             None

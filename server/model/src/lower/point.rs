@@ -14,6 +14,11 @@ pub(crate) const FIELDS: &[Field] = &[
     free("object", ValueShape::Object, "BACnet object type and instance: `binary-output 3` or `BO 3`"),
     free("description", ValueShape::Text, "what it is, as a reviewer reads it"),
     free(
+        "use",
+        ValueShape::Word(USES),
+        "why nothing in the job uses it: only watched, or a terminal kept free",
+    ),
+    free(
         "driven-by",
         ValueShape::Either(&[ValueShape::Fields(DRIVER), ValueShape::List(&ValueShape::Fields(DRIVER))]),
         "what gives it its value",
@@ -72,11 +77,24 @@ pub struct Point {
     pub text: Option<Written<Name>>,
     /// What gives it its value; more than one if the job says so.
     pub drivers: Box<[Driver]>,
+    /// Why nothing in the job uses it, where that is meant.
+    pub unused: Option<Unused>,
     /// What it measures.
     pub measures: Option<Box<Measures>>,
     scale: Option<Box<Scale>>,
     limits: Option<Box<Thresholds>>,
 }
+
+/// What a point is there for that nothing in the job uses.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Unused {
+    /// People watch it.
+    Monitor,
+    /// Its terminal is kept free.
+    Spare,
+}
+
+const USES: &[&str] = &["monitor", "spare"];
 
 /// What a point's numbers mean; most points are on or off.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -200,6 +218,9 @@ pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
         device: f.get("device").and_then(|n| r.reference(n, Kind::Device)),
         object: f.get("object").and_then(|n| object(r, n)),
         text: f.get("description").and_then(|n| r.name(n, "a description")),
+        unused: f
+            .get("use")
+            .and_then(|n| Some(if r.word(n, USES)? == 0 { Unused::Monitor } else { Unused::Spare })),
         drivers: f.get("driven-by").map(|n| drivers(r, n)).unwrap_or_default(),
         measures: f.get("measures").map(|n| Box::new(measures(r, n))),
         scale: None,

@@ -6,6 +6,7 @@ use crate::nearest::nearest;
 use crate::problem::{Problem, ProblemKind};
 use crate::quantity::{NotAQuantity, Quantity, QuantityKind, Range};
 use crate::renamed::did_you_mean;
+use crate::word_list::list_words;
 use crate::words::Words;
 use jiff::civil::Date;
 use smallvec::SmallVec;
@@ -331,16 +332,6 @@ impl<'p> Reader<'p> {
                 None
             }
         }
-    }
-}
-
-/// Words as a list for a message: each in code quotes, the last behind `last`, as in `` `a`, `b` and `c` ``.
-pub fn list_words<'a>(words: impl Iterator<Item = &'a str>, last: &str) -> String {
-    let quoted: Vec<String> = words.map(|w| format!("`{w}`")).collect();
-    match quoted.split_last() {
-        None => "nothing".to_owned(),
-        Some((only, [])) => only.clone(),
-        Some((end, before)) => format!("{} {last} {end}", before.join(", ")),
     }
 }
 

@@ -1,11 +1,12 @@
 //! `requirements:` — the Owner's Project Requirements, as far as humidity goes.
 
-use super::reader::{Reader, list_words};
+use super::reader::Reader;
 use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Kind, Name, Written};
 use crate::problem::ProblemKind;
 use crate::quantity::{Quantity, QuantityKind};
 use crate::trade::{Mode, Service};
+use crate::word_list::list_words;
 use syntax::{NodeId, NodeKind};
 
 pub(crate) const FIELDS: &[Field] = &[

@@ -256,7 +256,7 @@ impl Planner {
         if let Some(allowed) = &self.allowed
             && !allowed.iter().any(|a| a == text)
         {
-            let names = super::reader::list_words(allowed.iter().map(Name::as_str), "or");
+            let names = crate::word_list::list_words(allowed.iter().map(Name::as_str), "or");
             r.unfit(node, format!("`{text}` is no value of this schedule; it has {names}"));
             return None;
         }

@@ -224,7 +224,7 @@ fn option(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> Option<OptionD
         let default = r.name(n, "a choice")?;
         let found = choices.iter().position(|c| c.value == default.value);
         if found.is_none() {
-            let names = super::reader::list_words(choices.iter().map(|c| c.value.as_str()), "or");
+            let names = crate::word_list::list_words(choices.iter().map(|c| c.value.as_str()), "or");
             r.unfit(n, format!("`{}` is none of the choices; they are {names}", default.value));
         }
         found
