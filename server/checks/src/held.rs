@@ -45,7 +45,7 @@ pub fn held_back(job: &Job, memo: &Memo, id: EntryId) -> HeldBack {
     let (notes, reads) = run_asking(job, memo, id);
     let mut looks_at: FxHashSet<EntryId> = FxHashSet::from_iter([id]);
     for key in reads {
-        if matches!(key, Key::Define(..) | Key::Refer(..)) {
+        if matches!(key, Key::Define(..) | Key::Refer(..) | Key::Unread(..)) {
             looks_at.extend(job.contributors(&key));
         }
     }

@@ -66,6 +66,7 @@ fn contributes(facts: &Facts, key: &Key) -> bool {
         Key::All(kind) => facts.declares.as_ref().is_some_and(|(k, _)| k == kind),
         Key::Object(..) | Key::DeviceInstance(_) | Key::Text(_) => facts.claims().any(|own| own == *key),
         Key::Import(path) => facts.imports().contains(path),
+        Key::Unread(..) => facts.unread().any(|own| own == *key),
     }
 }
 

@@ -21,4 +21,6 @@ pub enum Key {
     Text(Name),
     /// Entries that name this file of the job (a calendar, weather), and the file itself.
     Import(Name),
+    /// Entries that could not be read in full and whose text has this word; as a key where the flag is set.
+    Unread(Name, bool),
 }

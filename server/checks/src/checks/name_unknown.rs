@@ -50,6 +50,14 @@
 //!   AC1-DEHUM: {driven-by: {contact: humidistat}}
 //! ```
 //! ```yaml near
+//! # `staff-hours` stands in what cannot be read, which is told there.
+//! zones:
+//!   stacks: {schedule: staff-hours}
+//! schedules:
+//!   lab-hours: {values: occupancy, default: [unoccupied}
+//!   staff-hours: {values: occupancy, default: {unoccupied]
+//! ```
+//! ```yaml near
 //! # The term cannot be read, which is told where it stands; its name is known all the same.
 //! unit-types:
 //!   loading-bay-dryer:
@@ -91,7 +99,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         return;
     }
     for used in &facts.uses {
-        if !is_declared(ctx, used.kind, &used.name) {
+        // What could not be read may declare it.
+        let unread = Key::Unread(used.name.clone(), true);
+        if !is_declared(ctx, used.kind, &used.name) && !ctx.view.any(&unread) {
             let about = named(part, &used.spot(), used.kind.noun(), &used.name);
             let wrong = format!("no {} is called `{}`", used.kind.noun(), used.name);
             match reference_advice(ctx, used) {

@@ -69,7 +69,8 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     }
     let key = Key::Refer(Kind::Point, Name::new(name));
     let own = point.entry.facts.uses.iter().any(|used| used.kind == Kind::Point && used.name == name);
-    if ctx.view.count(&key, 2) == usize::from(own) {
+    let unread = Key::Unread(Name::new(name), false);
+    if ctx.view.count(&key, 2) == usize::from(own) && !ctx.view.any(&unread) {
         out.report(
             About::entry(),
             point.entry.part.key_node(),

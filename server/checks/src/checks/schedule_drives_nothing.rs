@@ -53,7 +53,8 @@ pub(crate) static CHECK: Check = Check {
 fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let name = Name::new(schedule.name());
     let used = ctx.view.any(&Key::Refer(Kind::Schedule, name.clone()));
-    if used || meant_by::<Zone>(ctx, &name) || meant_by::<Point>(ctx, &name) {
+    let unread = ctx.view.any(&Key::Unread(name.clone(), false));
+    if used || unread || meant_by::<Zone>(ctx, &name) || meant_by::<Point>(ctx, &name) {
         return;
     }
     out.report(

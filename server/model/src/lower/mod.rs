@@ -17,6 +17,7 @@ use crate::key::Key;
 use crate::names::{Kind, Name, Spot};
 use crate::problem::{Problem, ProblemKind};
 use reader::{Reader, Use, shortened};
+use std::collections::BTreeSet;
 use syntax::{FaultKind, Part, PartRole};
 
 /// A longer name is none that a controller or a list can hold.
@@ -62,6 +63,8 @@ struct Rare {
     problems: Box<[Problem]>,
     deviations: Box<[Deviation]>,
     imports: Box<[Name]>,
+    unread: Box<[Name]>,
+    unread_keys: Box<[Name]>,
 }
 
 impl Facts {
@@ -115,7 +118,14 @@ impl Facts {
             });
         }
         let Reader { problems, uses, imports, .. } = r;
-        let rare = Rare { problems: problems.into(), deviations: deviations.into(), imports: imports.into() };
+        let (unread, unread_keys) = if part.broken() { words_of(part) } else { Default::default() };
+        let rare = Rare {
+            problems: problems.into(),
+            deviations: deviations.into(),
+            imports: imports.into(),
+            unread,
+            unread_keys,
+        };
         Facts {
             declares,
             item,
@@ -156,7 +166,15 @@ impl Facts {
         };
         let uses = self.uses.iter().map(|u| Key::Refer(u.kind, u.name.clone()));
         let imports = self.imports().iter().cloned().map(Key::Import);
-        own.chain(listed).chain(uses).chain(self.claims()).chain(imports)
+        own.chain(listed).chain(uses).chain(self.claims()).chain(imports).chain(self.unread())
+    }
+
+    /// The words of its text, where that could not be read in full: what they declare or use is not known.
+    pub(crate) fn unread(&self) -> impl Iterator<Item = Key> + '_ {
+        self.rare.iter().flat_map(|rare| {
+            let keys = rare.unread_keys.iter().map(|word| Key::Unread(word.clone(), true));
+            keys.chain(rare.unread.iter().map(|word| Key::Unread(word.clone(), false)))
+        })
     }
 
     /// What it takes for itself: an object and a text, or a device instance.
@@ -170,6 +188,29 @@ impl Facts {
         let instance = device.and_then(|device| Some(Key::DeviceInstance(device.instance?.value)));
         object.into_iter().chain(text).chain(instance)
     }
+}
+
+/// So many different words of a text that could not be read are looked for.
+const MOST_WORDS: usize = 10_000;
+
+/// The words of a text, and those that stand before a colon.
+fn words_of(part: &Part) -> (Box<[Name]>, Box<[Name]>) {
+    let (mut words, mut keys) = (BTreeSet::new(), BTreeSet::new());
+    let is_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
+    let mut rest = part.text();
+    while let Some(start) = rest.find(is_word).filter(|_| words.len() < MOST_WORDS) {
+        let begun = rest.get(start..).unwrap_or_default();
+        let end = begun.find(|c| !is_word(c)).unwrap_or(begun.len());
+        let (word, behind) = begun.split_at(end);
+        rest = behind;
+        if word.chars().nth(LONGEST_NAME).is_none() {
+            words.insert(word);
+            if behind.trim_start_matches(['"', '\'', ' ']).starts_with(':') {
+                keys.insert(word);
+            }
+        }
+    }
+    (words.into_iter().map(Name::new).collect(), keys.into_iter().map(Name::new).collect())
 }
 
 fn item(r: &mut Reader<'_>, kind: Kind) -> Item {
