@@ -5,22 +5,22 @@
 use std::{collections::HashSet, ops::Range, sync::Arc};
 
 use crate::{
-    anchors::{MOST_TOLD, spend},
-    node::{FaultKind, NOT_COOKED, Node, NodeKind, Style},
+    anchors::{Detached, MOST_TOLD, spend},
+    node::{FaultKind, Node, NodeKind, Style},
     tree::Builder,
 };
 
 impl Builder<'_, '_> {
-    /// Keeps the complete node `at` under the anchor `id`.
+    /// Keeps the complete node `at` under the anchor `id`, unless something below it was not read.
     pub(crate) fn mark(&mut self, id: usize, at: usize) {
         let size = self.tree.nodes.get(at).map_or(0, |node| node.size as usize);
         let nodes = self.tree.nodes.get(at..at + size).unwrap_or_default();
-        let kept = if spend(&mut self.marks.to_mark, size) {
-            nodes.iter().map(|node| (*node, self.value(node).map(Arc::from))).collect()
-        } else {
-            Vec::new()
-        };
-        self.anchors.nodes.insert(id, Arc::new(kept));
+        let whole = self.not_whole.is_none_or(|node| node < at);
+        let kept = (whole && spend(&mut self.marks.to_mark, size)).then(|| {
+            let shared = |node: &Node| self.tree.cooked.get(node.cooked as usize).cloned();
+            Arc::new(Detached::of(nodes, |node| self.value(node), shared))
+        });
+        self.anchors.nodes.insert(id, kept);
     }
 
     /// Puts in what the alias at `range` stands for; `id` is None if nothing in this text is so marked.
@@ -44,25 +44,18 @@ impl Builder<'_, '_> {
             self.lose(FaultKind::Broken, range, message);
             return self.nothing(range);
         };
-        if nodes.is_empty() || !spend(&mut self.marks.to_copy, nodes.len()) {
+        let Some(nodes) = nodes.filter(|nodes| spend(&mut self.marks.to_copy, nodes.len())) else {
             self.too_much(&name, range);
             return self.nothing(range);
-        }
-        let mut copies = Vec::with_capacity(nodes.len());
-        for (node, value) in nodes.iter() {
-            let mut copy = Node { start: range.start, end: range.end, cooked: NOT_COOKED, ..*node };
-            if let Some(value) = value {
-                copy.cooked = self.tree.cooked.len() as u32;
-                self.tree.cooked.push(value.clone());
-            }
-            copies.push(copy);
-        }
+        };
+        let copies = nodes.at(range.start, range.end, &mut self.tree.cooked);
         self.graft(copies.into_iter(), range.end);
     }
 
     /// The alias at `range` is not read. The first of a text is told, and how many there are besides.
     fn too_much(&mut self, name: &str, range: &Range<u32>) {
         self.tree.lost = true;
+        self.not_whole = Some(self.tree.nodes.len());
         if let Some((_, more)) = &mut self.too_much {
             *more += 1;
             return;

@@ -2,7 +2,10 @@
 
 use std::{collections::HashMap, sync::Arc};
 
-use crate::node::Node;
+use crate::{
+    node::{NOT_COOKED, Node},
+    nodes::Nodes,
+};
 
 /// Aliases of a file may stand for so many nodes, and one more for each byte of the file: a few lines of
 /// aliases could stand for billions.
@@ -10,17 +13,56 @@ pub(crate) const SURELY_COPIED: usize = 10_000;
 
 /// So many nodes for each byte of a text may be marked for others to copy: a node counts at every anchor that it
 /// lies under.
-const MARKED_EACH: usize = 8;
+const MARKED_EACH: usize = 1;
 
-/// Nodes with their values.
-type Nodes = Vec<(Node, Option<Arc<str>>)>;
+/// A node and all below it, apart from their text: where they stood says nothing, and values are told by number.
+#[derive(Debug, PartialEq)]
+pub(crate) struct Detached {
+    nodes: Nodes,
+    /// Each once, however many of the nodes have it.
+    values: Box<[Arc<str>]>,
+}
+
+impl Detached {
+    /// Takes the values of `nodes` with them; `shared` gives one that is kept already.
+    pub(crate) fn of<'t>(
+        nodes: &[Node],
+        value: impl Fn(&Node) -> Option<&'t str>,
+        shared: impl Fn(&Node) -> Option<Arc<str>>,
+    ) -> Detached {
+        let (mut values, mut numbers) = (Vec::new(), HashMap::new());
+        let detached = nodes.iter().map(|node| {
+            let cooked = value(node).map_or(NOT_COOKED, |text| {
+                *numbers.entry(text).or_insert_with(|| {
+                    values.push(shared(node).unwrap_or_else(|| text.into()));
+                    values.len() as u32 - 1
+                })
+            });
+            Node { start: 0, end: 0, cooked, ..*node }
+        });
+        let nodes = Nodes::of(detached.collect());
+        Detached { nodes, values: values.into() }
+    }
+
+    pub(crate) fn len(&self) -> usize {
+        self.nodes.len()
+    }
+
+    /// The nodes as they would stand at `start` to `end`, their values among those of a tree.
+    pub(crate) fn at(&self, start: u32, end: u32, cooked: &mut Vec<Arc<str>>) -> Vec<Node> {
+        let before = cooked.len() as u32;
+        cooked.extend(self.values.iter().cloned());
+        let number = |own: u32| if own == NOT_COOKED { own } else { before + own };
+        self.nodes.iter().map(|node| Node { start, end, cooked: number(node.cooked), ..node }).collect()
+    }
+}
 
 /// A node marked with an anchor, and all below it, apart from its text.
 #[derive(Debug, PartialEq)]
 pub(crate) struct Marked {
     pub(crate) name: Box<str>,
-    /// Empty where there were too many to keep.
-    pub(crate) nodes: Arc<Nodes>,
+    /// Nothing where there were too many to keep, or not all were read.
+    pub(crate) nodes: Option<Arc<Detached>>,
 }
 
 /// What earlier entries of a document marked.
@@ -42,12 +84,22 @@ impl Marks {
     /// For a text of which nothing is known yet: its aliases stand for nothing. What holds one is read again
     /// with the rest of its file.
     pub(crate) fn unknown(text: &str) -> Marks {
-        Marks { by_name: HashMap::new(), to_mark: most_marked(text.len()), to_copy: 0, told: 0 }
+        Marks {
+            by_name: HashMap::new(),
+            to_mark: most_marked(text.len(), SURELY_COPIED),
+            to_copy: 0,
+            told: 0,
+        }
     }
 
     /// For a file of `bytes`, whose aliases may stand for `surely` nodes however short it is.
     pub(crate) fn of_file(bytes: usize, surely: usize) -> Marks {
-        Marks { by_name: HashMap::new(), to_mark: most_marked(bytes), to_copy: surely + bytes, told: 0 }
+        Marks {
+            by_name: HashMap::new(),
+            to_mark: most_marked(bytes, surely),
+            to_copy: surely + bytes,
+            told: 0,
+        }
     }
 
     /// Another document begins: anchors do not reach it.
@@ -62,8 +114,8 @@ impl Marks {
     }
 }
 
-fn most_marked(bytes: usize) -> usize {
-    SURELY_COPIED + MARKED_EACH * bytes
+fn most_marked(bytes: usize, surely: usize) -> usize {
+    surely + MARKED_EACH * bytes
 }
 
 /// Takes `nodes` off what is `left`, if there are as many.
@@ -77,7 +129,7 @@ pub(crate) fn spend(left: &mut usize, nodes: usize) -> bool {
 #[derive(Debug, Default)]
 pub(crate) struct Anchors {
     names: HashMap<usize, Box<str>>,
-    pub(crate) nodes: HashMap<usize, Arc<Nodes>>,
+    pub(crate) nodes: HashMap<usize, Option<Arc<Detached>>>,
 }
 
 impl Anchors {

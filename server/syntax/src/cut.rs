@@ -1,6 +1,6 @@
 //! Cuts a section, or a file, that was read at once into parts of its own.
 
-use std::{ops::Range, sync::Arc};
+use std::{collections::HashMap, ops::Range, sync::Arc};
 
 use crate::{
     node::{Fault, FaultKind, Node, NodeKind, value_of},
@@ -155,11 +155,15 @@ fn take(text: &Slice, tree: Tree, cuts: Vec<Cut>, texts: &[Range<usize>], broken
             aliases: aliases && at == 0,
             ..Tree::default()
         };
+        let mut numbers = HashMap::new();
         for node in nodes.get(cut.nodes).unwrap_or_default() {
             let mut node = Node { start: node.start - start, end: node.end - start, ..*node };
             if let Some(value) = cooked.get(node.cooked as usize) {
-                node.cooked = own.cooked.len() as u32;
-                own.cooked.push(value.clone());
+                // Copies of one node share its value.
+                node.cooked = *numbers.entry(node.cooked).or_insert_with(|| {
+                    own.cooked.push(value.clone());
+                    own.cooked.len() as u32 - 1
+                });
             }
             own.nodes.push(node);
         }

@@ -171,7 +171,7 @@ impl File {
             if let Some(Piece { part, .. }) = self.pieces.get(at)
                 && row.pieces == 1
                 && !row.again
-                && !part.rest().aliases
+                && !part.aliases
             {
                 kept.entry((row.chunk.shape, row.chunk.section(), part.text()))
                     .or_default()
@@ -212,7 +212,6 @@ impl ReadChunk {
 impl Piece {
     /// Whether it holds aliases or anchors.
     fn relates(&self) -> bool {
-        let rest = self.part.rest();
-        rest.aliases || !rest.marked.is_empty()
+        self.part.aliases || !self.part.rest().marked.is_empty()
     }
 }

@@ -104,10 +104,15 @@ impl File {
                 file.cut_short_at(&whole, chunk.range.start);
                 break;
             }
-            if !run::joins(&run, &chunk) {
+            let uses = uses_alone(whole.get(chunk.range.start as usize..chunk.range.end as usize));
+            if uses || !run::joins(&run, &chunk) {
                 file.add(&whole, &mut run);
             }
-            run.push(chunk);
+            if uses {
+                file.add_unread(chunk);
+            } else {
+                run.push(chunk);
+            }
         }
         file.add(&whole, &mut run);
         file.rows.shrink_to_fit();
@@ -130,6 +135,13 @@ impl File {
                 None => ReadChunk::read(chunk, &source, &mut self.pieces),
             });
         }
+    }
+
+    /// Adds a chunk that can be read only when all above it is.
+    fn add_unread(&mut self, chunk: Chunk) {
+        let start = chunk.range.start;
+        self.rows.push(ReadChunk { chunk, pieces: 1, again: false });
+        self.pieces.push(Piece { start, part: Arc::new(Part { aliases: true, ..blank() }) });
     }
 
     /// Leaves the rest of the text unread.
@@ -195,7 +207,7 @@ impl File {
             }
             let opens = matches!(row.chunk.shape, ChunkShape::Header(_) | ChunkShape::Whole(_));
             let again = opens && !opened.insert(row.chunk.section());
-            if first.part.rest().aliases || again != row.again {
+            if first.part.aliases || again != row.again {
                 row.again = again;
                 let text = self.text.shared(row.chunk.range.clone());
                 let mut new = Vec::new();
@@ -267,11 +279,18 @@ fn blank() -> Part {
         role: PartRole::Stray,
         keyed: false,
         broken: false,
+        aliases: false,
         section: "".into(),
         text: Slice::from(""),
         nodes: Nodes::of(Vec::new()),
         rest: None,
     }
+}
+
+/// Whether lines may hold aliases, and surely no anchor.
+fn uses_alone(text: Option<&str>) -> bool {
+    let has = |byte: u8| text.is_some_and(|text| memchr::memchr(byte, text.as_bytes()).is_some());
+    has(b'*') && !has(b'&')
 }
 
 /// Where the first line ends.

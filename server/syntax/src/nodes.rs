@@ -17,7 +17,7 @@ pub(crate) enum Nodes {
 #[derive(Debug)]
 pub(crate) struct Many {
     nodes: Form,
-    around: OnceLock<Box<[Around]>>,
+    around: OnceLock<AllAround>,
 }
 
 #[derive(Debug, PartialEq)]
@@ -34,6 +34,35 @@ pub(crate) struct Around {
     pub(crate) parent: Option<u32>,
     /// The key of the pair that it is the key or the value of.
     pub(crate) key: Option<u32>,
+}
+
+/// The same of all nodes, parent and key, in as little room as their number allows; the highest number is none.
+#[derive(Debug)]
+enum AllAround {
+    Narrow(Box<[[u16; 2]]>),
+    Wide(Box<[[u32; 2]]>),
+}
+
+impl AllAround {
+    fn of(around: impl Iterator<Item = Around>, nodes: usize) -> AllAround {
+        match u16::try_from(nodes) {
+            Ok(_) => {
+                let short = |at: Option<u32>| at.and_then(|at| at.try_into().ok()).unwrap_or(u16::MAX);
+                AllAround::Narrow(around.map(|a| [a.parent, a.key].map(short)).collect())
+            }
+            Err(_) => {
+                AllAround::Wide(around.map(|a| [a.parent, a.key].map(|at| at.unwrap_or(u32::MAX))).collect())
+            }
+        }
+    }
+
+    fn get(&self, at: usize) -> Option<Around> {
+        let [parent, key] = match self {
+            AllAround::Narrow(all) => all.get(at)?.map(|at| (at != u16::MAX).then_some(at.into())),
+            AllAround::Wide(all) => all.get(at)?.map(|at| (at != u32::MAX).then_some(at)),
+        };
+        Some(Around { parent, key })
+    }
 }
 
 /// What was asked for says nothing about the nodes.
@@ -105,7 +134,7 @@ impl Nodes {
     /// What stands around one of many nodes.
     pub(crate) fn around(&self, at: u32) -> Option<Around> {
         let Nodes::Many(many) = self else { return None };
-        many.around.get_or_init(|| all_around(self)).get(at as usize).copied()
+        many.around.get_or_init(|| all_around(self)).get(at as usize)
     }
 
     pub(crate) fn len(&self) -> usize {
@@ -133,7 +162,7 @@ impl Nodes {
     }
 }
 
-fn all_around(nodes: &Nodes) -> Box<[Around]> {
+fn all_around(nodes: &Nodes) -> AllAround {
     struct Open {
         at: u32,
         end: u32,
@@ -164,7 +193,7 @@ fn all_around(nodes: &Nodes) -> Box<[Around]> {
         }
         around
     });
-    around.collect()
+    AllAround::of(around, nodes.len())
 }
 
 #[cfg(test)]

@@ -33,6 +33,8 @@ pub struct Part {
     pub(crate) role: PartRole,
     pub(crate) keyed: bool,
     pub(crate) broken: bool,
+    /// Whether it holds an alias.
+    pub(crate) aliases: bool,
     pub(crate) section: Arc<str>,
     pub(crate) text: Slice,
     pub(crate) nodes: Nodes,
@@ -46,8 +48,6 @@ pub(crate) struct Rest {
     pub(crate) comments: Vec<Comment>,
     pub(crate) faults: Vec<Fault>,
     pub(crate) marked: Vec<Arc<Marked>>,
-    /// Whether it holds an alias.
-    pub(crate) aliases: bool,
 }
 
 impl Part {
@@ -166,13 +166,8 @@ impl Part {
     }
 
     pub(crate) fn rest(&self) -> &Rest {
-        const NONE: &Rest = &Rest {
-            cooked: Vec::new(),
-            comments: Vec::new(),
-            faults: Vec::new(),
-            marked: Vec::new(),
-            aliases: false,
-        };
+        const NONE: &Rest =
+            &Rest { cooked: Vec::new(), comments: Vec::new(), faults: Vec::new(), marked: Vec::new() };
         self.rest.as_deref().unwrap_or(NONE)
     }
 
@@ -213,16 +208,11 @@ pub(crate) fn part(
     while tree.nodes.len() < wanted {
         tree.nodes.push(Node::nothing(end));
     }
-    let rest = Rest {
-        cooked: tree.cooked,
-        comments: tree.comments,
-        faults: tree.faults,
-        marked: tree.marked,
-        aliases: tree.aliases,
-    };
+    let rest =
+        Rest { cooked: tree.cooked, comments: tree.comments, faults: tree.faults, marked: tree.marked };
     let rest = (rest != Rest::default()).then(|| Box::new(rest));
-    let nodes = Nodes::of(tree.nodes);
-    Part { role, keyed, broken, section: section.clone(), text: text.clone(), nodes, rest }
+    let (nodes, aliases) = (Nodes::of(tree.nodes), tree.aliases);
+    Part { role, keyed, broken, aliases, section: section.clone(), text: text.clone(), nodes, rest }
 }
 
 /// Where the first line that is no comment is written.

@@ -69,6 +69,7 @@ pub(crate) fn build(text: &str, marks: &mut Marks) -> (Tree, Option<Trouble>) {
         anchors: Anchors::default(),
         marks,
         too_much: None,
+        not_whole: None,
         trouble: None,
     };
     for next in Parser::new_from_str_with_options(text, options) {
@@ -97,6 +98,8 @@ pub(crate) struct Builder<'t, 'm> {
     pub(crate) marks: &'m mut Marks,
     /// The fault that tells of the first alias that stands for too much, and how many more there are.
     pub(crate) too_much: Option<(usize, usize)>,
+    /// The last node that stands in the place of an alias that stands for too much.
+    pub(crate) not_whole: Option<usize>,
     pub(crate) trouble: Option<Trouble>,
 }
 

@@ -66,6 +66,33 @@ fn many_aliases_in_one_place_are_told_once_and_counted() {
     assert!(part.broken());
 }
 
+/// What an alias would stand for is not whole where one below it stands for too much.
+#[test]
+fn what_was_not_read_is_not_copied() {
+    let file = File::new(&format!("{}  u: *a4\n  v: *a1\n", bomb(5)));
+    let [u, v] = file.pieces().last_chunk().unwrap();
+    assert_eq!((u.part.nodes(), u.part.faults().len(), v.part.faults().len()), (2, 1, 0));
+    assert!(v.part.nodes() > 100);
+}
+
+/// An asterisk is no alias in a comment, a text or a section, whatever stands around it.
+#[test]
+fn entries_with_an_asterisk_are_read_as_all_others() {
+    for text in ["a: 2 * 3", "a: '*'", "a: [*b, 1]", "# *\n  a: 1", "a: 1 # &c *d", "- *a", "*a : 1", "*"] {
+        let alone = format!("points:\n  {text}\n  P: {{use: monitor}}\n");
+        let mut edited = File::new(&alone.replace('*', "+"));
+        let edits =
+            alone.match_indices('*').map(|(at, _)| Edit { range: at as u32..at as u32 + 1, new: "*".into() });
+        for edit in edits {
+            edited.edit(&edit);
+        }
+        let file = File::new(&alone);
+        assert_eq!(file.pieces().len(), edited.pieces().len(), "{text}");
+        let pairs = file.pieces().iter().zip(edited.pieces());
+        assert!(pairs.clone().all(|(a, b)| a.start == b.start && alike(&a.part, &b.part)), "{text}");
+    }
+}
+
 /// Many short files share what none would need alone.
 #[test]
 fn the_files_of_a_job_share_what_aliases_stand_for() {
