@@ -3,7 +3,7 @@
 use crate::about::{About, content};
 use crate::check::Finding;
 use model::{Entry, Item, Name, Spot};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::fmt;
 use syntax::{NodeId, NodeKind, PartRole};
 
@@ -123,11 +123,10 @@ pub fn identify<'f>(findings: impl Iterator<Item = (&'f Entry, &'f Finding)>) ->
 
 /// The numbers of those that are equal to others, group by group.
 fn groups(ids: &[u64]) -> Vec<Vec<usize>> {
-    let mut groups: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
-    for (n, id) in ids.iter().enumerate() {
-        groups.entry(*id).or_default().push(n);
-    }
-    groups.into_values().filter(|alike| alike.len() > 1).collect()
+    let mut sorted: Vec<(u64, usize)> = ids.iter().copied().zip(0..).collect();
+    sorted.sort_unstable();
+    let groups = sorted.chunk_by(|(a, _), (b, _)| a == b).filter(|alike| alike.len() > 1);
+    groups.map(|alike| alike.iter().map(|(_, n)| *n).collect()).collect()
 }
 
 fn digest(key: &FindingKey) -> u64 {

@@ -115,8 +115,6 @@ impl<'w> Review<'w> {
     /// The review of a job that was checked.
     pub fn of(workspace: &'w Workspace) -> Review<'w> {
         let files = workspace.files();
-        let of_files: Vec<Review<'w>> =
-            files.into_par_iter().map(|(file, _)| Review::of_file(workspace, file)).collect();
         let view = View::new(workspace.job());
         let period = Analysis::of_review(&view, workspace.memo()).map(|review| review.over);
         let mut review = Review {
@@ -125,12 +123,16 @@ impl<'w> Review<'w> {
             left_out: workspace.left_out(),
             ..Review::default()
         };
-        review.findings.reserve_exact(of_files.iter().map(|r| r.findings.len()).sum());
-        // Files come in the order of their paths, so what is sorted in each is sorted.
-        for of_file in of_files {
-            review.findings.extend(of_file.findings);
-            review.deviations.extend(of_file.deviations);
-            review.units.extend(of_file.units);
+        review.findings.reserve_exact(files.iter().map(|(file, _)| count(workspace, *file)).sum());
+        // Files come in the order of their paths, so what is sorted in each is sorted. Not all are held twice.
+        for some in files.chunks(AT_ONCE) {
+            let of_files: Vec<Review<'w>> =
+                some.par_iter().map(|(file, _)| Review::of_file(workspace, *file)).collect();
+            for of_file in of_files {
+                review.findings.extend(of_file.findings);
+                review.deviations.extend(of_file.deviations);
+                review.units.extend(of_file.units);
+            }
         }
         review.name_findings(workspace);
         review
@@ -138,7 +140,8 @@ impl<'w> Review<'w> {
 
     fn of_file(workspace: &'w Workspace, file: FileId) -> Review<'w> {
         let mut review = Review::default();
-        for id in workspace.job().file(file).map_or(&[][..], model::JobFile::entries) {
+        review.findings.reserve_exact(count(workspace, file));
+        for id in entries(workspace, file) {
             review.add(workspace, *id);
         }
         review.findings.sort_by(|a, b| (&a.place, a.check, &a.message).cmp(&(&b.place, b.check, &b.message)));
@@ -196,6 +199,19 @@ impl<'w> Review<'w> {
 
 /// Findings up to which repairs are worked out for a report.
 const MOST_REPAIRED: usize = 2000;
+
+/// So many files are gone through side by side.
+const AT_ONCE: usize = 64;
+
+fn entries(workspace: &Workspace, file: FileId) -> &[EntryId] {
+    workspace.job().file(file).map_or(&[], model::JobFile::entries)
+}
+
+/// How many findings a file has.
+fn count(workspace: &Workspace, file: FileId) -> usize {
+    let found = |id: &EntryId| workspace.outcome(*id).map_or(0, |outcome| outcome.findings.len());
+    entries(workspace, file).iter().map(found).sum()
+}
 
 fn repair_line(workspace: &Workspace, repair: workspace::Repair) -> RepairLine<'_> {
     let place = |(file, range, new)| Some((file_place(workspace, file, &range)?, new));
