@@ -36,7 +36,7 @@ impl Budget {
 
     /// Does what is done for all inputs together, each of which may take most of the logic.
     pub(crate) fn all_inputs<T>(&self, work: impl FnOnce() -> T) -> T {
-        self.bounds.steps(self.bounds.steps.saturating_mul(8)).within(work)
+        self.bounds.steps(self.bounds.steps.saturating_mul(4)).within(work)
     }
 
     /// Does what is done only when somebody asks for it, and is worth waiting for: a chart.

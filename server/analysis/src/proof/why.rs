@@ -35,19 +35,54 @@ impl Question<'_> {
             return Core { holds, facts: Arc::default(), is_smallest: Answer::Yes };
         }
         let groups = groups(self.facts());
-        let numbered = groups.iter().enumerate();
-        let group_of: FxHashMap<Fact, usize> =
-            numbered.flat_map(|(n, group)| group.iter().map(move |fact| (*fact, n))).collect();
+        let group_of = GroupOf::of(&groups);
         let weights: Vec<u32> =
             groups.iter().map(|group| group.first().map_or(1, |fact| fact.weight())).collect();
+        // Each question takes the whole circuit, and some are put twice.
+        let mut asked = FxHashMap::from_iter([(BitSet::all(groups.len()), true)]);
         let enough = |kept: &BitSet| {
-            let open: IsOpen<'_> = &|fact| group_of.get(&fact).is_some_and(|group| !kept.contains(*group));
-            self.holds(open).is_yes()
+            if let Some(known) = asked.get(kept) {
+                return *known;
+            }
+            let open: IsOpen<'_> = &|fact| group_of.get(fact).is_some_and(|group| !kept.contains(group));
+            let known = self.holds(open).is_yes();
+            asked.insert(kept.clone(), known);
+            known
         };
         let core = minimal_core(&weights, enough);
         let facts = core.iter().flat_map(BitSet::iter).filter_map(|n| groups.get(n)).flatten().copied();
         let is_smallest = if Bounds::are_spent() { Answer::Unknown } else { Answer::Yes };
         Core { holds, facts: facts.take(MOST_TOLD).collect(), is_smallest }
+    }
+}
+
+/// The group of each fact. Points are by far the most, and each is asked for at every question.
+struct GroupOf {
+    points: Vec<Option<usize>>,
+    others: FxHashMap<Fact, usize>,
+}
+
+impl GroupOf {
+    fn of(groups: &[Vec<Fact>]) -> GroupOf {
+        let mut all = GroupOf { points: Vec::new(), others: FxHashMap::default() };
+        for (number, group) in groups.iter().enumerate() {
+            for fact in group {
+                if let Fact::Point(point) = *fact {
+                    all.points.resize(all.points.len().max(point + 1), None);
+                    all.points.get_mut(point).into_iter().for_each(|slot| *slot = Some(number));
+                } else {
+                    all.others.insert(*fact, number);
+                }
+            }
+        }
+        all
+    }
+
+    fn get(&self, fact: Fact) -> Option<usize> {
+        match fact {
+            Fact::Point(point) => self.points.get(point).copied().flatten(),
+            _ => self.others.get(&fact).copied(),
+        }
     }
 }
 
