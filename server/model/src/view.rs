@@ -118,6 +118,12 @@ impl<'j> View<'j> {
         self.reads.map(RefCell::into_inner).unwrap_or_default()
     }
 
+    /// Whether nothing is noted: what is read then may depend on all of the job at no cost. What is answered may not
+    /// depend on it.
+    pub fn asks_once(&self) -> bool {
+        self.reads.is_none()
+    }
+
     fn note(&self, key: impl FnOnce() -> Key) {
         if let Some(reads) = &self.reads {
             reads.borrow_mut().insert(key());

@@ -153,6 +153,9 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
     let Some(own) = ctx.entry.part.key() else {
         return;
     };
+    if ctx.view.asks_once() && on_no_circle(ctx, &Name::new(own)) {
+        return;
+    }
     // Each point met, with the one that asked for it.
     let mut asked_by: FxHashMap<&Name, (EntryId, &Use)> = FxHashMap::default();
     let mut open = vec![(ctx.id, ctx.entry)];
@@ -172,6 +175,11 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
     }
 }
 
+/// Whether the job knows of a point, the first of its name, that it is on no circle.
+fn on_no_circle(ctx: &Ctx<'_>, own: &Name) -> bool {
+    ctx.view.find::<Point>(own).is_some_and(|first| first.id == ctx.id) && ctx.view.circle(own).is_none()
+}
+
 /// The points an entry names; in a point that is what drives it.
 fn sources(entry: &Entry) -> impl Iterator<Item = &Use> {
     entry.facts.uses.iter().filter(|used| used.kind == Kind::Point)
@@ -180,11 +188,12 @@ fn sources(entry: &Entry) -> impl Iterator<Item = &Use> {
 /// A circle of more points than are followed from each of them.
 fn long_circle(ctx: &Ctx<'_>, own: &str, out: &mut Sink) {
     let Some(circle) = ctx.view.circle(&Name::new(own)) else { return };
-    let circle: FxHashSet<&Name> = circle.iter().collect();
+    // A circle is one list of the job's, by which its points are known: it may be as long as the job.
+    let on_it = |name: &Name| ctx.view.circle(name).is_some_and(|other| std::ptr::eq(other, circle));
     let (mut at, mut steps, mut met) = ((ctx.id, ctx.entry), Vec::new(), FxHashSet::default());
     // The first steps of it; where it splits, by the first way that leads on.
     while steps.len() <= TOLD {
-        let mut ways = sources(at.1).filter(|used| circle.contains(&used.name));
+        let mut ways = sources(at.1).filter(|used| on_it(&used.name));
         let Some(used) = ways.find(|used| met.insert(&used.name)) else { break };
         steps.push((at.0, used));
         let Some(point) = ctx.view.find::<Point>(&used.name) else { break };
@@ -277,6 +286,31 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use crate::tests::fixture::{found, job};
     use std::fmt::Write as _;
+
+    /// A second point of a name is on a circle of its own, if it leads back to the name; and nothing depends on
+    /// whether somebody will look at a point again.
+    #[test]
+    fn a_point_is_told_whoever_asks() {
+        let mut text = "points:\n  P0: {driven-by: {contact: field}}\n".to_owned();
+        for k in 0..50 {
+            writeln!(text, "  P{k}: {{driven-by: {{point: P{}}}}}", (k + 1) % 50).unwrap();
+        }
+        for k in 0..200 {
+            writeln!(text, "  Q{k}: {{driven-by: {{point: Q{}}}}}", k + 1).unwrap();
+        }
+        let (job, files) = job(&text);
+        let memo = analysis::Memo::default();
+        let mut told = 0;
+        for id in job.file(files[0]).unwrap().entries() {
+            let words = |outcome: crate::Outcome| -> Vec<String> {
+                outcome.findings.into_iter().map(|finding| finding.message).collect()
+            };
+            let once = words(crate::run(&job, &memo, *id));
+            assert_eq!(once, words(crate::run_noting(&job, &memo, *id).0));
+            told += once.iter().filter(|message| message.contains("from itself")).count();
+        }
+        assert!(told > 0, "{told}");
+    }
 
     /// Every point of a circle is told, in words that do not grow with it.
     #[test]
