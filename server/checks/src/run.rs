@@ -130,7 +130,7 @@ fn concerning(item: &Item) -> &'static [&'static Check] {
         Item::Point(_) => those!(Entry, Point),
         Item::UnitType(_) => those!(Entry, UnitType),
         Item::Requirement(_) => those!(Entry, Requirement),
-        Item::Header | Item::Stray => those!(Entry),
+        _ => those!(Entry),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The keys of every section, in one table each: what lowering accepts, the schema publishes,
 //! completion offers and hover explains.
 
-use crate::names::Kind;
+use crate::kind::Kind;
 
 /// One key of a mapping.
 #[derive(Debug, Clone, Copy)]
@@ -63,20 +63,4 @@ pub(crate) const fn needed(key: &'static str, shape: ValueShape, text: &'static 
 /// A key that may be left out.
 pub(crate) const fn free(key: &'static str, shape: ValueShape, text: &'static str) -> Field {
     Field { key, needed: false, shape, text }
-}
-
-/// What an entry of each section holds.
-pub fn entry_shape(kind: Kind) -> ValueShape {
-    use crate::lower as l;
-    match kind {
-        Kind::Site => ValueShape::Fields(l::site::FIELDS),
-        Kind::Calendar => l::calendar::SHAPE,
-        Kind::Schedule => ValueShape::Fields(l::schedule::FIELDS),
-        Kind::Zone => ValueShape::Fields(l::zone::FIELDS),
-        Kind::Unit => ValueShape::Fields(l::unit::FIELDS),
-        Kind::Device => ValueShape::Fields(l::device::FIELDS),
-        Kind::Point => ValueShape::Fields(l::point::FIELDS),
-        Kind::UnitType => ValueShape::Fields(l::unit_type::FIELDS),
-        Kind::Requirement => ValueShape::Fields(l::requirement::FIELDS),
-    }
 }

@@ -4,7 +4,7 @@
 //! under both its halves, and only names that share a half with the mistyped one are compared.
 
 use crate::entry::{Entry, EntryId};
-use crate::names::Kind;
+use crate::kind::Kind;
 use rustc_hash::FxHasher;
 use smallvec::SmallVec;
 use std::hash::Hasher;

@@ -2,8 +2,8 @@
 
 use crate::entry::{Entry, EntryId};
 use crate::key::Key;
-use crate::lower::{Facts, Item};
-use crate::names::{Kind, Name};
+use crate::lower::Facts;
+use crate::names::Name;
 use hashbrown::HashTable;
 use rayon::prelude::*;
 use rustc_hash::FxBuildHasher;
@@ -62,8 +62,7 @@ fn contributes(facts: &Facts, key: &Key) -> bool {
     match key {
         Key::Define(kind, name) => facts.declares.as_ref().is_some_and(|(k, n)| k == kind && n == name),
         Key::Refer(kind, name) => facts.uses.iter().any(|u| u.kind == *kind && u.name == *name),
-        Key::All(Kind::Requirement) => matches!(facts.item, Item::Requirement(_)),
-        Key::All(kind) => facts.declares.as_ref().is_some_and(|(k, _)| k == kind),
+        Key::All(kind) => facts.listed_as() == Some(*kind),
         Key::Object(..) | Key::DeviceInstance(_) | Key::Text(_) => facts.claims().any(|own| own == *key),
         Key::Import(path) => facts.imports().contains(path),
         Key::Unread(..) => facts.unread().any(|own| own == *key),
@@ -215,7 +214,7 @@ impl Ids {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::{Job, Prepared, Touched};
+    use crate::{Job, Kind, Prepared, Touched};
     use syntax::File;
 
     #[test]

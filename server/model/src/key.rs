@@ -1,7 +1,8 @@
 //! What entries have in common with others: what the index is asked for.
 
 use crate::bacnet::Object;
-use crate::names::{Kind, Name};
+use crate::kind::Kind;
+use crate::names::Name;
 
 /// Something that entries of different files have in common. Whoever reads a key of the index
 /// depends on every entry that contributes to it.

@@ -2,8 +2,9 @@
 //! a YAML mode completes keys. It checks shape; what the values mean, drycall checks itself.
 
 use crate::bacnet::ENGINEERING_UNITS;
-use crate::fields::{Field, ValueShape, entry_shape};
-use crate::names::Kind;
+use crate::fields::{Field, ValueShape};
+use crate::kind::{Entries, Kind};
+use crate::lower::entry_shape;
 use serde_json::{Map, Value, json};
 
 /// The schema (JSON Schema 2020-12) of any file of a job.
@@ -21,14 +22,14 @@ pub fn schema() -> Value {
 
 fn section(kind: Kind) -> Value {
     let entry = of(entry_shape(kind));
-    match kind {
-        // Sites merge across files, so no one file needs every field.
-        Kind::Site => match entry_shape(kind) {
+    match kind.entries() {
+        // They merge across files, so no one file needs every field.
+        Entries::Fields => match entry_shape(kind) {
             ValueShape::Fields(fields) => fields_of(fields, false),
             _ => entry,
         },
-        Kind::Requirement => json!({"type": ["array", "null"], "items": entry}),
-        _ => json!({"type": ["object", "null"], "additionalProperties": entry}),
+        Entries::Listed => json!({"type": ["array", "null"], "items": entry}),
+        Entries::Named => json!({"type": ["object", "null"], "additionalProperties": entry}),
     }
 }
 

@@ -3,18 +3,11 @@
 use crate::entry::{Entry, EntryId};
 use crate::job::{Contributors, Import, Job};
 use crate::key::Key;
-use crate::lower::Item;
-use crate::lower::calendar::Calendar;
-use crate::lower::device::Device;
+use crate::kind::Kind;
 use crate::lower::limits::published;
-use crate::lower::point::Point;
-use crate::lower::requirement::Requirement;
-use crate::lower::schedule::Schedule;
 use crate::lower::site::{DAYS, SiteField};
-use crate::lower::unit::Unit;
-use crate::lower::unit_type::UnitType;
-use crate::lower::zone::Zone;
-use crate::names::{Kind, Name, Spot};
+use crate::lower::{Declared, Item};
+use crate::names::{Name, Spot};
 use crate::quantity::Quantity;
 use jiff::civil::{Date, date};
 use rustc_hash::FxHashSet;
@@ -81,26 +74,6 @@ impl<'j, T> Found<'j, T> {
         self.entry.part.key().unwrap_or("")
     }
 }
-
-/// A kind of thing that entries declare.
-pub trait Declared: Sized {
-    /// Its kind.
-    const KIND: Kind;
-    /// It, if the entry is one.
-    fn of(item: &Item) -> Option<&Self>;
-}
-
-macro_rules! declared {
-    ($($kind:ident)*) => {$(
-        impl Declared for $kind {
-            const KIND: Kind = Kind::$kind;
-            fn of(item: &Item) -> Option<&Self> {
-                if let Item::$kind(it) = item { Some(it) } else { None }
-            }
-        }
-    )*};
-}
-declared!(Calendar Schedule Zone Unit Device Point UnitType Requirement);
 
 impl<'j> View<'j> {
     /// A view that notes nothing.

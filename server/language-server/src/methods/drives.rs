@@ -80,7 +80,7 @@ impl Link {
             Kind::Zone => Link::Zone(name),
             Kind::Point => Link::Point(name),
             Kind::Unit => Link::Unit(name),
-            Kind::Site | Kind::Device | Kind::UnitType | Kind::Requirement => return None,
+            _ => return None,
         })
     }
 

@@ -3,19 +3,19 @@
 use crate::context::Context;
 use crate::convert;
 use crate::entry_ranges::EntryRanges;
-use model::{Entry, Item, Kind};
+use model::{Entries, Entry, Item, Kind, Symbol};
 use syntax::PartRole;
 use tower_lsp_server::ls_types as lsp;
 
 /// A section or an entry.
-struct Symbol {
+struct OutlineItem {
     name: String,
     detail: Option<String>,
     kind: lsp::SymbolKind,
     /// All of it, and its name.
     whole: lsp::Range,
     name_at: lsp::Range,
-    inner: Vec<Symbol>,
+    inner: Vec<OutlineItem>,
 }
 
 /// The symbols of a document: a tree where the client takes one, else a list.
@@ -30,9 +30,9 @@ pub(super) fn symbols(context: &Context) -> Option<lsp::DocumentSymbolResponse> 
     })
 }
 
-fn sections(context: &Context) -> Option<Vec<Symbol>> {
+fn sections(context: &Context) -> Option<Vec<OutlineItem>> {
     let job = context.snapshot.workspace.job();
-    let mut sections: Vec<Symbol> = Vec::new();
+    let mut sections: Vec<OutlineItem> = Vec::new();
     for id in job.file(context.file)?.entries() {
         let Some(entry) = job.entry(*id) else { continue };
         let Some(place) = EntryRanges::of(job, *id, context.client.abilities.encoding) else { continue };
@@ -40,7 +40,7 @@ fn sections(context: &Context) -> Option<Vec<Symbol>> {
         let whole = place.range(&(key.start.min(value.start)..key.end.max(value.end)));
         let key = place.range(&key);
         if entry.part.role() == PartRole::Header {
-            sections.push(Symbol {
+            sections.push(OutlineItem {
                 name: entry.part.section().to_owned(),
                 detail: None,
                 kind: lsp::SymbolKind::NAMESPACE,
@@ -56,7 +56,7 @@ fn sections(context: &Context) -> Option<Vec<Symbol>> {
             // An item of a list has no name to stand on.
             let top = lsp::Range { start: whole.start, end: whole.start };
             let name_at = if entry.part.key().is_some() { key } else { top };
-            section.inner.push(Symbol {
+            section.inner.push(OutlineItem {
                 name,
                 detail,
                 kind: symbol_kind(kind),
@@ -71,19 +71,12 @@ fn sections(context: &Context) -> Option<Vec<Symbol>> {
 
 /// What an entry is called in the list, and a word on it.
 fn name_and_detail(entry: &Entry) -> (String, Option<String>) {
-    let text = |name: &model::Written<model::Name>| name.value.to_string();
+    if let Some(kind) = entry.facts.item.kind().filter(|kind| kind.entries() == Entries::Listed) {
+        return (entry.facts.item.brief().unwrap_or_else(|| kind.noun().to_owned()), None);
+    }
     let detail = match &entry.facts.item {
-        Item::Unit(unit) => unit.type_.as_ref().map(text),
-        Item::UnitType(unit_type) => unit_type.text.as_ref().map(text),
-        Item::Point(point) => point.text.as_ref().map(text),
-        Item::Zone(zone) => zone.schedule.as_ref().map(text),
-        Item::Device(device) => device.instance.map(|instance| format!("instance {}", instance.value)),
         Item::Site(_) => entry.part.scalar(entry.part.value()).map(str::to_owned),
-        Item::Requirement(requirement) => {
-            let zone = requirement.zone.as_ref().map_or_else(|| "requirement".to_owned(), text);
-            return (zone, None);
-        }
-        Item::Calendar(_) | Item::Schedule(_) | Item::Header | Item::Stray => None,
+        item => item.brief(),
     };
     // The protocol allows no empty name.
     let name = entry.part.key().filter(|key| !key.trim().is_empty()).unwrap_or("(no name)");
@@ -91,18 +84,18 @@ fn name_and_detail(entry: &Entry) -> (String, Option<String>) {
 }
 
 pub(super) fn symbol_kind(kind: Kind) -> lsp::SymbolKind {
-    match kind {
-        Kind::Site | Kind::Requirement => lsp::SymbolKind::PROPERTY,
-        Kind::Calendar | Kind::Schedule => lsp::SymbolKind::EVENT,
-        Kind::Zone => lsp::SymbolKind::STRUCT,
-        Kind::Unit => lsp::SymbolKind::OBJECT,
-        Kind::Device => lsp::SymbolKind::MODULE,
-        Kind::Point => lsp::SymbolKind::VARIABLE,
-        Kind::UnitType => lsp::SymbolKind::CLASS,
+    match kind.symbol() {
+        Symbol::Property => lsp::SymbolKind::PROPERTY,
+        Symbol::Event => lsp::SymbolKind::EVENT,
+        Symbol::Struct => lsp::SymbolKind::STRUCT,
+        Symbol::Object => lsp::SymbolKind::OBJECT,
+        Symbol::Module => lsp::SymbolKind::MODULE,
+        Symbol::Variable => lsp::SymbolKind::VARIABLE,
+        Symbol::Class => lsp::SymbolKind::CLASS,
     }
 }
 
-fn nested(symbol: Symbol) -> lsp::DocumentSymbol {
+fn nested(symbol: OutlineItem) -> lsp::DocumentSymbol {
     let children: Vec<_> = symbol.inner.into_iter().map(nested).collect();
     #[allow(deprecated)] // the field has to be named
     lsp::DocumentSymbol {
@@ -117,7 +110,12 @@ fn nested(symbol: Symbol) -> lsp::DocumentSymbol {
     }
 }
 
-fn flat(context: &Context, symbol: Symbol, within: Option<&str>, list: &mut Vec<lsp::SymbolInformation>) {
+fn flat(
+    context: &Context,
+    symbol: OutlineItem,
+    within: Option<&str>,
+    list: &mut Vec<lsp::SymbolInformation>,
+) {
     let Some(uri) = convert::file_uri(&context.snapshot, &context.client, context.file) else { return };
     #[allow(deprecated)] // the field has to be named
     list.push(lsp::SymbolInformation {

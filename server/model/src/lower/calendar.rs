@@ -1,12 +1,11 @@
 //! `calendars:` — dates, ranges, week-and-day in words, imports.
 
 use super::reader::Reader;
+use super::section::Section;
 use crate::fields::{Field, ValueShape, free};
 use crate::names::{Name, Written};
 use calendar::{Occurrence, parse_week_n_day};
 use syntax::{NodeId, NodeKind};
-
-pub(crate) const SHAPE: ValueShape = ValueShape::List(&ValueShape::Fields(ENTRY));
 
 /// Keys of one calendar entry; which go together is in [`entry`].
 pub(crate) const ENTRY: &[Field] = &[
@@ -33,7 +32,15 @@ pub enum Days {
     Import(Name),
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Calendar {
+impl Section for Calendar {
+    const ENTRY: ValueShape = ValueShape::List(&ValueShape::Fields(ENTRY));
+
+    fn lower(r: &mut Reader<'_>) -> Option<Calendar> {
+        Some(lower(r))
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> Calendar {
     let value = r.part.value();
     if r.part.kind(value) == NodeKind::Null && !r.part.broken() {
         r.unfit(

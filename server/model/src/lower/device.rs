@@ -1,12 +1,13 @@
 //! `devices:` — BACnet devices.
 
 use super::reader::Reader;
+use super::section::Section;
 use crate::bacnet::LAST_INSTANCE;
 use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::Written;
 use syntax::NodeId;
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     needed(
         "instance",
         ValueShape::Whole(0, u32::MAX as u64),
@@ -34,11 +35,19 @@ fn instance(r: &mut Reader<'_>, node: NodeId) -> Option<u64> {
     }
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Device {
-    let f = r.fields(r.part.value(), FIELDS, "a device");
-    let instance = f.get("instance").and_then(|n| Some(Written::new(instance(r, n)?, n)));
-    let network = f
-        .get("network")
-        .and_then(|n| Some(Written::new(r.whole(n, 1, 65534, "a network number")? as u16, n)));
-    Device { instance, network }
+impl Section for Device {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<Device> {
+        let f = r.fields(r.part.value(), FIELDS, "a device");
+        let instance = f.get("instance").and_then(|n| Some(Written::new(instance(r, n)?, n)));
+        let network = f
+            .get("network")
+            .and_then(|n| Some(Written::new(r.whole(n, 1, 65534, "a network number")? as u16, n)));
+        Some(Device { instance, network })
+    }
+
+    fn brief(&self) -> Option<String> {
+        self.instance.map(|instance| format!("instance {}", instance.value))
+    }
 }

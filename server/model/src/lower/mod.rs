@@ -7,40 +7,84 @@ pub mod point;
 pub(crate) mod reader;
 pub mod requirement;
 pub mod schedule;
+pub(crate) mod section;
 pub mod site;
 pub(crate) mod unit;
 pub(crate) mod unit_type;
 pub mod zone;
 
 use crate::deviation::{Deviation, deviations};
+use crate::fields::ValueShape;
 use crate::key::Key;
-use crate::names::{Kind, Name, Spot};
+use crate::kind::{Entries, Kind, sections};
+use crate::names::{Name, Spot};
 use crate::problem::{Problem, ProblemKind};
 use reader::{Reader, Use, shortened};
+use section::Section;
 use std::collections::BTreeSet;
 use syntax::{FaultKind, Part, PartRole};
 
 /// A longer name is none that a controller or a list can hold.
 pub const LONGEST_NAME: usize = 255;
 
-/// The facts of one entry.
-#[derive(Clone, PartialEq, Debug)]
-#[allow(missing_docs)] // each is the entry of its kind
-pub enum Item {
-    Site(Box<site::SiteField>),
-    Calendar(Box<calendar::Calendar>),
-    Schedule(Box<schedule::Schedule>),
-    Zone(Box<zone::Zone>),
-    Unit(Box<unit::Unit>),
-    Device(Box<device::Device>),
-    Point(Box<point::Point>),
-    UnitType(Box<unit_type::UnitType>),
-    Requirement(Box<requirement::Requirement>),
-    /// The line that opens a section.
-    Header,
-    /// Something that is no entry of ours.
-    Stray,
+/// A kind of thing that entries declare.
+pub trait Declared: Sized {
+    /// Its kind.
+    const KIND: Kind;
+    /// It, if the entry is one.
+    fn of(item: &Item) -> Option<&Self>;
 }
+
+macro_rules! items {
+    ($($(#[$doc:meta])* $Kind:ident: $module:ident::$Facts:ident, $($_row:tt),+;)+) => {
+        /// The facts of one entry.
+        #[derive(Clone, PartialEq, Debug)]
+        pub enum Item {
+            $($(#[$doc])* $Kind(Box<$module::$Facts>),)+
+            /// The line that opens a section.
+            Header,
+            /// Something that is no entry of ours.
+            Stray,
+        }
+
+        impl Item {
+            /// Its kind; nothing for what declares nothing.
+            pub fn kind(&self) -> Option<Kind> {
+                match self {
+                    $(Item::$Kind(_) => Some(Kind::$Kind),)+
+                    Item::Header | Item::Stray => None,
+                }
+            }
+
+            /// A few words on it, to stand beside its name in a list.
+            pub fn brief(&self) -> Option<String> {
+                match self {
+                    $(Item::$Kind(it) => it.brief(),)+
+                    Item::Header | Item::Stray => None,
+                }
+            }
+        }
+
+        /// What an entry of each section holds.
+        pub fn entry_shape(kind: Kind) -> ValueShape {
+            match kind { $(Kind::$Kind => $module::$Facts::ENTRY,)+ }
+        }
+
+        fn item(r: &mut Reader<'_>, kind: Kind) -> Item {
+            match kind {
+                $(Kind::$Kind => $module::$Facts::lower(r).map_or(Item::Stray, |it| Item::$Kind(Box::new(it))),)+
+            }
+        }
+
+        $(impl Declared for $module::$Facts {
+            const KIND: Kind = Kind::$Kind;
+            fn of(item: &Item) -> Option<&Self> {
+                if let Item::$Kind(it) = item { Some(it) } else { None }
+            }
+        })+
+    };
+}
+sections!(items);
 
 /// One entry as the model knows it. Holds no byte offsets: equal facts compare equal whatever the
 /// layout.
@@ -86,7 +130,7 @@ impl Facts {
         let kind = Kind::of_section(part.section());
         let (item, declares) = match (part.role(), kind) {
             (PartRole::Entry, Some(kind)) => {
-                let name = part.key().filter(|_| kind != Kind::Requirement);
+                let name = part.key().filter(|_| kind.entries() != Entries::Listed);
                 if let Some(long) = name.filter(|name| name.chars().nth(LONGEST_NAME).is_some()) {
                     let (count, name) = (long.chars().count(), shortened(long));
                     r.unfit(
@@ -156,14 +200,16 @@ impl Facts {
         self.broken || !self.problems().is_empty()
     }
 
+    /// The kind among whose entries it is listed.
+    pub(crate) fn listed_as(&self) -> Option<Kind> {
+        let unnamed = || self.item.kind().filter(|kind| kind.entries() == Entries::Listed);
+        self.declares.as_ref().map(|(kind, _)| *kind).or_else(unnamed)
+    }
+
     /// Every key of the cross-file index to which this entry contributes.
     pub fn keys(&self) -> impl Iterator<Item = Key> + '_ {
-        let own =
-            self.declares.iter().flat_map(|(kind, name)| [Key::Define(*kind, name.clone()), Key::All(*kind)]);
-        let listed = match self.item {
-            Item::Requirement(_) => Some(Key::All(Kind::Requirement)),
-            _ => None,
-        };
+        let own = self.declares.iter().map(|(kind, name)| Key::Define(*kind, name.clone()));
+        let listed = self.listed_as().map(Key::All);
         let uses = self.uses.iter().map(|u| Key::Refer(u.kind, u.name.clone()));
         let imports = self.imports().iter().cloned().map(Key::Import);
         own.chain(listed).chain(uses).chain(self.claims()).chain(imports).chain(self.unread())
@@ -211,18 +257,4 @@ fn words_of(part: &Part) -> (Box<[Name]>, Box<[Name]>) {
         }
     }
     (words.into_iter().map(Name::new).collect(), keys.into_iter().map(Name::new).collect())
-}
-
-fn item(r: &mut Reader<'_>, kind: Kind) -> Item {
-    match kind {
-        Kind::Site => site::lower(r).map_or(Item::Stray, |field| Item::Site(Box::new(field))),
-        Kind::Calendar => Item::Calendar(Box::new(calendar::lower(r))),
-        Kind::Schedule => Item::Schedule(Box::new(schedule::lower(r))),
-        Kind::Zone => Item::Zone(Box::new(zone::lower(r))),
-        Kind::Unit => Item::Unit(Box::new(unit::lower(r))),
-        Kind::Device => Item::Device(Box::new(device::lower(r))),
-        Kind::Point => Item::Point(Box::new(point::lower(r))),
-        Kind::UnitType => Item::UnitType(Box::new(unit_type::lower(r))),
-        Kind::Requirement => Item::Requirement(Box::new(requirement::lower(r))),
-    }
 }

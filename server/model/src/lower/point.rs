@@ -1,15 +1,17 @@
 //! `points:` — one line a point, as in a point list.
 
 use super::reader::{Reader, Use};
+use super::section::Section;
 use crate::bacnet::{EngineeringUnit, Object, ObjectType};
 use crate::fields::{Field, ValueShape, free};
-use crate::names::{Kind, Name, Written};
+use crate::kind::Kind;
+use crate::names::{Name, Written};
 use crate::quantity::Range;
 use crate::trade::Call;
 use crate::words::Words;
 use syntax::{NodeId, NodeKind};
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     free("device", ValueShape::NameOf(Kind::Device), "the device that holds the object"),
     free("object", ValueShape::Object, "BACnet object type and instance: `binary-output 3` or `BO 3`"),
     free("description", ValueShape::Text, "what it is, as a reviewer reads it"),
@@ -204,7 +206,19 @@ pub enum Operator {
     Either,
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Point {
+impl Section for Point {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<Point> {
+        Some(lower(r))
+    }
+
+    fn brief(&self) -> Option<String> {
+        self.text.as_ref().map(|text| text.value.to_string())
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> Point {
     let f = r.fields(r.part.value(), FIELDS, "a point");
     let mut number =
         |key: &str| f.get(key).and_then(|n| Some(Written::new(r.number(n, format_args!("`{key}`"))?, n)));

@@ -1,7 +1,8 @@
 //! Reads the nodes of one entry, noting what cannot be read as meant instead of stopping at it.
 
 use crate::fields::Field;
-use crate::names::{Kind, Name, Spot, Within, Written};
+use crate::kind::Kind;
+use crate::names::{Name, Spot, Within, Written};
 use crate::nearest::nearest;
 use crate::problem::{Problem, ProblemKind};
 use crate::quantity::{NotAQuantity, Quantity, QuantityKind, Range};

@@ -1,15 +1,17 @@
 //! `requirements:` — the Owner's Project Requirements, as far as humidity goes.
 
 use super::reader::Reader;
+use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
-use crate::names::{Kind, Name, Written};
+use crate::kind::Kind;
+use crate::names::{Name, Written};
 use crate::problem::ProblemKind;
 use crate::quantity::{Quantity, QuantityKind};
 use crate::trade::{Mode, Service};
 use crate::word_list::list_words;
 use syntax::{NodeId, NodeKind};
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     needed("zone", ValueShape::NameOf(Kind::Zone), "the zone it is about"),
     free(
         Service::Dehumidification.name(),
@@ -95,7 +97,19 @@ pub struct Requirement {
     pub hours: Hours,
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Requirement {
+impl Section for Requirement {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<Requirement> {
+        Some(lower(r))
+    }
+
+    fn brief(&self) -> Option<String> {
+        self.zone.as_ref().map(|zone| zone.value.to_string())
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> Requirement {
     let f = r.fields(r.part.value(), FIELDS, "a requirement");
     if let Some(zone) = f.get("zone")
         && DEMANDS.iter().all(|demand| f.get(demand).is_none())

@@ -2,15 +2,17 @@
 
 use super::calendar::{Days, ENTRY, entry};
 use super::reader::{Fields, Reader};
+use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
-use crate::names::{Kind, Name, Written};
+use crate::kind::Kind;
+use crate::names::{Name, Written};
 use crate::quantity::{Quantity, UnitOfMeasure};
 use crate::trade::Mode;
 use calendar::Value;
 use jiff::civil::Date;
 use syntax::{NodeId, NodeKind};
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     needed(
         "values",
         ValueShape::Either(&[
@@ -157,7 +159,15 @@ pub struct Schedule {
     pub effective_at: Option<NodeId>,
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Schedule {
+impl Section for Schedule {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<Schedule> {
+        Some(lower(r))
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> Schedule {
     let f = r.fields(r.part.value(), FIELDS, "a schedule");
     let mut s = Schedule {
         values: None,

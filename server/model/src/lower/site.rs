@@ -2,13 +2,14 @@
 
 use super::limits::{self, OwnLimit};
 use super::reader::Reader;
+use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Name, Written};
 use crate::quantity::{Quantity, QuantityKind};
 use jiff::civil::Date;
 use syntax::NodeId;
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     needed("name", ValueShape::Text, "the site's name, for reports"),
     needed("time-zone", ValueShape::Text, "the IANA time zone that schedules run in, like America/New_York"),
     free(
@@ -83,7 +84,15 @@ pub struct WeatherSetting {
     pub dew_point: Option<Written<Quantity>>,
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
+impl Section for SiteField {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
+        lower(r)
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
     let (key, value) = (r.part.key()?, r.part.value());
     Some(match key {
         "name" => SiteField::Name(r.name(value, "the site's name")?),

@@ -1,11 +1,13 @@
 //! `units:` — a unit's type, zone, options and control wiring.
 
 use super::reader::Reader;
+use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
-use crate::names::{Kind, Name, Written};
+use crate::kind::Kind;
+use crate::names::{Name, Written};
 use syntax::{NodeId, NodeKind};
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     needed("type", ValueShape::NameOf(Kind::UnitType), "a unit type, built in or from `unit-types`"),
     free("zone", ValueShape::NameOf(Kind::Zone), "the zone it serves"),
     free(
@@ -72,7 +74,19 @@ pub enum Wiring {
     Unreadable,
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Unit {
+impl Section for Unit {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<Unit> {
+        Some(lower(r))
+    }
+
+    fn brief(&self) -> Option<String> {
+        self.type_.as_ref().map(|of| of.value.to_string())
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> Unit {
     let f = r.fields(r.part.value(), FIELDS, "a unit");
     let mut unit = Unit {
         type_: f.get("type").and_then(|n| r.reference(n, Kind::UnitType)),

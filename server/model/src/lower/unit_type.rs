@@ -2,6 +2,7 @@
 //! written in this language too.
 
 use super::reader::Reader;
+use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Name, Written};
 use crate::quantity::{Quantity, QuantityKind};
@@ -9,7 +10,7 @@ use crate::trade::{Role, Service};
 use crate::words::Words;
 use syntax::{NodeId, NodeKind};
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     free("description", ValueShape::Text, "what it is, in a sentence"),
     free("options", ValueShape::Named(&ValueShape::Fields(OPTION)), "what the contractor may choose"),
     needed("inputs", ValueShape::Named(&ValueShape::Fields(INPUT)), "what the field wires to it"),
@@ -145,7 +146,19 @@ impl UnitType {
     }
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> UnitType {
+impl Section for UnitType {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<UnitType> {
+        Some(lower(r))
+    }
+
+    fn brief(&self) -> Option<String> {
+        self.text.as_ref().map(|text| text.value.to_string())
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> UnitType {
     let f = r.fields(r.part.value(), FIELDS, "a unit type");
     let mut t = UnitType {
         text: f.get("description").and_then(|n| r.name(n, "a description")),

@@ -1,13 +1,15 @@
 //! `zones:` — what a thermostat is set to.
 
 use super::reader::Reader;
+use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
-use crate::names::{Kind, Name, Written};
+use crate::kind::Kind;
+use crate::names::{Name, Written};
 use crate::quantity::{Quantity, QuantityKind, Range};
 use crate::trade::{LimitKey, Mode};
 use syntax::{NodeId, NodeKind};
 
-pub(crate) const FIELDS: &[Field] = &[
+const FIELDS: &[Field] = &[
     free(
         "schedule",
         ValueShape::NameOf(Kind::Schedule),
@@ -233,7 +235,19 @@ pub struct Space {
     pub surfaces: Vec<(Written<Name>, Written<Quantity>)>,
 }
 
-pub(crate) fn lower(r: &mut Reader<'_>) -> Zone {
+impl Section for Zone {
+    const ENTRY: ValueShape = ValueShape::Fields(FIELDS);
+
+    fn lower(r: &mut Reader<'_>) -> Option<Zone> {
+        Some(lower(r))
+    }
+
+    fn brief(&self) -> Option<String> {
+        self.schedule.as_ref().map(|schedule| schedule.value.to_string())
+    }
+}
+
+fn lower(r: &mut Reader<'_>) -> Zone {
     let f = r.fields(r.part.value(), FIELDS, "a zone");
     let schedule = f.get("schedule").and_then(|n| r.reference(n, Kind::Schedule));
     if let (None, Some(at)) = (f.get("schedule"), f.key(Mode::Unoccupied.name())) {

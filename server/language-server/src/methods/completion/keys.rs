@@ -1,7 +1,7 @@
 //! Keys of mappings, with what must be written behind them.
 
 use super::offer::{Offer, escaped};
-use model::{Field, Kind, Name, ValueShape};
+use model::{Entries, Field, Kind, Name, ValueShape};
 use tower_lsp_server::ls_types::CompletionItemKind;
 
 /// The keys of a shape that are not there yet, those that must be first. `colon` where one stands behind
@@ -44,10 +44,11 @@ pub(super) fn named(offer: Offer, shape: ValueShape, colon: bool) -> Offer {
 
 /// A whole new entry of a kind.
 pub(super) fn entry(kind: Kind) -> Offer {
-    let snippet = match kind {
-        // Those have no name.
-        Kind::Requirement => format!("- {}", blank(model::entry_shape(kind), &mut 1)),
-        _ => format!("${{1:name}}: {}", blank(model::entry_shape(kind), &mut 2)),
+    let snippet = match kind.entries() {
+        Entries::Listed => format!("- {}", blank(model::entry_shape(kind), &mut 1)),
+        Entries::Fields | Entries::Named => {
+            format!("${{1:name}}: {}", blank(model::entry_shape(kind), &mut 2))
+        }
     };
     Offer {
         plain: None,

@@ -1,7 +1,7 @@
 //! Names of things that entries declare.
 
 use super::offer::Offer;
-use model::{Item, Key, Kind, Name, View};
+use model::{Item, Key, Kind, Name, Symbol, View};
 use rustc_hash::FxHashSet;
 use tower_lsp_server::ls_types::CompletionItemKind;
 
@@ -31,24 +31,22 @@ fn is_number(item: &Item) -> bool {
 }
 
 fn icon(kind: Kind) -> CompletionItemKind {
-    match kind {
-        Kind::Point => CompletionItemKind::VARIABLE,
-        Kind::UnitType => CompletionItemKind::CLASS,
-        Kind::Schedule | Kind::Calendar => CompletionItemKind::EVENT,
-        Kind::Zone | Kind::Unit | Kind::Device => CompletionItemKind::MODULE,
-        Kind::Site | Kind::Requirement => CompletionItemKind::VALUE,
+    match kind.symbol() {
+        Symbol::Variable => CompletionItemKind::VARIABLE,
+        Symbol::Class => CompletionItemKind::CLASS,
+        Symbol::Event => CompletionItemKind::EVENT,
+        Symbol::Struct | Symbol::Object | Symbol::Module => CompletionItemKind::MODULE,
+        Symbol::Property => CompletionItemKind::VALUE,
     }
 }
 
 /// What a thing says of itself in a few words.
 fn beside(item: &Item) -> String {
-    let words = |text: &Option<model::Written<Name>>| text.as_ref().map(|text| text.value.to_string());
-    let said = match item {
-        Item::Point(point) => words(&point.text),
-        Item::UnitType(unit_type) => words(&unit_type.text),
-        Item::Device(device) => device.instance.as_ref().map(|i| format!("instance {}", i.value)),
+    let brief = match item {
         Item::Zone(zone) => zone.schedule.as_ref().map(|s| format!("occupied by {}", s.value)),
-        _ => None,
+        // A unit's type is offered where it is wanted.
+        Item::Unit(_) => None,
+        _ => item.brief(),
     };
-    said.unwrap_or_default()
+    brief.unwrap_or_default()
 }

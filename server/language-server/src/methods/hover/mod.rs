@@ -12,7 +12,7 @@ mod unit;
 use super::subject::{Path, Subject, subject};
 use crate::context::Context;
 use crate::convert;
-use model::{EntryId, Item, Kind, Name, View};
+use model::{Entries, EntryId, Item, Kind, Name, View};
 use sheet::Sheet;
 use tower_lsp_server::ls_types as lsp;
 use workspace::Workspace;
@@ -69,6 +69,9 @@ struct Look<'a, 'j> {
 impl Look<'_, '_> {
     /// The thing of a kind and name; where nothing declares it there is nothing to say.
     fn declared(&self, kind: Kind, name: &Name) -> Option<Sheet> {
+        if kind.entries() != Entries::Named {
+            return None;
+        }
         match kind {
             Kind::Unit => self.unit(self.view.find(name)?),
             Kind::Point => self.point(self.view.find(name)?),
@@ -77,7 +80,7 @@ impl Look<'_, '_> {
             Kind::Calendar => self.calendar(self.view.find(name)?),
             Kind::Device => self.device(self.view.find(name)?),
             Kind::UnitType => self.unit_type(self.view.find(name)?),
-            Kind::Site | Kind::Requirement => None,
+            _ => self.entry(kind, name),
         }
     }
 

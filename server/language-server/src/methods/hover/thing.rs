@@ -1,13 +1,27 @@
-//! Hover over a zone, a calendar, a device, a unit type.
+//! Hover over a zone, a calendar, a device, a unit type, and over an entry that has none of its own.
 
 use super::sheet::listed;
 use super::{Look, Sheet};
 use crate::markdown::code;
 use model::{
-    Calendar, Device, Found, Kind, LimitKey, Mode, ModeLimits, Name, Point, Schedule, Unit, UnitType, Zone,
+    Calendar, Device, Found, Key, Kind, LimitKey, Mode, ModeLimits, Name, Point, Schedule, Unit, UnitType,
+    Zone,
 };
 
 impl<'j> Look<'_, 'j> {
+    /// An entry of a section that has no hover of its own: what is written of it.
+    pub(super) fn entry(&self, kind: Kind, name: &Name) -> Option<Sheet> {
+        let ids = self.view.contributors(Key::Define(kind, name.clone()));
+        let part = &ids.into_iter().find_map(|id| self.view.entry(id))?.part;
+        let mut sheet = Sheet::titled(name, kind.noun());
+        for (key, value) in part.pairs(part.value()) {
+            if let (Some(key), Some(value)) = (part.scalar(key), part.scalar(value)) {
+                sheet.line(format!("{key}: {}", code(value)));
+            }
+        }
+        Some(sheet)
+    }
+
     pub(super) fn zone(&self, zone: Found<'j, Zone>) -> Option<Sheet> {
         let mut sheet = Sheet::titled(zone.name(), "zone");
         match &zone.is.schedule {

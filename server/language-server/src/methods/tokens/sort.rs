@@ -1,6 +1,6 @@
 //! The sorts of words, in the protocol's own terms.
 
-use model::Kind;
+use model::{Kind, Symbol};
 use tower_lsp_server::ls_types::{SemanticTokenModifier, SemanticTokenType, SemanticTokensLegend};
 
 /// What a word is; the number is its place in the legend.
@@ -44,14 +44,14 @@ pub(super) const LIBRARY: u32 = 2;
 impl Sort {
     /// The sort of the names of a kind.
     pub(super) fn of(kind: Kind) -> Sort {
-        match kind {
-            Kind::Site | Kind::Requirement => Sort::Property,
-            Kind::Calendar | Kind::Schedule => Sort::Event,
-            Kind::Zone => Sort::Struct,
-            Kind::Unit => Sort::Type,
-            Kind::Device => Sort::Namespace,
-            Kind::Point => Sort::Variable,
-            Kind::UnitType => Sort::Class,
+        match kind.symbol() {
+            Symbol::Property => Sort::Property,
+            Symbol::Event => Sort::Event,
+            Symbol::Struct => Sort::Struct,
+            Symbol::Object => Sort::Type,
+            Symbol::Module => Sort::Namespace,
+            Symbol::Variable => Sort::Variable,
+            Symbol::Class => Sort::Class,
         }
     }
 
