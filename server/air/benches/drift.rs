@@ -1,5 +1,5 @@
 //! One zone over a year, with a unit that dries by day and one that never may. Budget: 5 ms a year.
-#![allow(missing_docs, clippy::expect_used)]
+#![allow(clippy::expect_used)]
 
 use std::f64::consts::TAU;
 use std::hint::black_box;

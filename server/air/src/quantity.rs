@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-/// Declares `f64` newtypes that print as `value unit`, with one decimal unless told otherwise.
+/// Declares `f64` newtypes that print as `value unit`, with one decimal unless another format is asked for.
 macro_rules! quantities {
     ($($(#[$doc:meta])* $name:ident, $unit:literal;)+) => {$(
         $(#[$doc])*
@@ -78,7 +78,6 @@ impl Metre {
 }
 
 impl SquareMetre {
-    /// From square feet.
     pub fn from_square_feet(square_feet: f64) -> Self {
         SquareMetre(square_feet * METRES_PER_FOOT * METRES_PER_FOOT)
     }

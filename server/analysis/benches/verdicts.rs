@@ -1,6 +1,6 @@
 //! What a unit's year costs, cold: everything but the reading of the job's text. Budgets: one unit under 100 µs, a job
 //! of ten thousand in ten times the time of one of a thousand, a plant of sixty interlocked inputs under 50 ms.
-#![allow(missing_docs, clippy::unwrap_used)]
+#![allow(clippy::unwrap_used)]
 
 #[path = "../tests/job/mod.rs"]
 mod job;

@@ -6,12 +6,7 @@ use model::{Call, Name};
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub enum Atom {
     /// A call of a zone's thermostat.
-    Call {
-        /// The zone.
-        zone: Name,
-        /// The call.
-        call: Call,
-    },
+    Call { zone: Name, call: Call },
     /// A schedule: on while it is occupied.
     Schedule(Name),
     /// A free contact, by the point that carries it.

@@ -9,12 +9,11 @@ use model::{Call, Found, LimitKey, ModeLimits, Name, Quantity, QuantityKind, Vie
 /// What one call can do in one mode.
 #[derive(Clone)]
 pub struct CallRule {
-    /// The call.
     pub call: Call,
     /// Its limit.
     pub key: LimitKey,
     /// The limit it ends at; nothing if there is none, so that it is never made, or it follows a
-    /// schedule of which its value cannot be told.
+    /// schedule whose value is not known.
     pub limit: Option<Written<Quantity>>,
     /// The schedule that the limit follows.
     pub follows: Option<Name>,
@@ -38,7 +37,6 @@ pub struct Beyond {
     pub past: bool,
     /// The end of the sensor's range on that side.
     pub reports: Quantity,
-    /// The sensor.
     pub sensor: Sensor,
 }
 

@@ -10,20 +10,19 @@ use model::Name;
 /// A logic chart.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Chart {
-    /// The unit.
     pub unit: Name,
     /// The unit's type.
     pub unit_type: Name,
     /// Options and the choices in force.
     pub options: Vec<(Name, Name)>,
-    /// Options whose choice could not be told.
+    /// Options whose choice is not known.
     pub undecided: Vec<Name>,
     /// The inputs, in the type's order.
     pub inputs: Vec<ChartInput>,
     /// The outputs, in the type's order.
     pub outputs: Vec<Name>,
     /// The distinct rows. Together they are every state that the wiring, the schedules and the
-    /// limits allow at some moment; no two overlap, unless a choice that could not be told parts them.
+    /// limits allow at some moment; no two overlap, unless a choice that is not known parts them.
     pub rows: Vec<ChartRow>,
     /// Whether these are all rows.
     pub complete: bool,
@@ -32,7 +31,6 @@ pub struct Chart {
 /// An input of a chart.
 #[derive(Clone, PartialEq, Debug)]
 pub struct ChartInput {
-    /// Its name.
     pub name: Name,
     /// Its terminal's letter, where the trade at large has one.
     pub terminal: Option<Name>,

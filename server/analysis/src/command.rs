@@ -8,12 +8,9 @@ pub(crate) enum Command<'p> {
     Pinned {
         /// Where it is written.
         at: Spot,
-        /// The value.
         value: bool,
-        /// Its priority.
         priority: u8,
     },
-    /// A source.
     Source(&'p Driver),
 }
 

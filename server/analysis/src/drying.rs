@@ -9,7 +9,6 @@ use std::sync::Arc;
 
 /// The hours of a period in which some unit can dry a zone.
 pub struct ZoneDrying {
-    /// The period.
     pub period: Arc<Period>,
     /// Hours in which at least one unit can; nothing where that is not proven.
     pub hours: Option<f64>,

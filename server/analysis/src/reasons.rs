@@ -56,7 +56,7 @@ pub enum ReasonKind {
 
 impl ReasonKind {
     /// Whether a check of its own reports the fact, so that what follows from it alone need not
-    /// be told again.
+    /// be repeated.
     pub fn reported_itself(self) -> bool {
         matches!(self, ReasonKind::NotWired | ReasonKind::Undriven | ReasonKind::BeyondSensor(_))
     }

@@ -11,7 +11,6 @@ use rustc_hash::{FxHashMap, FxHashSet};
 /// A unit's input as wired: what turns it on, and the path to it.
 #[derive(Clone, Debug)]
 pub struct Signal {
-    /// The input.
     pub input: Name,
     /// The written facts from the terminal to the source.
     pub path: Vec<Because>,
@@ -43,7 +42,7 @@ pub(crate) enum Feed {
     Open,
 }
 
-/// Ties beyond so many are followed and not told one by one; panels have one.
+/// Ties beyond so many are followed and not named one by one; panels have one.
 const LONGEST_TIE: usize = 16;
 
 /// The signals at `inputs`, the inputs of a unit's type in their order.

@@ -13,7 +13,6 @@ use std::sync::{Arc, OnceLock};
 
 /// A schedule with its course over a period.
 pub struct TimedSchedule {
-    /// The period.
     pub period: Arc<Period>,
     /// The schedule in the calendar's terms; exceptions are numbered as in the model.
     pub schedule: Schedule,

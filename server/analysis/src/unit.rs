@@ -20,7 +20,6 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// A unit with its type, its signals, and the moments of the period.
 pub struct UnitAnalysis<'j> {
-    /// The unit.
     pub unit: Found<'j, Unit>,
     /// Its type.
     pub unit_type: Found<'j, UnitType>,
@@ -32,7 +31,6 @@ pub struct UnitAnalysis<'j> {
     pub wires: Wires,
     /// Its inputs as wired, in the type's order.
     pub signals: Vec<Signal>,
-    /// The period.
     pub period: Arc<Period>,
     pub(crate) ruled: Ruled<'j>,
     pub(crate) course: Arc<Course>,
@@ -85,7 +83,7 @@ impl<'j> Analysis<'_, 'j> {
     }
 }
 
-/// The choice in force for each option of the type, by number; nothing where that cannot be told:
+/// The choice in force for each option of the type, by number; nothing where that is not known:
 /// the unit names a choice that there is not, or leaves the option out while it sets one that
 /// there is not.
 fn choices(unit: Found<'_, Unit>, unit_type: &UnitType) -> Box<[Option<usize>]> {
@@ -172,7 +170,7 @@ impl<'j> UnitAnalysis<'j> {
         services.chain(outputs).chain(inputs.map(|signal| Unproven::Input(signal.input.clone()))).collect()
     }
 
-    /// The limits of the unit's own zone at a moment; nothing where it sets none, or its mode cannot be told.
+    /// The limits of the unit's own zone at a moment; nothing where it sets none, or its mode is not known.
     pub(crate) fn limits(&self, moment: &Moment) -> Option<ModeLimits> {
         self.ruled.schedules.limits(self.zone?.is, moment.mode?, self.solved.states(moment))
     }

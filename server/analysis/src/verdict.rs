@@ -94,7 +94,6 @@ pub fn shared(each: impl IntoIterator<Item = Vec<Gap>>) -> Option<Vec<Gap>> {
 /// The verdict on one service over the review period.
 #[derive(Clone, PartialEq, Debug)]
 pub struct ServiceVerdict {
-    /// The service.
     pub service: Name,
     /// Never: at no moment. Always: at every moment, whatever else is called. Not proven: that at any
     /// moment. Unless: the rest.

@@ -93,7 +93,7 @@ fn the_worst_gap_is_the_weekend() {
         assert_eq!(gap.gap.hours(), 63.0);
         assert!(gap.worst.at > gap.gap.from && gap.worst.at <= gap.gap.to);
         // No requirement is written, so the published limit counts.
-        assert_eq!(zone.held[0].limit, HumidityLimit::DewPoint(Celsius((60.0 - 32.0) / 1.8)));
+        assert_eq!(zone.criteria[0].limit, HumidityLimit::DewPoint(Celsius((60.0 - 32.0) / 1.8)));
         let above = |times| zone.prediction_with(memo, times).unwrap().above;
         assert!(above(0.5) < above(1.0) && above(1.0) < above(2.0));
         assert!(Arc::ptr_eq(&prediction, &zone.prediction(memo).unwrap()), "worked out once");

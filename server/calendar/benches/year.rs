@@ -1,5 +1,5 @@
 //! A schedule over a year, from its parts to joint intervals.
-#![allow(missing_docs, clippy::unwrap_used)]
+#![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
 

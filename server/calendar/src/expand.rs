@@ -18,7 +18,6 @@ pub struct Span {
     pub from: i64,
     /// Instant after the last, Unix seconds.
     pub to: i64,
-    /// The value.
     pub value: Value,
 }
 

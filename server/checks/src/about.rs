@@ -23,7 +23,6 @@ pub mod noun {
     pub const TERM: Noun = "term";
     /// A state that a type's logic must never reach.
     pub const NEVER: Noun = "never";
-    /// A service.
     pub const SERVICE: Noun = "service";
     /// A mode of a zone.
     pub const MODE: Noun = "mode";
@@ -31,9 +30,7 @@ pub mod noun {
     pub const LIMIT: Noun = "limit";
     /// A surface of a space.
     pub const SURFACE: Noun = "surface";
-    /// A point.
     pub const POINT: Noun = "point";
-    /// A schedule.
     pub const SCHEDULE: Noun = "schedule";
     /// An exception of a schedule, by its days and hours.
     pub const EXCEPTION: Noun = "exception";
@@ -57,7 +54,7 @@ pub mod noun {
     pub const ITEM: Noun = "item";
     /// What is written at a place that has no key.
     pub const TEXT: Noun = "text";
-    /// More of the same, of which only the number is told.
+    /// More of the same, of which only the number is given.
     pub const REST: Noun = "rest";
 }
 

@@ -55,7 +55,6 @@ type Of<T> = fn(&Ctx<'_>, Found<'_, T>, &mut Sink);
 
 /// The code of a check: called once for each entry of a kind, it reports places in that entry only.
 #[derive(Debug)]
-#[allow(missing_docs)] // the kinds of entries
 pub enum Run {
     /// Any entry, headers and strays included.
     Entry(fn(&Ctx<'_>, &mut Sink)),

@@ -15,7 +15,6 @@ pub struct Ctx<'j> {
     pub memo: &'j Memo,
     /// The entry's number.
     pub id: EntryId,
-    /// The entry.
     pub entry: &'j Entry,
     period: OnceCell<Option<Arc<Period>>>,
     unit: OnceCell<Option<UnitAnalysis<'j>>>,

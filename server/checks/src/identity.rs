@@ -11,7 +11,6 @@ use syntax::{NodeId, NodeKind, PartRole};
 /// their words.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct FindingKey {
-    /// The check.
     pub check: &'static str,
     /// The entry, wherever it stands.
     pub entry: EntryName,

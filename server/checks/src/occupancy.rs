@@ -10,7 +10,6 @@ use syntax::NodeId;
 
 /// The occupied input of a unit that has one, wired.
 pub(crate) struct OccupiedInput<'a, 'j> {
-    /// The unit.
     pub(crate) unit: &'a UnitAnalysis<'j>,
     /// What is wired to it: where its findings stand.
     pub(crate) at: NodeId,

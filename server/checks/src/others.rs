@@ -4,7 +4,7 @@ use crate::check::FindingBuilder;
 use crate::context::Ctx;
 use model::{Declared, Found, Key, list_words};
 
-/// So many are shown as reasons. Of more only the number is told: of a thousand alike, each would
+/// So many are shown as reasons. Of more only the number is given: of a thousand alike, each would
 /// list all the others.
 const FEW: usize = 8;
 

@@ -8,13 +8,12 @@ use model::{
 
 /// A point that measures what a zone's thermostat goes by.
 pub(crate) struct ZoneSensor<'j> {
-    /// The zone.
     pub(crate) zone: Found<'j, Zone>,
     /// The scale of its readings.
     pub(crate) scale: UnitOfMeasure,
 }
 
-/// The point as a sensor; nothing where its zone, quantity or units cannot be told, or do not fit,
+/// The point as a sensor; nothing where its zone, quantity or units are not known, or do not fit,
 /// which other checks report.
 pub(crate) fn sensor<'j>(view: &View<'j>, point: &Point) -> Option<ZoneSensor<'j>> {
     let measures = point.measures.as_ref()?;
@@ -51,7 +50,6 @@ fn is_per_cent(quality: Quality) -> bool {
 
 /// A reading at which a call of a mode begins.
 pub(crate) struct Begins {
-    /// The mode.
     pub(crate) mode: &'static str,
     /// What begins: `cooling`.
     pub(crate) what: &'static str,

@@ -5,7 +5,7 @@ use crate::context::Ctx;
 use analysis::Setting;
 use model::{Found, Name, Quantity, Schedule, Zone};
 
-/// Judges each setting of a zone in turn. Of several settings that are wrong at one place the first is told; what
+/// Judges each setting of a zone in turn. Of several settings that are wrong at one place the first is reported; what
 /// follows a schedule is set right there, so that nothing is put in its place here.
 pub(crate) fn each(
     ctx: &Ctx<'_>,

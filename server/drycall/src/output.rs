@@ -10,7 +10,7 @@ use std::process::ExitCode;
 /// Takes the pieces of a text, each of whole lines.
 pub(crate) type Put<'p> = &'p mut dyn FnMut(&str) -> io::Result<()>;
 
-/// Writes a text that is made piece by piece, to a file or to standard output. `make` is told whether its text
+/// Writes a text that is made piece by piece, to a file or to standard output. `make` is given whether its text
 /// may have colours.
 pub(crate) fn pieces(
     out: Option<&Path>,

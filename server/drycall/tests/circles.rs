@@ -3,7 +3,7 @@
 //! Read from the text of each file: the trees of `use`, and paths that begin with `crate`, `super` or `self`. What a
 //! module re-exports of its own parts is no dependence of its own, and what only tests import is left out.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;

@@ -1,6 +1,6 @@
 //! What the program reads of a stranger's folder, and what it leaves of one when writing fails half-way.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
 
 use std::fs;
 use std::path::Path;

@@ -1,7 +1,7 @@
 //! A stranger's job, whose names are orders to a terminal and lines of a report: nothing of it acts, and
 //! nothing of it is taken for a line that the program wrote.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use std::fs;
 use std::path::Path;

@@ -1,6 +1,6 @@
 //! Repairs held against a catalogue of changes that are tried one by one.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
 
 use std::io::Write;
 use std::path::Path;

@@ -1,6 +1,6 @@
 //! Verdicts and what blocks them, held against plain enumeration of every minute and every allowed state.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
 
 use std::io::Write;
 use std::path::Path;

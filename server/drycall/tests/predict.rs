@@ -1,6 +1,6 @@
 //! `drycall predict` on the samples, as a user runs it.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use std::path::Path;
 use std::process::{Command, Output};

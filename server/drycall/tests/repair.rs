@@ -1,6 +1,6 @@
 //! `drycall repair` as a user runs it.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
 
 use std::fs;
 use std::io::Write;

@@ -1,6 +1,6 @@
 //! The samples and the generated campus, through the program as a user runs it.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::disallowed_methods)]
 
 use serde_json::Value;
 use std::path::{Path, PathBuf};

@@ -1,6 +1,6 @@
 //! The published schema is the model's, and the samples fit it.
 
-#![allow(clippy::unwrap_used, missing_docs, clippy::disallowed_methods)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use std::path::{Path, PathBuf};
 

@@ -1,6 +1,6 @@
 //! The trade's words stand in one table, and no other source spells them out.
 
-#![allow(clippy::unwrap_used, missing_docs, clippy::disallowed_methods)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use model::{Call, LimitKey, Mode, Role, Service};
 use std::path::{Path, PathBuf};

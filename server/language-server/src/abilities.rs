@@ -45,9 +45,9 @@ pub(crate) struct Abilities {
     pub(crate) tells_settings: bool,
     /// Tells on request when they change.
     pub(crate) settings_change: bool,
-    /// Asks for lenses again when it is told to.
+    /// Asks for lenses again when it is asked to.
     pub(crate) lens_refresh: bool,
-    /// Asks for hints again when it is told to.
+    /// Asks for hints again when it is asked to.
     pub(crate) hint_refresh: bool,
     /// Asks for what is behind a hint when it is wanted.
     pub(crate) late_tooltips: bool,

@@ -25,7 +25,7 @@ pub(crate) fn capabilities(abilities: &Abilities) -> lsp::ServerCapabilities {
             resolve_provider: Some(true),
             ..lsp::CompletionOptions::default()
         }),
-        // Either way, never both: who asks is not told as well.
+        // Either way, never both: a client that asks is not sent them as well.
         diagnostic_provider: abilities.pulls.then(diagnostic::options),
         definition_provider: Some(lsp::OneOf::Left(true)),
         references_provider: Some(lsp::OneOf::Left(true)),

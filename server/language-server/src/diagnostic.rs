@@ -14,11 +14,11 @@ use std::hash::{Hash, Hasher};
 use std::rc::Rc;
 use tower_lsp_server::ls_types as lsp;
 
-/// Findings of a file that a client is told of: more of them help nobody, and take long to draw. Code actions
+/// The most findings of a file that a client is sent: more help nobody, and take long to draw. Code actions
 /// see all.
 pub(crate) const MAX_OF_FILE: usize = 1000;
 
-/// A finding as the client is told of it. Source: Language Server Protocol 3.17, `Diagnostic`.
+/// A finding as it is sent to the client. Source: Language Server Protocol 3.17, `Diagnostic`.
 #[derive(Serialize, Hash)]
 #[serde(rename_all = "camelCase")]
 pub(crate) struct Diagnostic<'a> {

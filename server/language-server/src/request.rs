@@ -15,7 +15,7 @@ pub(crate) type OfJob = Box<dyn FnOnce(Option<(&JobState, &ClientHandle)>) + Sen
 /// Answers a request about all jobs, each of which is looked at in its turn.
 pub(crate) type OfAll = Box<dyn FnOnce(&mut dyn Iterator<Item = Snapshot>, &ClientHandle) + Send>;
 
-/// Answers, unless nobody waits for the answer any more; the work is told when that comes to be so.
+/// Answers, unless nobody waits for the answer any more; the work can ask whether that is so.
 pub(crate) fn give<T>(to: oneshot::Sender<T>, work: impl FnOnce(Stop<'_>) -> T) {
     if !to.is_closed() {
         let answer = work(&|| to.is_closed());

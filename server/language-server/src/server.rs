@@ -179,7 +179,7 @@ impl Server {
     }
 
     /// Asks something about a document that may be in no job, may need findings, and may take long: the work
-    /// is told when nobody waits for it any more.
+    /// can ask whether nobody waits for it any more.
     pub(crate) fn ask_of<T: Send + 'static>(
         &self,
         uri: lsp::Uri,

@@ -1,6 +1,6 @@
 //! What one unit and one plant cost. Budgets: tens of nanoseconds for small functions, a few
 //! microseconds for sixteen inputs, 50 ms for a plant of sixty interlocked inputs.
-#![allow(missing_docs, clippy::unwrap_used)]
+#![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
 

@@ -98,7 +98,7 @@ impl Function {
         Self::join(functions, Connective::Or)
     }
 
-    /// All of the functions at once: only so can a good order of their variables be told.
+    /// All of the functions at once: only so can a good order of their variables be found.
     fn join(functions: impl IntoIterator<Item = Function>, connective: Connective) -> Self {
         // What changes nothing, and what decides whatever the others are.
         let neutral = connective == Connective::And;

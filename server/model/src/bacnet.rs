@@ -4,7 +4,6 @@ use std::fmt;
 
 /// Object types a point list uses, by the standard's names.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
-#[allow(missing_docs)] // the names are the standard's own
 pub enum ObjectType {
     AnalogInput,
     AnalogOutput,
@@ -91,15 +90,12 @@ impl fmt::Display for Object {
 /// What an engineering unit measures, as far as a check wants to know.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Quality {
-    /// Temperature.
     Temperature,
     /// A difference of temperatures.
     TemperatureStep,
-    /// Relative humidity.
     RelativeHumidity,
     /// A share of a span: valve or damper position, fan speed.
     Share,
-    /// Pressure.
     Pressure,
     /// Air or water flow.
     Flow,

@@ -19,7 +19,6 @@ pub struct Entry {
     pub file: FileId,
     /// Text and tree.
     pub part: Arc<Part>,
-    /// The facts.
     pub facts: Arc<Facts>,
     /// Its number among the entries of its file.
     pub(crate) ordinal: u32,

@@ -49,7 +49,6 @@ pub enum ValueShape {
     Fields(&'static [Field]),
     /// A mapping whose keys are names.
     Named(&'static ValueShape),
-    /// A list.
     List(&'static ValueShape),
     /// Any of these.
     Either(&'static [ValueShape]),

@@ -43,7 +43,6 @@ pub enum Entries {
 
 /// What an editor shows a name as, in the words of the Language Server Protocol.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-#[allow(missing_docs)] // the protocol's words
 pub enum Symbol {
     Property,
     Event,

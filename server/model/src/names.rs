@@ -34,7 +34,6 @@ pub type Within = std::ops::Range<u32>;
 /// A place in an entry, free of byte offsets wherever the entry could be read.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub enum Spot {
-    /// A node.
     Node(NodeId),
     /// A part of a plain scalar's text.
     Within(NodeId, Within),

@@ -182,7 +182,7 @@ impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let symbol = self.unit.symbol();
         let space = if symbol.starts_with('/') { "" } else { " " };
-        // Most limits are whole numbers, which are told far quicker.
+        // Most limits are whole numbers, which are printed far quicker.
         if self.value.fract() == 0.0 && self.value.abs() < WHOLE {
             return write!(f, "{}{space}{symbol}", self.value as i64);
         }
@@ -257,8 +257,8 @@ fn is_sane(value: f64) -> bool {
     value.abs() <= MOST
 }
 
-/// The leading number of a text and what follows it. An exponent is a part of it, so that `1e308` is told as what it
-/// is.
+/// The leading number of a text and what follows it. An exponent is a part of it, so that `1e308` is read as one
+/// number.
 fn split_number(text: &str) -> Option<(f64, &str)> {
     let text = text.trim();
     let digits = |from: usize| {

@@ -10,7 +10,6 @@ macro_rules! table {
     ($(#[$doc:meta])* $Word:ident: $Row:ident { $($Variant:ident = $row:expr,)+ }) => {
         $(#[$doc])*
         #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
-        #[allow(missing_docs)] // the words of the format
         pub enum $Word { $($Variant),+ }
 
         impl $Word {
@@ -146,7 +145,6 @@ impl Call {
 
 /// Which readings make a call.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-#[allow(missing_docs)] // above or below the limit
 pub enum Side {
     Above,
     Below,

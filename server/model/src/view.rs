@@ -22,7 +22,6 @@ pub struct View<'j> {
 /// A place that a finding or a reason points to.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Place {
-    /// The entry.
     pub entry: EntryId,
     /// Where in it.
     pub spot: Spot,
@@ -31,7 +30,6 @@ pub struct Place {
 /// A limit that setpoints are held against.
 #[derive(Clone, PartialEq, Debug)]
 pub struct LimitInForce {
-    /// Its value.
     pub value: Quantity,
     /// Document, edition and clause, or `the site`.
     pub source: &'static str,
@@ -43,7 +41,6 @@ pub struct LimitInForce {
 pub struct Found<'j, T> {
     /// Its entry's number.
     pub id: EntryId,
-    /// Its entry.
     pub entry: &'j Entry,
     /// The thing itself.
     pub is: &'j T,

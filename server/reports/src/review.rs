@@ -35,7 +35,6 @@ pub struct FindingLine<'w> {
     pub severity: Severity,
     /// What, why, what to do.
     pub message: Cow<'w, str>,
-    /// The check.
     pub check: &'static str,
     /// The reasons, each at its place.
     pub because: Box<[(FileSpan<'w>, &'w str)]>,
@@ -73,13 +72,10 @@ pub struct DeviationLine<'w> {
 /// The verdicts on one unit.
 #[derive(Clone, Copy, Debug)]
 pub struct UnitLine<'w> {
-    /// The unit.
     pub unit: &'w str,
-    /// Its verdicts.
     pub verdicts: &'w Verdicts,
 }
 
-/// A whole review.
 #[derive(Debug, Default)]
 pub struct Review<'w> {
     /// Findings by file, line and column.

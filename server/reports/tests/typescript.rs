@@ -1,6 +1,6 @@
 //! The types of the week in the extension for VS Code are made from those that write it.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use analysis::{Mode, Verdict};
 use serde_json::Value;

@@ -52,7 +52,7 @@ impl Builder<'_, '_> {
         self.graft(copies.into_iter(), range.end);
     }
 
-    /// The alias at `range` is not read. The first of a text is told, and how many there are besides.
+    /// The alias at `range` is not read. The first of a text is reported, and how many there are besides.
     fn too_much(&mut self, name: &str, range: &Range<u32>) {
         self.tree.lost = true;
         self.not_whole = Some(self.tree.nodes.len());

@@ -73,7 +73,7 @@ pub(crate) struct Marks {
     pub(crate) to_mark: usize,
     /// How many nodes may still be copied.
     pub(crate) to_copy: usize,
-    /// How many entries have told of an alias that stands for more.
+    /// How many entries have reported an alias that stands for more.
     pub(crate) told: usize,
 }
 

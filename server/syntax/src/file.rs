@@ -48,7 +48,6 @@ pub struct File {
 pub struct Piece {
     /// The byte of the file at which the part's text starts.
     pub start: u32,
-    /// The part.
     pub part: Arc<Part>,
 }
 

@@ -1,6 +1,6 @@
 //! Reads on behind a fault.
 //!
-//! A parser stops at its first error. The error is told in our own words, the smallest change is made
+//! A parser stops at its first error. The error is reported in our own words, the smallest change is made
 //! to a copy of the text that makes the place readable, and the copy is read again; the parts show the
 //! text as written.
 

@@ -18,7 +18,6 @@ pub enum Encoding {
 /// A line and a distance into it, both counted from zero.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
 pub struct Position {
-    /// The line.
     pub line: u32,
     /// The distance from the line's start, in units of an [`Encoding`].
     pub character: u32,

@@ -1,4 +1,4 @@
-//! Which files the reasons of findings point into: when lines move there, the findings are told anew.
+//! Which files the reasons of findings point into: when lines move there, the findings are resolved anew.
 
 use checks::Outcome;
 use model::{EntryId, FileId, Job};

@@ -371,7 +371,7 @@ impl Workspace {
     }
 
     /// Works everything stale out for a job that nothing will change: what was read on the way is not
-    /// kept, which saves its memory and time; a later change makes no other entry stale, and what changed is not told.
+    /// kept, which saves its memory and time; a later change makes no other entry stale and is not listed.
     pub fn check_for_good(&mut self, progress: &(dyn Fn(usize, usize) + Sync)) {
         let stale = self.ledger.stale();
         let (total, done) = (stale.len(), AtomicUsize::new(0));

@@ -34,7 +34,6 @@ pub enum WeatherProblem {
     NoSuchHour(String),
     /// A second reading for an hour; the first is kept.
     HourTwice {
-        /// The hour.
         hour: HourOfYear,
         /// The line that was read first.
         first: usize,

@@ -12,14 +12,13 @@ use std::sync::Arc;
 /// A kind of hour: everything is the same throughout.
 #[derive(Clone, PartialEq, Debug)]
 pub struct HourKind {
-    /// The mode.
     pub mode: Mode,
     /// Whether some unit may dry the zone.
     pub may_dry: bool,
     /// What holds in it.
     pub conditions: Conditions,
     /// The requirements that hold in it, by their numbers.
-    pub held: Vec<usize>,
+    pub criteria: Vec<usize>,
 }
 
 /// The hours of the period from its start on.
@@ -50,18 +49,18 @@ struct State {
 }
 
 /// The hours of a zone, and the units that serve it; nothing where no unit does, or something about one
-/// cannot be told, or none can dry a zone of which nothing is required.
+/// is not known, or none can dry a zone of which nothing is required.
 pub(super) fn conditioning<'j>(
     analysis: &Analysis<'_, 'j>,
     zone: Found<'j, Zone>,
-    held: &[HumidityCriterion],
+    criteria: &[HumidityCriterion],
 ) -> Option<(Conditioning, Vec<UnitAnalysis<'j>>)> {
     let serving = analysis.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
     let serving = serving.into_iter().filter(|u| u.is.zone.as_ref().is_some_and(|z| z.value == zone.name()));
     let units: Option<Vec<UnitAnalysis<'j>>> = serving.map(|unit| analysis.unit(unit)).collect();
     let units = units.filter(|units| !units.is_empty())?;
     let drying: Vec<Name> = units.iter().filter(|u| dries(u)).map(|u| Name::new(u.unit.name())).collect();
-    if drying.is_empty() && !held.iter().any(|held| held.required) {
+    if drying.is_empty() && !criteria.iter().any(|criterion| criterion.required) {
         return None;
     }
     let period = &analysis.over;
@@ -87,7 +86,7 @@ pub(super) fn conditioning<'j>(
         let mode = state.mode?;
         let number = known.iter().position(|known| *known == state).unwrap_or_else(|| {
             let limits = state.limits.and_then(|n| settings.get(n));
-            kinds.push(hour_kind(zone.is, mode, limits, state, held));
+            kinds.push(hour_kind(zone.is, mode, limits, state, criteria));
             known.push(state);
             known.len() - 1
         });
@@ -126,7 +125,7 @@ fn hour_kind(
     mode: Mode,
     limits: Option<&ModeLimits>,
     state: State,
-    held: &[HumidityCriterion],
+    criteria: &[HumidityCriterion],
 ) -> HourKind {
     let celsius = |q: Option<Written<Quantity>>| q.map(|q| Celsius(q.value.si()));
     let dry_above = limits.and_then(|l| l.value(LimitKey::DehumidifyAbove));
@@ -138,7 +137,8 @@ fn hour_kind(
         dehumidify_above: dry_above.filter(|_| state.dries).map(|limit| humidity_limit(limit.value)),
         fan_runs: zone.thermostat.fan_continuous.is_some_and(|fan| fan.value),
     };
-    let numbered = held.iter().enumerate();
-    let held = numbered.filter(|(_, held)| held.modes.contains(&mode)).map(|(n, _)| n).collect();
-    HourKind { mode, may_dry: state.dries, conditions, held }
+    let numbered = criteria.iter().enumerate();
+    let criteria =
+        numbered.filter(|(_, criterion)| criterion.modes.contains(&mode)).map(|(n, _)| n).collect();
+    HourKind { mode, may_dry: state.dries, conditions, criteria }
 }

@@ -11,6 +11,6 @@ mod zone;
 pub use hours::{Conditioning, HourKind};
 pub use outdoors::{Outdoors, SiteWeather, read_weather, weather};
 pub use prediction::{Prediction, SurfacePeak, WorstGap, WorstHour};
-pub use requirement::{HumidityCriterion, held_to};
+pub use requirement::{HumidityCriterion, humidity_criteria};
 pub use room::{Room, Taken, room};
 pub use zone::{DriftRun, ZoneDrift};

@@ -11,7 +11,6 @@ use std::sync::{Arc, OnceLock};
 
 /// A site's weather.
 pub struct SiteWeather {
-    /// The weather itself.
     pub weather: Weather,
     /// The file it was read from; nothing for a constant state.
     pub file: Option<model::Name>,

@@ -36,7 +36,7 @@ pub struct WorstHour {
     /// The zone's air then.
     pub air: MoistAir,
     /// The limit, by its number.
-    pub held: usize,
+    pub criterion: usize,
     /// By how much it is above, in humidity ratio.
     excess: f64,
 }
@@ -57,7 +57,6 @@ pub struct WorstGap {
 pub struct SurfacePeak {
     /// The moment the thirty days end, in Unix seconds.
     pub until: i64,
-    /// The means.
     pub mean: Surface,
 }
 
@@ -93,7 +92,7 @@ impl ZoneDrift<'_> {
     pub fn prediction_with(&self, memo: &Memo, infiltration: f64) -> Option<Arc<Prediction>> {
         let room = self.room.air.with_infiltration_times(infiltration);
         let numbers =
-            format!("{room:?} {:?} {:?} {:?}", self.conditioning.kinds, self.held_limits(), self.mould);
+            format!("{room:?} {:?} {:?} {:?}", self.conditioning.kinds, self.humidity_limits(), self.mould);
         let hours = self.conditioning.hours.clone();
         memo.of(Setup { outdoors: Same::of(&self.outdoors), numbers, hours }, |_| {
             let runs = self.runs_in(&room).ok()?;
@@ -101,8 +100,8 @@ impl ZoneDrift<'_> {
         })
     }
 
-    fn held_limits(&self) -> Vec<HumidityLimit> {
-        self.held.iter().map(|held| held.limit).collect()
+    fn humidity_limits(&self) -> Vec<HumidityLimit> {
+        self.criteria.iter().map(|criterion| criterion.limit).collect()
     }
 }
 
@@ -131,7 +130,7 @@ impl Prediction {
         for (n, air) in run.drift.hours.iter().enumerate() {
             let hour = run.first + n;
             let Some(kind) = zone.conditioning.at(hour) else { break };
-            let worst = furthest(zone, &kind.held, air, hour);
+            let worst = furthest(zone, &kind.criteria, air, hour);
             self.hours += 1;
             if let Some(worst) = worst.filter(|worst| worst.excess > 0.0) {
                 self.above += 1;
@@ -143,7 +142,7 @@ impl Prediction {
             } else {
                 let gap = open.get_or_insert_with(|| OpenGap {
                     first: hour,
-                    before: furthest(zone, &kind.held, before, hour).map(|w| w.excess),
+                    before: furthest(zone, &kind.criteria, before, hour).map(|w| w.excess),
                     crosses_after: None,
                     worst: None,
                 });
@@ -205,10 +204,10 @@ impl WorstHour {
 }
 
 /// The limit that air is furthest above, or least below.
-fn furthest(zone: &ZoneDrift<'_>, held: &[usize], air: &MoistAir, hour: usize) -> Option<WorstHour> {
-    let excesses = held.iter().filter_map(|n| Some((*n, zone.held.get(*n)?.limit.excess(air))));
-    let (held, excess) = excesses.max_by(|a, b| a.1.total_cmp(&b.1))?;
-    Some(WorstHour { at: zone.instant(hour + 1), air: *air, held, excess })
+fn furthest(zone: &ZoneDrift<'_>, criteria: &[usize], air: &MoistAir, hour: usize) -> Option<WorstHour> {
+    let excesses = criteria.iter().filter_map(|n| Some((*n, zone.criteria.get(*n)?.limit.excess(air))));
+    let (criterion, excess) = excesses.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(WorstHour { at: zone.instant(hour + 1), air: *air, criterion, excess })
 }
 
 fn worse(known: &mut Option<WorstHour>, new: WorstHour) {

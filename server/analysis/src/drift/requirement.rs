@@ -1,4 +1,4 @@
-//! The humidity that a zone is held to: the owner's requirement, or where there is none the published
+//! The humidity that a zone must keep: the owner's requirement, or where there is none the published
 //! limit.
 
 use air::drift::HumidityLimit;
@@ -7,7 +7,6 @@ use model::{Found, Kind, Mode, Name, Place, Quantity, QuantityKind, Requirement,
 
 /// One limit on a zone's humidity.
 pub struct HumidityCriterion {
-    /// The limit.
     pub limit: HumidityLimit,
     /// The limit in words: `58 °F dew point`.
     pub words: String,
@@ -21,13 +20,13 @@ pub struct HumidityCriterion {
     pub place: Option<Place>,
 }
 
-/// What a zone is held to, in the order written.
-pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<HumidityCriterion> {
-    let mut held = Vec::new();
+/// The criteria of a zone, in the order written.
+pub fn humidity_criteria(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<HumidityCriterion> {
+    let mut criteria = Vec::new();
     for found in view.users::<Requirement>(Kind::Zone, &Name::new(zone.name())) {
         let asked = found.is;
         for limit in [asked.dew_point_at_most, asked.relative_humidity_at_most].into_iter().flatten() {
-            held.push(HumidityCriterion {
+            criteria.push(HumidityCriterion {
                 limit: humidity_limit(limit.value),
                 words: words(limit.value),
                 source: "the requirement".to_owned(),
@@ -37,10 +36,10 @@ pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<HumidityCriterion>
             });
         }
     }
-    if held.is_empty()
+    if criteria.is_empty()
         && let Some(limit) = view.limit("indoor-dew-point")
     {
-        held.push(HumidityCriterion {
+        criteria.push(HumidityCriterion {
             limit: humidity_limit(limit.value),
             words: words(limit.value),
             source: limit.source.to_owned(),
@@ -49,7 +48,7 @@ pub fn held_to(view: &View<'_>, zone: Found<'_, Zone>) -> Vec<HumidityCriterion>
             place: limit.written,
         });
     }
-    held
+    criteria
 }
 
 fn words(limit: Quantity) -> String {

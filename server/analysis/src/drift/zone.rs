@@ -2,7 +2,7 @@
 
 use super::hours::{Conditioning, conditioning};
 use super::outdoors::Outdoors;
-use super::requirement::{HumidityCriterion, held_to};
+use super::requirement::{HumidityCriterion, humidity_criteria};
 use super::room::{Room, room};
 use crate::analysis::Analysis;
 use air::drift::{Drift, predict};
@@ -13,9 +13,7 @@ use std::sync::Arc;
 
 /// All that a zone's prediction rests on.
 pub struct ZoneDrift<'j> {
-    /// The zone.
     pub zone: Found<'j, Zone>,
-    /// The period.
     pub period: Arc<Period>,
     /// Outdoor air, hour by hour.
     pub outdoors: Arc<Outdoors>,
@@ -23,8 +21,8 @@ pub struct ZoneDrift<'j> {
     pub conditioning: Conditioning,
     /// The room, with what was taken for granted.
     pub room: Room,
-    /// What the zone is held to.
-    pub held: Vec<HumidityCriterion>,
+    /// The most humidity that the zone may have.
+    pub criteria: Vec<HumidityCriterion>,
     /// The surface humidity from which mould may grow; nothing where the site sets none.
     pub mould: Option<RelativeHumidity>,
 }
@@ -39,17 +37,17 @@ pub struct DriftRun {
 
 impl<'j> Analysis<'_, 'j> {
     /// A zone as a prediction sees it. Nothing where there is no weather, where no unit serves the zone, or
-    /// where something about it cannot be told, which checks report.
+    /// where something about it is not known, which checks report.
     pub fn drift(&self, zone: Found<'j, Zone>) -> Option<ZoneDrift<'j>> {
         let outdoors = self.outdoors()?;
         if zone.entry.facts.doubtful() {
             return None;
         }
-        let held = held_to(self.view, zone);
-        let (conditioning, units) = conditioning(self, zone, &held)?;
+        let criteria = humidity_criteria(self.view, zone);
+        let (conditioning, units) = conditioning(self, zone, &criteria)?;
         let mould = self.view.limit("surface-humidity").map(|l| RelativeHumidity::from_percent(l.value.si()));
         let period = self.over.clone();
-        Some(ZoneDrift { zone, period, outdoors, conditioning, room: room(zone, &units), held, mould })
+        Some(ZoneDrift { zone, period, outdoors, conditioning, room: room(zone, &units), criteria, mould })
     }
 }
 

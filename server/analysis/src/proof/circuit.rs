@@ -31,7 +31,7 @@ pub(crate) enum Fact {
 }
 
 impl Fact {
-    /// How gladly it is left out of a set: wiring and schedules are told before setpoints, since a
+    /// How gladly it is left out of a set: wiring and schedules are named before setpoints, since a
     /// contractor looks there first. Lines of the logic come between, since hardly a set does
     /// without any.
     pub(crate) fn weight(self) -> u32 {
@@ -186,7 +186,7 @@ impl Circuit {
     }
 }
 
-/// The choice of an option, by number; nothing where it could not be told or is open.
+/// The choice of an option, by number; nothing where it is not known or is open.
 fn choice(chosen: &[Option<usize>], option: usize, open: IsOpen<'_>) -> Option<usize> {
     chosen.get(option).copied().flatten().filter(|_| !open(Fact::Choice(option)))
 }

@@ -9,7 +9,7 @@ use model::Mode;
 pub struct Moment {
     /// Its number among the kinds of moments.
     pub(crate) number: usize,
-    /// The mode of the unit's own zone; nothing if its schedule cannot be told.
+    /// The mode of the unit's own zone; nothing if its schedule is not known.
     pub mode: Option<Mode>,
     /// Which schedules are on.
     pub scheduled: Cube,

@@ -82,7 +82,7 @@ impl<'q> Question<'q> {
         }))
     }
 
-    /// The facts that can have to do with it, in the order they are told.
+    /// The facts that can have to do with it, in the order they are shown.
     pub(crate) fn facts(&self) -> Vec<Fact> {
         let shape = &self.circuit.shape;
         let logic = &shape.logic;

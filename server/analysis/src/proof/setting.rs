@@ -8,7 +8,6 @@ use model::{Found, Mode, ModeLimits, Zone};
 /// Limits that hold together at some time of a period.
 #[derive(Clone, PartialEq)]
 pub struct Setting {
-    /// The mode.
     pub mode: Mode,
     /// The limits, with the values of the schedules that they follow.
     pub limits: ModeLimits,

@@ -12,7 +12,7 @@ use logic::{Expr, Var};
 #[derive(PartialEq, Eq, Hash)]
 pub(crate) struct Shape {
     pub(crate) logic: Same<TypeLogic>,
-    /// The choice of each option, by number; nothing where it could not be told.
+    /// The choice of each option, by number; nothing where it is not known.
     pub(crate) chosen: Box<[Option<usize>]>,
     /// What feeds each terminal.
     pub(crate) feeds: Box<[Feed]>,

@@ -10,12 +10,12 @@ pub(crate) enum State {
     Switch(bool),
     /// Of its quantities the one of this number.
     Quantity(Value),
-    /// Something that turns nothing on or off, or cannot be told.
+    /// Something that turns nothing on or off, or is not known.
     Unknown,
 }
 
 impl State {
-    /// Whether it turns a relay on; nothing where that cannot be told.
+    /// Whether it turns a relay on; nothing where that is not known.
     pub(crate) fn is_on(self) -> Option<bool> {
         if let State::Switch(on) = self { Some(on) } else { None }
     }
@@ -34,7 +34,7 @@ pub(crate) enum OccupiedHours {
 }
 
 impl OccupiedHours {
-    /// The mode while the schedules are in these states; nothing if that cannot be told.
+    /// The mode while the schedules are in these states; nothing if that is not known.
     pub(crate) fn mode(self, states: &[State]) -> Option<Mode> {
         let occupied = match self {
             OccupiedHours::Always => true,

@@ -28,7 +28,7 @@ const MOST_FACTS: usize = 512;
 const MOST_TOLD: usize = 512;
 
 impl Question<'_> {
-    /// Whether the claim holds, and the smallest useful set of facts that force it, in the order they are told.
+    /// Whether the claim holds, and the smallest useful set of facts that force it, in the order they are shown.
     pub(crate) fn core(&self) -> Core {
         let holds = self.holds(AS_WRITTEN);
         if !holds.is_yes() {

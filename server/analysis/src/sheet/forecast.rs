@@ -146,14 +146,14 @@ impl Forecast {
         }
         let site = &zone.outdoors.weather;
         let station = &site.weather.station.name;
-        let held = zone.held.iter();
+        let criteria = zone.criteria.iter();
         let taken = zone.room.taken.iter();
         Ok(Forecast {
             zone: name.to_owned(),
             period: Days::of(&zone.period),
             weather: site.file.as_ref().map_or_else(|| station.clone(), |file| format!("{file} ({station})")),
             missing_hours: zone.outdoors.missing.len(),
-            held_to: held.map(|h| HeldTo { limit: h.words.clone(), source: h.source.clone() }).collect(),
+            held_to: criteria.map(|h| HeldTo { limit: h.words.clone(), source: h.source.clone() }).collect(),
             mould: zone.mould.map(air::RelativeHumidity::percent),
             result: figures(&zone, &prediction),
             tight: figures(&zone, &tight),
@@ -210,7 +210,7 @@ fn figures(zone: &ZoneDrift<'_>, figures: &Prediction) -> Figures {
         dew_point: hour.dew_point().0,
         dew_point_words: degrees(hour.dew_point()),
         relative_humidity: hour.air.relative_humidity().percent(),
-        limit: zone.held.get(hour.held).map(|held| held.words.clone()),
+        limit: zone.criteria.get(hour.criterion).map(|criterion| criterion.words.clone()),
     };
     Figures {
         hours: figures.hours,

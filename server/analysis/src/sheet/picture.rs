@@ -66,7 +66,7 @@ impl Picture {
         let hours = (from..to).filter_map(|hour| {
             let air = run.drift.hours.get(hour - run.first)?;
             let kind = zone.conditioning.at(hour)?;
-            let limits = kind.held.iter().filter_map(|n| dew_point(zone.held.get(*n)?.limit, air));
+            let limits = kind.criteria.iter().filter_map(|n| dew_point(zone.criteria.get(*n)?.limit, air));
             let limit = limits.min_by(|a, b| a.0.total_cmp(&b.0));
             Some(PictureHour {
                 dew_point: on(scale, air.dew_point()),

@@ -84,7 +84,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             _ => limit.value,
         };
         let apart = cool.value.si() - heat.value.si();
-        // A hair's breadth for the rounding of °F; crossed ones are told as such.
+        // A hair's breadth for the rounding of °F; crossed ones are reported as such.
         let about = About::of(noun::MODE, setting.mode.name());
         if apart <= 0.0 {
             return out.held_back(Some(about), "setpoints-crossed", ctx.id);

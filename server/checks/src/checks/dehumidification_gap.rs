@@ -105,14 +105,14 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    // Of a unit whose gaps are not proven that is told.
+    // Of a unit whose gaps are not proven that is reported.
     let Some(gaps) = unit.gaps(Service::Dehumidification) else { return };
     let drying = unit.service(Service::Dehumidification);
     let can_run = drying.is_some_and(|drying| unit.can_be_on(drying).is_yes());
     if gaps.is_empty() || !is_wanted(ctx, unit) {
         return;
     }
-    // One long gap is told as such.
+    // One long gap is reported as such.
     if !can_run {
         return out.held_back(None, "dehumidification-never-runs", ctx.id);
     }

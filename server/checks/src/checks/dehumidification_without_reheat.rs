@@ -81,7 +81,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     };
     let reheats = unit.outputs_that(|role| role == Role::Reheat).map(|(_, on)| on.clone());
     let reheat = unit.bounded(|| Function::any(reheats));
-    // Reheat that is never on is told as such; so is a unit without any.
+    // Reheat that is never on is reported as such; so is a unit without any.
     if !unit.can_be_on(&reheat).is_yes() {
         out.held_back(None, "reheat-never-enabled", ctx.id);
         return out.held_back(None, "dehumidification-never-runs", ctx.id);

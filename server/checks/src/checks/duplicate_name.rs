@@ -55,7 +55,7 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[],
 };
 
-/// Of more than so many of one name only the number is told.
+/// Of more than so many of one name only the number is given.
 const FEW: usize = 8;
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {

@@ -103,7 +103,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let review = timed.exceptions();
     let (mut days_known, misread) = (DaysKnown::new(&ctx.view), misread(schedule));
     for (exception, effect) in exceptions.iter().zip(&review.effects) {
-        // One that loses by its place in the list is told as a collision.
+        // One that loses by its place in the list is reported as a collision.
         if effect.decides.is_some() || effect.collides {
             continue;
         }

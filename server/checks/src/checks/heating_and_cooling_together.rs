@@ -150,7 +150,7 @@ fn lines(unit: &UnitAnalysis<'_>, finding: &mut FindingBuilder) {
     }
 }
 
-/// Whether the calls for heating and cooling all come from zones whose limits can be told, and do
+/// Whether the calls for heating and cooling all come from zones whose limits are known, and do
 /// not cross.
 fn calls_are_known(ctx: &Ctx<'_>, unit: &UnitAnalysis<'_>) -> bool {
     let inputs = [Service::Heating, Service::Cooling].into_iter().flat_map(Service::calls);

@@ -81,7 +81,7 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[],
 };
 
-/// Of more problems in one file only the number is told.
+/// Of more problems in one file only the number is given.
 const FEW: usize = 8;
 
 /// So many characters of a line tell it from others.

@@ -189,7 +189,7 @@ fn excepted(ctx: &Ctx<'_>, zone: Found<'_, Zone>, limit: Quantity) -> bool {
 }
 
 /// Whether any unoccupied stretch of a zone's schedule in the review period is longer than so many hours of the
-/// clock on the wall, whose repeated hour makes no night longer; nothing where it cannot be told.
+/// clock on the wall, whose repeated hour makes no night longer; nothing where it is not known.
 fn longer_unoccupied(ctx: &Ctx<'_>, zone: Found<'_, Zone>, hours: f64) -> Option<bool> {
     let schedule: Found<'_, Schedule> = ctx.view.find(&zone.is.schedule.as_ref()?.value)?;
     if misread(schedule) || !is_switch(schedule.is) {

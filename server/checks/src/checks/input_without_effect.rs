@@ -75,14 +75,14 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         return;
     }
     for (input, wiring) in &found.is.inputs {
-        // A point that is not found is told by its name.
+        // A point that is not found is reported by its name.
         let wired = matches!(&wiring.value, Wiring::Point(name) if ctx.view.find::<Point>(name).is_some());
         if !wired || unit.logic.input(&input.value).is_none() || !unit.has_effect(&input.value).is_no() {
             continue;
         }
         let reasons = unit.why(Claim::InputWithoutEffect(&input.value), |_| true).unwrap_or_default();
         let about = About::of(noun::INPUT, &input.value);
-        // What follows from a wire, a source or a limit that is missing is told there.
+        // What follows from a wire, a source or a limit that is missing is reported there.
         if reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_))) {
             held_by_reasons(ctx, &reasons, &about, out);
             continue;

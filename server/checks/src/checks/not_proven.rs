@@ -112,7 +112,7 @@ pub(crate) static CHECK: Check = Check {
     repairs: &[],
 };
 
-/// So many names are told of a kind; the first is where to begin.
+/// So many names of a kind are named; the first is where to begin.
 const MOST_NAMES: usize = 4;
 
 fn run(ctx: &Ctx<'_>, out: &mut Sink) {
@@ -123,7 +123,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     }
 }
 
-/// Runs behind all other checks of a unit: what they could not prove is told here.
+/// Runs behind all other checks of a unit: what they could not prove is reported here.
 fn of_unit(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
     let unproven = unit.unproven();

@@ -99,7 +99,7 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         return;
     };
     let unit = input.unit;
-    // A call that cannot be made is told where its limit is set.
+    // A call that cannot be made is reported where its limit is set.
     if input.follows_a_call()
         || input.reach.iter().any(|reach| !reach.on.is_no())
         || !input.is_needed().is_yes()

@@ -76,7 +76,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             continue;
         };
         let reasons: Vec<Reason> = reasons.into_iter().flatten().collect();
-        // A choice that a tie defeats, and what follows from a wire or limit that is missing, is told there.
+        // A choice that a tie defeats, and what follows from a wire or limit that is missing, is reported there.
         let defeated = chosen != option.default && reasons.iter().any(|r| r.kind == ReasonKind::Tie);
         let told =
             reasons.iter().any(|r| r.kind.reported_itself() || matches!(r.kind, ReasonKind::NoLimit(_)));

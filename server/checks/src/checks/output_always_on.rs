@@ -64,7 +64,7 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    // One switched by another's fault follows it, so only the first is told.
+    // One switched by another's fault follows it, so only the first is reported.
     let mut told: Vec<Vec<analysis::Reason>> = Vec::new();
     for (output, on) in unit.outputs() {
         if !unit.can_be_on(&on.not()).is_no() {

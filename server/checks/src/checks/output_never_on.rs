@@ -78,7 +78,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             continue;
         }
         let reasons = unit.why(Claim::OutputNever(output), |_| true).unwrap_or_default();
-        // What follows from a wire or a source that is missing is told there.
+        // What follows from a wire or a source that is missing is reported there.
         if reasons.iter().any(|r| r.kind.reported_itself()) {
             held_by_reasons(ctx, &reasons, &about, out);
             continue;
@@ -95,7 +95,7 @@ fn reheats(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
     unit.outputs_that(|role| role == Role::Reheat).any(|(name, _)| name == output)
 }
 
-/// Whether an output is on with dehumidification only, and that can never run, which is told.
+/// Whether an output is on with dehumidification only, and that can never run, which is reported.
 fn only_dries(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
     let drying = unit.service(Service::Dehumidification);
     let never_dries = drying.is_some_and(|drying| unit.can_be_on(drying).is_no());
@@ -104,7 +104,7 @@ fn only_dries(unit: &UnitAnalysis<'_>, output: &Name) -> bool {
             let values = unit.logic.alone();
             let drying = unit.logic.service_in(Service::Dehumidification.name(), &values);
             let both = unit.logic.output_in(output, &values).zip(drying);
-            // An output that is not proven to dry only is told for itself.
+            // An output that is not proven to dry only is reported for itself.
             both.is_some_and(|(output, drying)| output.implies(&drying).is_yes())
         })
 }

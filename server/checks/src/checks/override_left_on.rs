@@ -56,7 +56,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     };
     let sources = || drivers.iter().filter(|driver| driver.source.is_some());
-    // At one priority they fight, which is told as two writers.
+    // At one priority they fight, which is reported as two writers.
     let highest = sources().map(|driver| driver.priority).min();
     if highest.is_none_or(|highest| highest <= pinned.priority) {
         out.held_back(None, "competing-commands", point.id);

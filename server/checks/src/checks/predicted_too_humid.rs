@@ -118,12 +118,12 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     let Some(drift) = ctx.drift() else { return };
     let Some(prediction) = drift.prediction(ctx.memo) else { return };
     let Some(gap) = &prediction.worst_gap else { return };
-    let Some(held) = drift.held.get(gap.worst.held) else { return };
+    let Some(criterion) = drift.criteria.get(gap.worst.criterion) else { return };
     let in_gaps = |times| drift.prediction_with(ctx.memo, times).map_or(0, |p| p.above_in_gaps);
     let message = format!(
         "prediction: while nothing may dry it, `{}` is above {} in {} h of {}; in the gap from {} to {} it passes after {} and comes to a dew point of {} ({} h and {} h with half and twice the infiltration); let a unit dry it then",
         zone.name(),
-        held.words,
+        criterion.words,
         prediction.above_in_gaps,
         prediction.hours,
         moment_words(&drift.period, gap.gap.from),
@@ -134,8 +134,8 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         in_gaps(2.0)
     );
     let finding = out.report(About::entry(), zone.entry.part.key_node(), message);
-    if let Some(place) = &held.place {
-        finding.because(place.clone(), format!("{} is at most {}", held.source, held.words));
+    if let Some(place) = &criterion.place {
+        finding.because(place.clone(), format!("{} is at most {}", criterion.source, criterion.words));
     }
     for (unit, name) in drift.drying_units(&ctx.view).into_iter().map(|unit| (unit, unit.name())) {
         finding.because(unit.head(), format!("`{name}` may not dry it in the gap"));

@@ -73,7 +73,7 @@ pub(crate) static CHECK: Check = Check {
 
 fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(unit) = ctx.unit() else { return };
-    // Where it cannot dehumidify, that is told, and reheat has no use.
+    // Where it cannot dehumidify, that is reported, and reheat has no use.
     if unit.service(Service::Dehumidification).is_some_and(|drying| unit.can_be_on(drying).is_no()) {
         return out.held_back(None, "dehumidification-never-runs", ctx.id);
     }

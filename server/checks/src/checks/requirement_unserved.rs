@@ -70,7 +70,7 @@ fn run(ctx: &Ctx<'_>, requirement: Found<'_, Requirement>, out: &mut Sink) {
     out.report(About::of(noun::SERVICE, Service::Dehumidification.name()), demand.at, message);
 }
 
-/// Whether a unit's type has the service, or may have: what could not be read or found is told there.
+/// Whether a unit's type has the service, or may have: what could not be read or found is reported there.
 fn may_dry(ctx: &Ctx<'_>, unit: Found<'_, Unit>) -> bool {
     let Some(unit_type) = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value)) else {
         return true;

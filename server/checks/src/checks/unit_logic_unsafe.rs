@@ -78,7 +78,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
     }
     let logic = TypeLogic::shared(ctx.memo, found);
     for (never, reached) in found.is.never.iter().zip(reached(ctx, &logic)) {
-        // What rests on a name that could not be found is told there, and so is what is not proven.
+        // What rests on a name that could not be found is reported there, and so is what is not proven.
         let of_known = |vars: &[Var]| vars.iter().all(|var| (var.0 as usize) < logic.known());
         if !reached.support().is_some_and(of_known) || !reached.can_be_on().is_yes() {
             continue;
@@ -110,7 +110,7 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
     }
 }
 
-/// For each `never:` of a type the states it is about that can be reached, as far as they can be told.
+/// For each `never:` of a type the states it is about that can be reached, as far as they are known.
 pub(crate) fn reached(ctx: &Ctx<'_>, logic: &TypeLogic) -> Vec<Function> {
     ctx.memo.bounds().0.within(|| {
         let (values, states) = (logic.alone(), logic.states());

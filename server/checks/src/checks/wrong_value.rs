@@ -312,7 +312,7 @@ mod tests {
         assert!(told > 0, "{told}");
     }
 
-    /// Every point of a circle is told, in words that do not grow with it.
+    /// Every point of a circle is reported, in words that do not grow with it.
     #[test]
     fn a_long_circle_is_told_in_short() {
         for long in [30, 64, 65, 66, 1001, 1002, 5000] {

@@ -58,7 +58,7 @@ fn unit(ctx: &Ctx<'_>, unit: Option<Found<'_, Unit>>, node: NodeId, out: &mut Ve
             rewire(ctx, unit, &input.value, wiring.at, out);
         }
     }
-    // What is left out is told where the wires are listed.
+    // What is left out is reported where the wires are listed.
     if unit.is.inputs_at.is_none_or(|at| node == at) {
         let unit_type = unit.is.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
         let inputs = unit_type.iter().flat_map(|t| &t.is.inputs).map(|input| &input.name.value);

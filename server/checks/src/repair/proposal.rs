@@ -23,7 +23,6 @@ pub struct Proposal {
 /// A replacement of bytes of one entry's text.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct PartEdit {
-    /// The entry.
     pub entry: EntryId,
     /// Bytes relative to its part.
     pub range: Range<u32>,

@@ -46,7 +46,6 @@ impl Target {
         Some((spot, target))
     }
 
-    /// The name.
     pub(super) fn name(&self) -> &Name {
         match self {
             Target::Thing(_, name) => name,

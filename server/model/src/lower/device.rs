@@ -17,7 +17,6 @@ const FIELDS: &[Field] = &[
     free("description", ValueShape::Text, "what and where it is"),
 ];
 
-/// A device.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Device {
     /// Its instance as written; may be out of range, which a check reports.

@@ -29,7 +29,6 @@ pub const LONGEST_NAME: usize = 255;
 
 /// A kind of thing that entries declare.
 pub trait Declared: Sized {
-    /// Its kind.
     const KIND: Kind;
     /// It, if the entry is one.
     fn of(item: &Item) -> Option<&Self>;
@@ -148,7 +147,7 @@ impl Facts {
                 }
                 (Item::Header, None)
             }
-            // What stands under an unknown section is told once, at its header.
+            // What stands under an unknown section is reported once, at its header.
             (PartRole::Entry, None) | (PartRole::Stray, _) => (Item::Stray, None),
         };
         let (deviations, more) = deviations(part);

@@ -68,12 +68,10 @@ const MEASURES: &[Field] = &[
 pub const QUANTITIES: &[&str] =
     &["temperature", "humidity", "dew-point", "carbon-dioxide", "occupancy", "pressure"];
 
-/// A point.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Point {
     /// The device that holds it.
     pub device: Option<Written<Name>>,
-    /// Its object.
     pub object: Option<Written<Object>>,
     /// What it is, in words.
     pub text: Option<Written<Name>>,
@@ -139,7 +137,6 @@ impl Point {
 pub struct Measures {
     /// Where that is written.
     pub at: NodeId,
-    /// The zone.
     pub zone: Option<Written<Name>>,
     /// One of [`QUANTITIES`].
     pub quantity: Option<Written<&'static str>>,
@@ -176,11 +173,9 @@ pub struct Override {
 /// Where a value comes from.
 #[derive(Clone, PartialEq, Debug)]
 pub enum Source {
-    /// A schedule.
     Schedule(Written<Name>),
     /// A thermostat's call.
     Call {
-        /// The call.
         call: Written<Call>,
         /// The zone; nothing if it is not written.
         zone: Option<Written<Name>>,
@@ -198,9 +193,7 @@ pub enum Source {
 /// What an operator leaves a point at.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Operator {
-    /// On.
     On,
-    /// Off.
     Off,
     /// Now one, now the other.
     Either,

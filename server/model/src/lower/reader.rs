@@ -20,7 +20,6 @@ use syntax::{NodeId, NodeKind, Part};
 pub struct Use {
     /// Kind of the thing named.
     pub kind: Kind,
-    /// Its name.
     pub name: Name,
     at: NodeId,
     /// Where it is named inside the scalar; empty where the scalar is meant as a whole.
@@ -144,7 +143,7 @@ impl<'p> Reader<'p> {
         self.instead(near);
     }
 
-    /// Where a missing thing is told: the key whose value `node` is, else the entry's key.
+    /// Where a missing thing is reported: the key whose value `node` is, else the entry's key.
     fn name_of(&self, node: NodeId) -> NodeId {
         let key = self.part.key_of(node).filter(|key| *key != node);
         key.unwrap_or_else(|| self.part.key_node())

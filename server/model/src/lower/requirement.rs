@@ -48,7 +48,6 @@ const HOURS: &[&str] = &{
 /// Hours a requirement holds in.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub enum Hours {
-    /// All.
     #[default]
     All,
     /// Those of a mode.
@@ -85,7 +84,6 @@ pub enum Demand {
 /// One requirement.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Requirement {
-    /// The zone.
     pub zone: Option<Written<Name>>,
     /// When dehumidification must be able to run.
     pub dehumidification: Option<Written<Demand>>,

@@ -110,7 +110,6 @@ pub struct DayRule {
     pub at: NodeId,
     /// Monday to Sunday.
     pub days: [bool; 7],
-    /// Its windows.
     pub windows: Vec<Window>,
 }
 
@@ -132,13 +131,11 @@ pub struct Exception {
     pub on: Option<Written<On>>,
     /// Whether it replaces the day (`hours`) or adds to it (`also`).
     pub replaces: bool,
-    /// Its windows.
     pub windows: Vec<Window>,
     /// BACnet event priority, 1 to 16.
     pub priority: u8,
 }
 
-/// A schedule.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Schedule {
     /// What its values are; nothing if that cannot be read.
@@ -149,7 +146,6 @@ pub struct Schedule {
     pub default_at: Option<NodeId>,
     /// The value a window gives way to at its end, and `none` means.
     pub off: Value,
-    /// The week.
     pub week: Vec<DayRule>,
     /// Exceptions in the order written.
     pub exceptions: Vec<Exception>,

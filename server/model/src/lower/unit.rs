@@ -35,12 +35,9 @@ const TIE: &[Field] = &[
     free("tied", ValueShape::Word(&["on", "off"]), "held on or off"),
 ];
 
-/// A unit.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Unit {
-    /// Its type.
     pub type_: Option<Written<Name>>,
-    /// Its zone.
     pub zone: Option<Written<Name>>,
     /// Options and the choices made.
     pub options: Box<[(Written<Name>, Written<Name>)]>,
@@ -62,7 +59,6 @@ impl Unit {
 /// What the field wires to an input.
 #[derive(Clone, PartialEq, Debug)]
 pub enum Wiring {
-    /// A point.
     Point(Name),
     /// Another input of the unit.
     TiedTo(Name),

@@ -51,13 +51,11 @@ const OUTPUT: &[Field] = &[
 pub struct UnitType {
     /// What it is.
     pub text: Option<Written<Name>>,
-    /// Its options.
     pub options: Vec<OptionDecl>,
     /// Its inputs, in the order written.
     pub inputs: Vec<InputDecl>,
     /// Named parts of the logic.
     pub terms: Vec<(Written<Name>, Written<Words>)>,
-    /// Its outputs.
     pub outputs: Vec<OutputDecl>,
     /// Its services and when it gives them.
     pub serves: Vec<(Written<Name>, Written<Words>)>,
@@ -70,9 +68,7 @@ pub struct UnitType {
 /// An option of a type.
 #[derive(Clone, PartialEq, Debug)]
 pub struct OptionDecl {
-    /// Its name.
     pub name: Written<Name>,
-    /// Its choices.
     pub choices: Vec<Written<Name>>,
     /// The choice when a unit makes none, by its number; the first when none is written.
     pub default: usize,
@@ -83,7 +79,6 @@ pub struct OptionDecl {
 /// An input of a type.
 #[derive(Clone, PartialEq, Debug)]
 pub struct InputDecl {
-    /// Its name.
     pub name: Written<Name>,
     /// The terminal's letter, where the trade at large has one.
     pub terminal: Option<Written<Name>>,
@@ -94,7 +89,6 @@ pub struct InputDecl {
 /// An output of a type.
 #[derive(Clone, PartialEq, Debug)]
 pub struct OutputDecl {
-    /// Its name.
     pub name: Written<Name>,
     /// When it is on; nothing if that cannot be read.
     pub when: Option<Written<Words>>,

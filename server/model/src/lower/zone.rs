@@ -90,14 +90,12 @@ const SPACE: &[Field] = &[
     ),
 ];
 
-/// A zone.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Zone {
     /// Its occupancy schedule.
     pub schedule: Option<Written<Name>>,
     /// Limits, by mode.
     limits: [Option<ModeLimits>; Mode::ALL.len()],
-    /// The thermostat.
     pub thermostat: Thermostat,
     space: Option<Box<Space>>,
 }
@@ -141,11 +139,9 @@ pub struct ModeLimits {
 /// A limit that is whatever a schedule says.
 #[derive(Clone, PartialEq, Debug)]
 pub struct FollowedLimit {
-    /// Its key.
     pub key: LimitKey,
     /// What stands behind the key.
     pub at: NodeId,
-    /// The schedule.
     pub schedule: Written<Name>,
 }
 
@@ -157,8 +153,8 @@ impl FollowedLimit {
 }
 
 impl ModeLimits {
-    /// The limits at a time at which the schedules they follow say so much; nothing for a schedule of
-    /// which that cannot be told.
+    /// The limits at a time at which the schedules they follow say so much; nothing for a schedule
+    /// whose value is not known.
     #[must_use]
     pub fn with(&self, value: impl Fn(&FollowedLimit) -> Option<Quantity>) -> ModeLimits {
         let mut limits = self.clone();
@@ -205,7 +201,6 @@ pub(super) const ALTITUDES: (&str, &str) = ("-1500 ft", "20000 ft");
 
 /// Differentials and ranges; defaults are constants beside it.
 #[derive(Clone, PartialEq, Debug, Default)]
-#[allow(missing_docs)] // the keys of the format
 pub struct Thermostat {
     pub differential: Option<Written<Quantity>>,
     pub stage_2_offset: Option<Written<Quantity>>,
@@ -225,7 +220,6 @@ pub const HUMIDITY_DIFFERENTIAL: f64 = 4.0;
 
 /// The room, for predictions.
 #[derive(Clone, PartialEq, Debug, Default)]
-#[allow(missing_docs)] // the keys of the format
 pub struct Space {
     pub floor_area: Option<Written<Quantity>>,
     pub ceiling: Option<Written<Quantity>>,

@@ -3,10 +3,10 @@
 use analysis::Verdicts;
 use model::{EntryId, Job};
 
-/// So many effects are told.
+/// So many effects are named.
 const MOST: usize = 2;
 
-/// Less than this a week is told by the review period.
+/// Less than this a week is given for the review period.
 const FEW_A_WEEK: f64 = 1.0;
 
 /// Less than this, in hours, is none.
@@ -32,7 +32,7 @@ pub(super) fn effects_at<'v>(
     let unit = job.entry(id).and_then(|entry| entry.part.key()).unwrap_or_default().to_owned();
     after.services.iter().filter_map(move |service| {
         let was = before.services.iter().find(|s| s.service == service.service)?;
-        // Of hours that are not proven no difference is told.
+        // Of hours that are not proven no difference is given.
         let more = service.hours? - was.hours?;
         (more.abs() >= NONE).then(|| Effect {
             at: id,

@@ -10,9 +10,7 @@ use syntax::Edit;
 pub struct Chosen<'w> {
     /// The entry of the finding.
     pub entry: EntryId,
-    /// The finding.
     pub finding: &'w Finding,
-    /// Its repair.
     pub repair: Repair,
 }
 

@@ -8,7 +8,6 @@ use rustc_hash::FxHashMap;
 use std::io::Read;
 use std::path::Path;
 
-/// Its name.
 pub(super) const NAME: &str = ".gitignore";
 
 /// A larger one is not obeyed.

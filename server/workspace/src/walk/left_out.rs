@@ -9,7 +9,6 @@ pub struct LeftOut {
     /// Its path from the job folder, `/` between names; empty for the folder itself. What is no Unicode is
     /// replaced.
     pub path: String,
-    /// Why.
     pub why: Why,
 }
 

@@ -51,7 +51,7 @@ impl WalkBounds {
 pub(crate) enum Met {
     /// A YAML file, and its path from the folder.
     File(PathBuf, String),
-    /// What is not read, and should be told.
+    /// What is not read, and should be reported.
     LeftOut(PathBuf, LeftOut),
 }
 

@@ -17,7 +17,7 @@ pub(super) struct Offer {
     pub(super) plain: Option<String>,
     /// The same with blanks to fill in, as the protocol writes them.
     pub(super) snippet: Option<String>,
-    /// The thing it names, to be told of when it is looked at.
+    /// The thing it names, to be described when it is looked at.
     pub(super) names: Option<(Kind, Name)>,
 }
 

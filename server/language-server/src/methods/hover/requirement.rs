@@ -16,10 +16,14 @@ impl<'j> Look<'_, 'j> {
         };
         let Some(prediction) = drift.prediction(self.memo) else { return };
         // Without a limit of the owner's, the published one is what is judged by, and is named.
-        let words = |held: &analysis::drift::HumidityCriterion| {
-            if held.required { held.words.clone() } else { format!("{} ({})", held.words, held.source) }
+        let words = |criterion: &analysis::drift::HumidityCriterion| {
+            if criterion.required {
+                criterion.words.clone()
+            } else {
+                format!("{} ({})", criterion.words, criterion.source)
+            }
         };
-        let limits: Vec<String> = drift.held.iter().map(words).collect();
+        let limits: Vec<String> = drift.criteria.iter().map(words).collect();
         sheet.line(format!(
             "prediction for {}: above {} in {} h of {}, {} h of them while nothing may dry it",
             code(drift.zone.name()),
