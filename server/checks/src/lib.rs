@@ -3,6 +3,7 @@
 //! Checks look at one entry at a time and never touch the disk.
 
 pub mod about;
+mod causes;
 mod check;
 mod checks;
 mod context;
@@ -24,6 +25,7 @@ mod tests;
 
 pub use about::About;
 pub use analysis::Because;
+pub use causes::causes;
 pub use check::{Check, Finding, Run, Severity, Sink};
 pub use checks::ALL;
 pub use context::Ctx;

@@ -62,6 +62,7 @@ struct RangeForm {
 }
 
 #[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
 struct FindingForm<'r> {
     /// The same as long as what the finding is about stays, whatever its words, line and file.
     id: String,
@@ -70,6 +71,9 @@ struct FindingForm<'r> {
     file: &'r str,
     range: RangeForm,
     message: &'r str,
+    /// The `id` of the finding from which it follows.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    follows_from: Option<String>,
     because: Vec<ReasonForm<'r>>,
     /// `null` in a job with more findings than repairs are worked out for.
     repairs: Option<Vec<RepairForm<'r>>>,
@@ -165,6 +169,7 @@ fn findings<'r>(review: &'r Review<'_>, from: Severity) -> Vec<FindingForm<'r>> 
             file: f.place.file,
             range: range(&f.place),
             message: &f.message,
+            follows_from: f.follows.and_then(|n| Some(review.findings.get(n)?.id.to_string())),
             because: f
                 .because
                 .iter()

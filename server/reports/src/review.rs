@@ -2,7 +2,7 @@
 
 use analysis::{Analysis, Because, Verdicts};
 use calendar::Period;
-use checks::{FindingId, Severity, identify};
+use checks::{FindingId, Severity, causes, identify};
 use model::{EntryId, FileId, Place, Spot, View};
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -38,6 +38,8 @@ pub struct FindingLine<'w> {
     pub check: &'static str,
     /// The reasons, each at its place.
     pub because: Box<[(FileSpan<'w>, &'w str)]>,
+    /// The number of the finding from which it follows.
+    pub follows: Option<usize>,
     /// Its proven repairs, least change first; nothing where they were not asked for.
     pub repairs: Option<Vec<RepairLine<'w>>>,
     /// The entry it was found in, and its number there.
@@ -131,6 +133,7 @@ impl<'w> Review<'w> {
             }
         }
         review.name_findings(workspace);
+        review.order_causes(workspace);
         review
     }
 
@@ -155,6 +158,20 @@ impl<'w> Review<'w> {
         self.findings.iter_mut().zip(names).for_each(|(line, name)| line.id = name);
     }
 
+    /// Says of each finding from which it follows.
+    fn order_causes(&mut self, workspace: &Workspace) {
+        let found = |line: &FindingLine<'_>| {
+            let finding = workspace.outcome(line.entry)?.findings.get(line.number)?;
+            Some((line.entry, finding))
+        };
+        let found: Vec<_> = self.findings.iter().filter_map(found).collect();
+        // Findings without an outcome are none.
+        if found.len() == self.findings.len() {
+            let causes = causes(workspace.job(), &found);
+            self.findings.iter_mut().zip(causes).for_each(|(line, cause)| line.follows = cause);
+        }
+    }
+
     fn add(&mut self, workspace: &'w Workspace, id: EntryId) {
         let Some(outcome) = workspace.outcome(id) else { return };
         for (number, finding) in outcome.findings.iter().enumerate() {
@@ -166,6 +183,7 @@ impl<'w> Review<'w> {
                 message: finding.shown(workspace.job()),
                 check: finding.check.id,
                 because: finding.because.iter().filter_map(|b| reason(workspace, b)).collect(),
+                follows: None,
                 repairs: None,
                 entry: id,
                 number,

@@ -156,6 +156,7 @@ fn review<'w>(name: &'w str, verdicts: &'w Verdicts) -> Review<'w> {
         message: name.into(),
         check: "wrong-value",
         because: [(place, name)].into(),
+        follows: None,
         repairs: Some(vec![RepairLine {
             title: name.to_owned(),
             effect: Some(name.to_owned()),
