@@ -242,3 +242,35 @@ fn charts_and_hours() {
     assert!(all.lines().all(|line| line.chars().count() <= 80), "wider than 80 columns:\n{all}");
     insta::assert_snapshot!("charts-and-hours", all);
 }
+
+/// What follows from what in the job with mistakes: each chain ends at a mistake that was planted.
+#[test]
+fn one_cause_is_told_once() {
+    let review = text(&drycall(&["review", MISTAKES, "--format", "json"]));
+    let review: serde_json::Value = serde_json::from_str(&review).unwrap();
+    let findings = review["findings"].as_array().unwrap();
+    let called = |f: &serde_json::Value| {
+        format!(
+            "{}:{} {}",
+            f["file"].as_str().unwrap(),
+            f["range"]["from"]["line"],
+            f["check"].as_str().unwrap()
+        )
+    };
+    let cause = |f: &serde_json::Value| findings.iter().find(|other| other["id"] == f["follows-from"]);
+    let mut lines = String::new();
+    for finding in findings {
+        let (mut chain, mut at) = (called(finding), finding);
+        for _ in 0..findings.len() {
+            assert!(at["follows-from"].is_null() || cause(at).is_some(), "{at}");
+            let Some(next) = cause(at) else { break };
+            chain += &format!("\n    from {}", called(next));
+            at = next;
+        }
+        assert!(at["follows-from"].is_null(), "{chain}");
+        if !finding["follows-from"].is_null() {
+            lines += &(chain + "\n");
+        }
+    }
+    insta::assert_snapshot!("follows", lines);
+}
