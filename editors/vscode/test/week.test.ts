@@ -1,61 +1,46 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { type Day, type Week, barAt, bars, daysOn, stateWords } from "../src/week/week";
+import { type Cell, cellAt, moved } from "../src/week/chooser";
+import { daysOn, parts, placeIn } from "../src/week/messages";
 
-const line = (number: number) => ({ uri: "file:///job/schedules.yaml", range: { start: { line: number, character: 0 }, end: { line: number, character: 4 } } });
+// Two days: closed until eight and from five on; then a day of one stretch.
+const cells: Cell[] = [
+  { day: 0, stretch: 0, minute: 0, to: 480 },
+  { day: 0, stretch: 1, minute: 480, to: 1020 },
+  { day: 0, stretch: 2, minute: 1020, to: 1440 },
+  { day: 2, stretch: 0, minute: 0, to: 1440 },
+];
 
-const day: Day = {
-  date: "2027-06-07", name: "Mon 2027-06-07", minutes: 1440, clock: [],
-  intervals: [
-    { after: 0, minutes: 480, from: "00:00", to: "08:00", mode: "unoccupied", by: line(7), services: [{ state: 0, cause: line(7) }, { state: 0, cause: null }] },
-    { after: 480, minutes: 540, from: "08:00", to: "17:00", mode: "occupied", by: line(7), services: [{ state: 1, cause: null }, { state: 0, cause: null }] },
-    { after: 1020, minutes: 420, from: "17:00", to: "24:00", mode: "unoccupied", by: line(7), services: [{ state: 0, cause: line(9) }, { state: 0, cause: null }] },
-  ],
-};
-
-const week: Week = {
-  format: 1, unit: "HP-1", type: "t", zone: "stacks", "time-zone": "America/New_York", from: "2027-06-07", to: "2027-06-13",
-  period: { from: "2027-01-01", to: "2027-12-31" }, modes: [], days: [day],
-  services: [
-    { service: "dehumidification", states: [
-      { verdict: "never", unless: [], because: [{ text: "`occupied` is not wired", at: line(1) }, { text: "it is off", at: line(2) }] },
-      { verdict: "conditional", unless: ["a first-stage cooling call", "CR1-OCC off"], because: [] },
-    ] },
-    { service: "cooling", states: [{ verdict: "always", unless: [], because: [] }] },
-  ],
-};
-
-test("a lane says what holds from when to when", () => {
-  assert.deepEqual(bars(week, day, 0).map(({ look, from, to }) => [look, from, to]), [
-    ["unoccupied", "00:00", "08:00"], ["occupied", "08:00", "17:00"], ["unoccupied", "17:00", "24:00"],
-  ]);
-  assert.deepEqual(bars(week, day, 0).map(({ cause }) => cause?.range.start.line), [7, 7, 7]);
-  assert.deepEqual(bars(week, day, 1).map(({ look, cause }) => [look, cause?.range.start.line]), [["never", 7], ["conditional", undefined], ["never", 9]]);
+test("the stretch of a minute is found, the last beyond the end", () => {
+  assert.deepEqual([0, 479, 480, 1439, 1500].map((minute) => cellAt(cells, { day: 0, minute })), [0, 0, 1, 2, 2]);
+  assert.equal(cellAt(cells, { day: 2, minute: 700 }), 3);
+  assert.equal(cellAt(cells, { day: 1, minute: 0 }), -1);
+  assert.equal(cellAt([], { day: 0, minute: 3 }), -1);
 });
 
-test("what does not change is one bar, whatever changes beside it", () => {
-  assert.deepEqual(bars(week, day, 2).map(({ look, after, minutes, from, to }) => [look, after, minutes, from, to]), [["always", 0, 1440, "00:00", "24:00"]]);
+test("left and right lead over midnight, up and down to the day beside it that has stretches", () => {
+  assert.deepEqual([0, 1, 2, 3].map((at) => moved(cells, at, "ArrowRight")), [1, 2, 3, 3]);
+  assert.deepEqual([0, 1, 2, 3].map((at) => moved(cells, at, "ArrowLeft")), [0, 0, 1, 2]);
+  assert.deepEqual([0, 1, 2, 3].map((at) => moved(cells, at, "ArrowDown")), [3, 3, 3, 3]);
+  assert.deepEqual([0, 3].map((at) => moved(cells, at, "ArrowUp")), [0, 0]);
+  assert.deepEqual(["Home", "End"].map((key) => moved(cells, 1, key)), [0, 2]);
+  assert.equal(moved(cells, 1, "x"), undefined);
+  assert.equal(moved([], 0, "ArrowLeft"), undefined);
 });
 
-test("two gaps with different causes stay two", () => {
-  const [night, , evening] = day.intervals;
-  const two = { ...day, intervals: [night!, { ...evening!, after: 480 }] };
-  assert.deepEqual(bars(week, two, 1).map(({ cause }) => cause?.range.start.line), [7, 9]);
+test("a repair says what it comes to apart from what it does", () => {
+  assert.deepEqual(parts("Set `a` of U to `b`: adds 119 h a week of dehumidification"), ["Set `a` of U to `b`", "adds 119 h a week of dehumidification"]);
+  assert.deepEqual(parts("State that `occupied: x` is not wired"), ["State that `occupied: x` is not wired", ""]);
 });
 
-test("every verdict is told in words", () => {
-  const [never, unless] = week.services[0]!.states;
-  assert.deepEqual(stateWords(never!), ["cannot run", "cannot run: `occupied` is not wired; it is off"]);
-  assert.deepEqual(stateWords(unless!), ["can run, unless …", "can run, unless blocked by a first-stage cooling call, or CR1-OCC off"]);
+test("only what is a place is gone to", () => {
+  const place = { uri: "file:///job/units.yaml", range: { start: { line: 3, character: 0 }, end: { line: 3, character: 4 } } };
+  assert.deepEqual(placeIn(JSON.stringify(place)), place);
+  assert.deepEqual([undefined, "", "{", "{}", "[1]", "null"].map(placeIn), [undefined, undefined, undefined, undefined, undefined, undefined]);
 });
 
 test("weeks go on over the ends of months and years, and changes of the clock", () => {
   assert.equal(daysOn("2027-12-27", 7), "2028-01-03");
   assert.equal(daysOn("2028-03-06", -7), "2028-02-28");
   assert.equal(daysOn("2027-03-08", 7), "2027-03-15");
-});
-
-test("the bar of a minute is found, the last beyond the end", () => {
-  assert.deepEqual([0, 479, 480, 1439, 1500].map((minute) => barAt(day.intervals, minute)), [0, 0, 1, 2, 2]);
-  assert.equal(barAt([], 3), -1);
 });

@@ -157,7 +157,7 @@ impl UnitAnalysis<'_> {
     }
 
     /// The smallest sets of states in which a call for a service is not honoured.
-    fn blocking(&self, service: &str, moment: &Moment) -> Option<Arc<SearchResult<Cube>>> {
+    pub(crate) fn blocking(&self, service: &str, moment: &Moment) -> Option<Arc<SearchResult<Cube>>> {
         let (number, function) = self.numbered(service)?;
         Some(self.solved.blocking.of(&(number, moment.number), || {
             self.solved.budget.each(|| {

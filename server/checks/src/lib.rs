@@ -31,7 +31,7 @@ pub use checks::ALL;
 pub use context::Ctx;
 pub use held::{HeldBack, held_back};
 pub use identity::{EntryName, FindingId, FindingKey, identify};
-pub use repair::{PartEdit, Proposal, propose};
+pub use repair::{PartEdit, Proposal, Supposed, propose, supposed};
 pub use run::{Deviated, Outcome, run, run_noting};
 
 /// The check of this name.

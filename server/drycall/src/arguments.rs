@@ -65,6 +65,12 @@ pub(crate) enum Command {
         /// Show the week that begins on this day hour by hour
         #[arg(long, value_name = "DATE")]
         week: Option<String>,
+        /// The form of the answer
+        #[arg(long, value_enum, default_value_t = HoursFormat::Text)]
+        format: HoursFormat,
+        /// The service that is drawn or given for programs [default: the one that dries, else the first]
+        #[arg(long)]
+        service: Option<String>,
     },
     /// Predict a zone's humidity over the review period, above all while nothing may dry it
     Predict {
@@ -99,6 +105,16 @@ pub(crate) enum Format {
     Text,
     /// For programs
     Json,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum HoursFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// A drawing of the week: the one asked for, else the one most worth seeing
+    Svg,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

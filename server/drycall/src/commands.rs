@@ -1,6 +1,6 @@
 //! The commands.
 
-use crate::arguments::{Command, Format, Level, PredictionFormat};
+use crate::arguments::{Command, Format, HoursFormat, Level, PredictionFormat};
 use crate::output::{self, show};
 use crate::{job, start};
 use checks::Severity;
@@ -29,14 +29,13 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
             })?;
             Ok(job::status(&workspace, 0))
         }
-        Command::Hours { unit, job, week } => {
+        Command::Hours { unit, job, week, format, service } => {
             let week = week.map(|date| {
                 date.parse()
                     .map_err(|_| format!("`{date}` is no date; write year-month-day, like 2027-06-07"))
             });
-            let workspace = job::read(&job)?;
-            let sheet = workspace.unit_sheet(&unit, week.transpose()?);
-            show(&reports::hours_text(&sheet.ok_or_else(|| no_unit(&workspace, &unit))?))?;
+            let (workspace, week) = (job::read(&job)?, week.transpose()?);
+            show(&hours(&workspace, &unit, week, format, service.as_deref())?)?;
             Ok(job::status(&workspace, 0))
         }
         Command::Predict { zone, job, format, out } => {
@@ -54,6 +53,26 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
         Command::New { folder } => show(&(start::new_job(&folder)? + "\n")),
         Command::Serve { stdio: _ } => Ok(language_server::serve()),
     }
+}
+
+/// The hours of a unit in a form.
+fn hours(
+    workspace: &Workspace,
+    unit: &str,
+    week: Option<calendar::Date>,
+    format: HoursFormat,
+    service: Option<&str>,
+) -> Result<String, String> {
+    let sheet = workspace.unit_sheet(unit, week).ok_or_else(|| no_unit(workspace, unit))?;
+    if format == HoursFormat::Text {
+        return Ok(reports::hours_text(&sheet));
+    }
+    let locate = |place: &model::Place| reports::drawing::link(workspace, place);
+    let page = workspace.unit_page(unit, service, week, &locate)?;
+    Ok(match format {
+        HoursFormat::Svg => reports::drawing::week_svg(&page),
+        _ => format!("{:#}\n", reports::drawing::unit_json(&page)),
+    })
 }
 
 /// Of more findings nobody asks for repairs, and what they take of memory has no end.

@@ -1,6 +1,7 @@
 //! What a review shows, in every form, from the same findings and verdicts. Recomputes nothing.
 
 mod chart;
+pub mod drawing;
 mod drift;
 mod hours;
 mod json;

@@ -1,8 +1,8 @@
-//! The types of the week in the extension for VS Code are made from those that write it.
+//! The types of a unit's page in the extension for VS Code are made from those that write it.
 
 #![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
-use analysis::{Mode, Verdict};
+use reports::drawing::{link, pieces};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -12,7 +12,7 @@ fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
 }
 
-const MADE_FROM: &str = "server/analysis/src/sheet/week.rs";
+const MADE_FROM: &str = "server/reports/src/drawing/page.rs";
 
 const LOCATION: &str = "\
 /** A place in a file, as the protocol writes it. */
@@ -77,26 +77,10 @@ fn typescript(of: &str) -> String {
     }
 }
 
-fn union(name: &str, words: &[&str]) -> String {
-    let words: Vec<String> = words.iter().map(|word| format!("\"{word}\"")).collect();
-    format!("export type {name} = {};\n", words.join(" | "))
-}
-
-/// Every verdict; a new one does not compile until it is listed.
-fn verdicts() -> Vec<&'static str> {
-    let all = [Verdict::Never, Verdict::Conditional, Verdict::Always, Verdict::NotProven];
-    all.map(|verdict| match verdict {
-        Verdict::Never | Verdict::Conditional | Verdict::Always | Verdict::NotProven => verdict.key(),
-    })
-    .to_vec()
-}
-
 fn file(shapes: &[Shape]) -> String {
     let mut text = format!(
         "// Made from `{MADE_FROM}` by `DRYCALL_UPDATE=1 cargo test -p reports --test typescript`.\n\n{LOCATION}\n"
     );
-    text += &union("Mode", &Mode::ALL.map(Mode::name));
-    text += &union("Verdict", &verdicts());
     for shape in shapes {
         text += &format!("\n/** {} */\nexport interface {} {{\n", shape.words, shape.name);
         for (words, name, of) in &shape.fields {
@@ -135,8 +119,6 @@ fn fits(value: &Value, of: &str, shapes: &[Shape], met: &mut BTreeMap<String, us
         "string" | "Location" => value.is_string(),
         "boolean" => value.is_boolean(),
         "number" => value.is_number(),
-        "Mode" => value.as_str().is_some_and(|word| Mode::ALL.map(Mode::name).contains(&word)),
-        "Verdict" => value.as_str().is_some_and(|word| verdicts().contains(&word)),
         name => {
             let Some(shape) = shapes.iter().find(|shape| shape.name == name) else { return false };
             *met.entry(name.to_owned()).or_default() += 1;
@@ -151,17 +133,15 @@ fn fits(value: &Value, of: &str, shapes: &[Shape], met: &mut BTreeMap<String, us
 
 /// What is written has the fields that the types name, and no other.
 #[test]
-fn weeks_are_of_these_types() {
+fn pages_are_of_these_types() {
     let folder = root().join("samples/saltmarsh-records-centre/with-mistakes");
     let workspace = Workspace::load(&folder, &|_, _| {});
     let (shapes, mut met) = (source(), BTreeMap::new());
-    let locate = |place: &model::Place| Some(format!("{place:?}"));
+    let locate = |place: &model::Place| link(&workspace, place);
     for unit in workspace.unit_names() {
-        for from in [None, Some("2027-03-08".parse().unwrap())] {
-            let Some(week) = workspace.week(&unit, from, &locate) else { continue };
-            let week = serde_json::to_value(week).unwrap();
-            assert!(fits(&week, "Week", &shapes, &mut met), "{week:#}");
-        }
+        let Ok(page) = workspace.unit_page(&unit, None, None, &locate) else { continue };
+        let made = serde_json::to_value(pieces(&page, None, None)).unwrap();
+        assert!(fits(&made, "Pieces", &shapes, &mut met), "{made:#}");
     }
     for shape in shapes {
         assert!(met.contains_key(&shape.name), "no {} is met", shape.name);

@@ -4,6 +4,7 @@
 mod disk;
 mod ledger;
 mod library_copy;
+mod overlay;
 mod path;
 mod pointers;
 mod readers;
@@ -16,6 +17,7 @@ mod workspace;
 
 pub use disk::{find_jobs, find_root};
 pub use library_copy::library_copy;
+pub use overlay::Overlay;
 pub use path::{as_spelled, real};
 pub use repair::{Chosen, FileEdit, Repair, Repairer, Stop, edits_of};
 pub use walk::{LeftOut, SITE, Why};

@@ -1,7 +1,8 @@
 //! What is known of a unit or a zone of the job, as plain data.
 
 use crate::Workspace;
-use analysis::sheet::{Forecast, UnitSheet, Week};
+use analysis::sheet::page::Locate;
+use analysis::sheet::{Board, Forecast, UnitPage, UnitSheet, Week};
 use analysis::{Analysis, Chart};
 use calendar::Date;
 use model::{Name, Place, Unit, View};
@@ -36,6 +37,29 @@ impl Workspace {
     ) -> Option<Week<P>> {
         let view = View::new(self.job());
         Week::of(&Analysis::of_review(&view, self.memo())?, unit, from, locate)
+    }
+
+    /// A service of a unit with a week of it, from a day or the one most worth seeing.
+    ///
+    /// # Errors
+    /// Why there is nothing to show, in plain words.
+    pub fn unit_page<P: Clone + PartialEq>(
+        &self,
+        unit: &str,
+        service: Option<&str>,
+        from: Option<Date>,
+        locate: Locate<'_, P>,
+    ) -> Result<UnitPage<P>, String> {
+        let view = View::new(self.job());
+        let over = Analysis::of_review(&view, self.memo());
+        let over = over.ok_or_else(|| "the job has no review period that can be told".to_owned())?;
+        UnitPage::of(&over, unit, service, from, locate)
+    }
+
+    /// All units that have a service, in the week from a day; nothing where none has it.
+    pub fn board<P>(&self, service: &str, from: Date, locate: Locate<'_, P>) -> Option<Board<P>> {
+        let view = View::new(self.job());
+        Board::of(&Analysis::of_review(&view, self.memo())?, service, from, locate)
     }
 
     /// What is predicted of a zone.

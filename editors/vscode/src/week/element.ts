@@ -18,3 +18,14 @@ export function element<K extends keyof HTMLElementTagNameMap>(
 export function prose(words: string): (Node | string)[] {
   return words.split("`").map((part, i) => (i % 2 === 1 ? element("code", {}, part) : part));
 }
+
+/** Puts a piece of the server's in an element, if it is another than what is there: a click or a focus on what did not
+ *  change is not lost. The piece holds no script, and the page's policy would not run it. */
+export function place(into: HTMLElement, piece: string): boolean {
+  if (pieces.get(into) === piece) return false;
+  pieces.set(into, piece);
+  into.innerHTML = piece;
+  return true;
+}
+
+const pieces = new WeakMap<HTMLElement, string>();

@@ -1,22 +1,40 @@
-// The panel that draws a unit's week, kept as current as the job.
+// The panel that draws a unit's page, kept as current as the job.
 
 import * as vscode from "vscode";
 import { beside } from "../pages";
 import { type Server, words } from "../server";
-import { pageHtml } from "./html";
-import { type ToPage, type ToPanel, mayGoTo } from "./messages";
-import type { Location, Week } from "./week";
+import { pageHtml, savedHtml } from "./html";
+import { type Suppose, type ToPage, type ToPanel, mayGoTo } from "./messages";
+import { Repairs } from "./repairs";
+import type { Location, Pieces } from "./sheet";
 
 /** An edit is drawn when the typing pauses. */
 const PAUSE = 200;
 
-/** Of the answer that can be drawn. */
-const FORMAT = 1;
+/** Of the answer that can be placed. */
+const FORMAT = 2;
 const OTHER_VERSION = "The drycall program and this extension are of different versions. Install those that belong together.";
+
+interface Shown {
+  job: vscode.Uri;
+  unit: string;
+  service: string | undefined;
+  from: string | undefined;
+  suppose: Suppose[];
+}
+
+/** What `drycall.unit` answers. */
+interface Answer {
+  at: Location | null;
+  lines: number | null;
+  pieces: Pieces;
+}
 
 export class WeekView implements vscode.Disposable {
   private panel: vscode.WebviewPanel | undefined;
-  private shown: { job: vscode.Uri; unit: string; from: string | undefined } | undefined;
+  private shown: Shown | undefined;
+  private pieces: Pieces | undefined;
+  private readonly repairs = new Repairs();
   private timer: NodeJS.Timeout | undefined;
   private readonly listening: vscode.Disposable;
 
@@ -30,7 +48,7 @@ export class WeekView implements vscode.Disposable {
   }
 
   async show(job: vscode.Uri, unit: string): Promise<void> {
-    this.shown = { job, unit, from: undefined };
+    this.shown = { job, unit, service: undefined, from: undefined, suppose: [] };
     if (this.panel === undefined) this.open();
     else this.panel.reveal(undefined, false);
     await this.draw();
@@ -47,19 +65,36 @@ export class WeekView implements vscode.Disposable {
     const panel = vscode.window.createWebviewPanel("drycall.week", "Week", beside(), { enableScripts: true, localResourceRoots: roots });
     panel.iconPath = vscode.Uri.joinPath(this.extension, "media", "icon.png");
     panel.webview.html = pageHtml(panel.webview, this.extension);
-    panel.webview.onDidReceiveMessage((message: ToPanel) => this.take(message));
+    panel.webview.onDidReceiveMessage((message: ToPanel) => this.take(message).catch((why) => void vscode.window.showErrorMessage(`drycall: ${words(why)}`)));
     panel.onDidDispose(() => (this.panel = undefined));
     this.panel = panel;
   }
 
   private async take(message: ToPanel): Promise<void> {
-    if (message.kind === "go") {
-      return goTo(message.to).catch((why) => void vscode.window.showErrorMessage(`drycall: ${words(why)}`));
+    switch (message.kind) {
+      case "go": return goTo(message.to);
+      case "preview": return this.repairs.preview(message.repair);
+      case "copy": return vscode.env.clipboard.writeText(this.pieces?.svg ?? "");
+      case "save": return this.save("svg", async ({ svg }) => svg);
+      case "savePage": return this.save("html", (pieces) => savedHtml(this.extension, pieces));
     }
     if (this.shown === undefined) return;
-    if (message.kind === "unit") this.shown = { ...this.shown, unit: message.unit };
-    if (message.kind === "from") this.shown = { ...this.shown, from: message.date };
+    const { service, from } = this.shown;
+    switch (message.kind) {
+      case "unit": this.shown = { ...this.shown, unit: message.unit, service, from: undefined, suppose: [] }; break;
+      case "service": this.shown = { ...this.shown, service: message.service, from, suppose: [] }; break;
+      case "from": this.shown = { ...this.shown, from: message.date }; break;
+      // What is supposed is held against the same week.
+      case "suppose": this.shown = { ...this.shown, from: this.pieces?.from ?? from, suppose: message.suppose }; break;
+    }
     await this.draw();
+  }
+
+  private async save(ending: string, make: (pieces: Pieces) => Promise<string>): Promise<void> {
+    if (this.pieces === undefined || this.shown === undefined) return;
+    const name = `${this.pieces.unit}-${this.pieces.from}`.replace(/[^\w.-]+/g, "_");
+    const to = await vscode.window.showSaveDialog({ defaultUri: vscode.Uri.joinPath(vscode.Uri.file(this.shown.job.fsPath), "..", `${name}.${ending}`) });
+    if (to !== undefined) await vscode.workspace.fs.writeFile(to, new TextEncoder().encode(await make(this.pieces)));
   }
 
   private soon(): void {
@@ -73,17 +108,36 @@ export class WeekView implements vscode.Disposable {
     panel.title = `Week of ${wanted.unit}`;
     const uri = wanted.job.toString();
     let units: string[] = [];
+    let answer: Answer | undefined;
     let message: ToPage;
     try {
       units = await this.server.command<string[]>("drycall.units", { uri });
-      const week = await this.server.command<Week>("drycall.week", { uri, unit: wanted.unit, week: wanted.from });
-      if (week.format !== FORMAT) throw new Error(OTHER_VERSION);
-      message = { kind: "week", units, week };
+      answer = await this.ask(uri, wanted);
+      if (answer.pieces.format !== FORMAT) throw new Error(OTHER_VERSION);
+      message = { kind: "unit", units, pieces: answer.pieces, suppose: wanted.suppose };
     } catch (why) {
       message = { kind: "problem", units, unit: wanted.unit, words: words(why) };
     }
     // Something else may be wanted by now, and its answer may have come first.
-    if (wanted === this.shown && panel === this.panel) await panel.webview.postMessage(message);
+    const current = () => wanted === this.shown && panel === this.panel;
+    if (!current()) return;
+    this.pieces = answer?.pieces;
+    await panel.webview.postMessage(message);
+    if (answer?.at && panel.visible) {
+      const found = await this.repairs.of(answer.at, answer.lines ?? 1);
+      if (current()) await panel.webview.postMessage({ kind: "repairs", unit: wanted.unit, ...found } satisfies ToPage);
+    }
+  }
+
+  private async ask(uri: string, { unit, service, from, suppose }: Shown): Promise<Answer> {
+    const ask = (service: string | undefined) => this.server.command<Answer>("drycall.unit", { uri, unit, service, week: from, suppose });
+    try {
+      return await ask(service);
+    } catch (why) {
+      // Another unit may not have the service that was looked at.
+      if (service === undefined) throw why;
+      return ask(undefined);
+    }
   }
 }
 

@@ -8,11 +8,13 @@
 mod day_line;
 mod forecast;
 mod hours;
+pub mod page;
 mod picture;
 mod week;
 
 pub use forecast::{Assumption, Figures, Forecast, GapAbove, HeldTo, HourAbove, SurfaceMean};
 pub use hours::{DayBar, GapSheet, LimitSheet, ServiceSheet, ShownWeek, UnitSheet};
+pub use page::{Board, UnitPage};
 pub use picture::{Picture, PictureHour};
 pub use week::{
     Week, WeekCause, WeekDay, WeekInterval, WeekLimit, WeekMode, WeekPeriod, WeekReason, WeekService,

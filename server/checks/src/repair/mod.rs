@@ -10,6 +10,7 @@ mod priorities;
 pub(crate) mod proposal;
 mod remove;
 mod sources;
+mod supposed;
 pub(crate) mod text;
 mod wiring;
 
@@ -21,6 +22,7 @@ pub(crate) use priorities::priority;
 pub use proposal::{PartEdit, Proposal};
 pub(crate) use remove::{entry, marked_item, marked_pair};
 pub(crate) use sources::source;
+pub use supposed::{Supposed, supposed};
 pub(crate) use wiring::left_out;
 
 use crate::check::Finding;

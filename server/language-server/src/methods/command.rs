@@ -2,9 +2,10 @@
 //!
 //! Each takes one object: `drycall.units` and `drycall.review` take `{uri}`, any place in the job;
 //! `drycall.chart` takes `{uri, unit}`, `drycall.week` `{uri, unit, week?}` with the first day as
-//! `2027-06-07`, `drycall.explain` `{check}`.
+//! `2027-06-07`, `drycall.unit` `{uri, unit, service?, week?, suppose?}`, `drycall.explain` `{check}`.
 
 use super::pages::{self, Page};
+use super::unit_page;
 use crate::client_handle::ClientHandle;
 use crate::shared::{JobState, Needs};
 use crate::uri;
@@ -14,8 +15,8 @@ use serde_json::json;
 use std::path::PathBuf;
 use tower_lsp_server::ls_types as lsp;
 
-const COMMANDS: [&str; 5] =
-    ["drycall.chart", "drycall.explain", "drycall.review", "drycall.units", "drycall.week"];
+const COMMANDS: [&str; 6] =
+    ["drycall.chart", "drycall.explain", "drycall.review", "drycall.unit", "drycall.units", "drycall.week"];
 
 /// A command as it came.
 pub(super) enum Command {
@@ -30,6 +31,7 @@ pub(super) enum Wanted {
     Review,
     Chart { unit: String },
     Week { unit: String, week: Option<Date> },
+    UnitPage(unit_page::UnitPageQuery),
 }
 
 #[derive(Deserialize)]
@@ -38,6 +40,9 @@ struct Arguments {
     unit: Option<String>,
     week: Option<String>,
     check: Option<String>,
+    service: Option<String>,
+    #[serde(default)]
+    suppose: Vec<unit_page::Suppose>,
 }
 
 pub(crate) fn options() -> lsp::ExecuteCommandOptions {
@@ -60,14 +65,21 @@ pub(super) fn parse(params: lsp::ExecuteCommandParams) -> Result<Command, String
         "drycall.units" => Wanted::Units,
         "drycall.review" => Wanted::Review,
         "drycall.chart" => Wanted::Chart { unit: unit()? },
-        "drycall.week" => {
-            let date = |text: &String| text.parse().map_err(|_| format!("`{text}` is no date"));
-            Wanted::Week { unit: unit()?, week: arguments.week.as_ref().map(date).transpose()? }
-        }
+        "drycall.week" => Wanted::Week { unit: unit()?, week: date(arguments.week.as_ref())? },
+        "drycall.unit" => Wanted::UnitPage(unit_page::UnitPageQuery {
+            unit: unit()?,
+            service: arguments.service,
+            week: date(arguments.week.as_ref())?,
+            suppose: arguments.suppose,
+        }),
         _ => return Err(format!("there is no command `{name}`")),
     };
     let path = arguments.uri.as_ref().and_then(uri::to_path).ok_or_else(|| needs("uri"))?;
     Ok(Command::OfJob(path, wanted))
+}
+
+fn date(text: Option<&String>) -> Result<Option<Date>, String> {
+    text.map(|text| text.parse().map_err(|_| format!("`{text}` is no date"))).transpose()
 }
 
 impl Wanted {
@@ -85,6 +97,7 @@ impl Wanted {
             Wanted::Review => Ok(pages::review(state)),
             Wanted::Chart { unit } => pages::chart(state, &unit),
             Wanted::Week { unit, week } => pages::week(state, client, &unit, week),
+            Wanted::UnitPage(asked) => unit_page::unit_page(state, client, asked),
         }
     }
 }

@@ -24,6 +24,7 @@ mod selection;
 mod subject;
 mod symbols;
 pub(crate) mod tokens;
+mod unit_page;
 
 use crate::capabilities::capabilities;
 use crate::owner::Event;

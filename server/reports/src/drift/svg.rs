@@ -1,9 +1,9 @@
 //! A prediction as a drawing: dew point, limit, and the hours in which a unit may dry the zone.
 
+use crate::drawing::escaped;
 use analysis::sheet::{Forecast, Picture, PictureHour};
 use model::plain;
 use std::fmt::Write as _;
-use syntax::visible;
 
 const WIDTH: f64 = 800.0;
 const HEIGHT: f64 = 320.0;
@@ -159,9 +159,4 @@ fn curve(
         drawing = true;
     }
     let _ = writeln!(svg, "<path class=\"{class}\" d=\"{path}\"/>");
-}
-
-/// A text as the content of an element or an attribute. XML has no place for control characters at all.
-fn escaped(text: &str) -> String {
-    visible(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
