@@ -93,7 +93,7 @@ fn no_command_lets_a_name_act() {
     let named = |name: &str| format!("{name}{RAW}");
     let (unit, zone, out) = (named("DH"), named("stacks"), named("nowhere/out"));
     let (absent, unknown, place) = (named("absent"), named("unknown"), named("no-folder"));
-    let all: [&[&str]; 16] = [
+    let all: [&[&str]; 17] = [
         &["review"],
         &["review", folder.to_str().unwrap()],
         &["review", "--out", &out],
@@ -104,6 +104,7 @@ fn no_command_lets_a_name_act() {
         &["chart", &absent],
         &["hours", &unit],
         &["hours", &unit, "--week", "2027-01-04"],
+        &["hours", &unit, "--format", "svg"],
         &["hours", &unit, "--week", &unknown],
         &["hours", &absent],
         &["predict", &zone],

@@ -71,7 +71,9 @@ try {
   await editor.command("drycall: Show a Unit's Week");
   await editor.answer("Which unit?", "HP-2");
   const week = editor.week();
-  await week.locator(".bar.never").first().waitFor();
+  const cannot = week.locator(".dry-day .cannot");
+  await cannot.first().waitFor();
+  await week.locator(".dry-answer", { hasText: "HP-2 can never dehumidify" }).waitFor();
   await editor.shot("3-week-never-dark");
   await editor.goTo(...find("units.yaml", "HP-2:"));
   await editor.press("Control+.");
@@ -83,44 +85,58 @@ try {
   for (let row = 0; row < 12 && (await reached()) === 0; row++) await editor.press("ArrowDown");
   await editor.press("Enter");
   await until("one finding less", async () => (await editor.count()) < repaired);
-  const gaps = () => week.locator(".lane", { hasText: "dehumidification" }).locator(".bar.never").count();
-  await until("the week without its gap", async () => (await gaps()) === 0);
+  await week.locator(".dry-answer", { hasText: "HP-2 can dehumidify" }).waitFor();
+  await until("the week without its gap", async () => (await cannot.count()) === 0);
   done.push("repairs by mouse and by keyboard, and the week follows");
 
   // The week of a unit with gaps: to the line that makes one, by keyboard and by mouse.
   await editor.press("Control+j");
   await week.locator("#unit").selectOption("CR-1");
-  await week.locator(".bar.never").first().waitFor();
-  assert.equal(await week.locator(".lane").count(), 7 * 4, "occupancy and three services on each of seven days");
-  const drying = week.locator(".lane", { hasText: "dehumidification" });
-  await editor.click(drying.first().locator(".bar").first());
+  const answer = week.locator(".dry-answer");
+  await answer.filter({ hasText: "228.5 h, Fri Mar 5 18:00 to Mon Mar 15 07:30" }).waitFor();
+  assert.equal(await week.locator(".dry-day").count(), 7);
+  assert.equal(await week.locator("#service option").count(), 3);
+  // It opens where the gap begins, with what blocks first among the calls of that day.
+  await week.locator(".dry-call.lit:visible", { hasText: "occupied" }).waitFor();
+  await week.locator(".dry-why:visible h3", { hasText: "Why, Fri Mar 5 18:00" }).waitFor();
+  const stretches = week.locator(".stretch[data-day='0']");
+  await editor.click(stretches.nth(2));
   const [atWindow] = find("schedules.yaml", "mon-fri: 07:30-18:00");
   await until("the line of the window", async () => (await editor.line()) === atWindow);
   await editor.shot("4-week-dark");
-  // From Monday's first gap over the open hours to its second, down a service and up again, to the same line.
+  // From the gap back over the open hours to the one before, down a day and up again, to the same line.
   await editor.goTo(1, 1);
   await until("the top of the file", async () => (await editor.line()) === 1);
-  await drying.first().locator(".bar").first().focus();
-  await editor.press("ArrowRight", "ArrowRight", "ArrowDown", "ArrowUp");
-  assert.match(await week.locator(".bar:focus").getAttribute("aria-label"), /^Mon .*, dehumidification, 18:00 to 24:00: cannot run/);
+  await stretches.nth(2).focus();
+  await editor.press("ArrowLeft", "ArrowLeft", "ArrowDown", "ArrowUp");
+  assert.match(await week.locator(".stretch:focus").getAttribute("aria-label"), /^Fri Mar 5, 00:00 to 07:30: cannot run, gap of 13.5 h/);
   await editor.press("Enter");
   await until("the line of the window again", async () => (await editor.line()) === atWindow);
-  // A unit with fewer services has no such lane: something is marked all the same, for the keyboard to go on from.
-  await editor.click(week.locator(".lane").last().locator(".bar").last());
+  await week.locator(".repairs .preview").first().waitFor();
+  // What is supposed is drawn, and nothing is written.
+  const written = lines("units.yaml").join("\n");
+  await week.locator("#what-if-0").check();
+  await answer.filter({ hasText: "CR-1 can dehumidify" }).waitFor();
+  await editor.shot("4-what-if-dark");
+  assert.equal(lines("units.yaml").join("\n"), written);
+  await week.locator("#what-if-0").uncheck();
+  await answer.filter({ hasText: "228.5 h" }).waitFor();
+  // Another service, and a unit that has no such: what it has is shown, with something marked for the keyboard.
+  await week.locator("#service").selectOption("cooling");
+  await answer.filter({ hasText: "CR-1 can cool" }).waitFor();
   await week.locator("#unit").selectOption("DH-1");
-  await week.locator("h1", { hasText: "DH-1" }).waitFor();
-  assert.equal(await week.locator(".bar[tabindex='0'].marked").count(), 1);
-  await week.locator(".details h2").waitFor();
+  await answer.filter({ hasText: "DH-1 can dehumidify" }).waitFor();
+  assert.equal(await week.locator(".stretch[tabindex='0'].chosen").count(), 1);
   // A date counts when it is typed to its end.
   await week.locator("#from").focus();
   await editor.press(..."06072027", "Enter");
   await until("the week of the date", async () => (await week.locator("#from").inputValue()) === "2027-06-07");
-  await week.locator(".day-name", { hasText: "2027-06-07" }).waitFor();
+  await week.locator(".dry-name", { hasText: "Mon Jun 7" }).waitFor();
   await week.locator("#unit").selectOption("CR-1");
-  await week.locator("h1", { hasText: "CR-1" }).waitFor();
-  await editor.click(drying.first().locator(".bar").first());
+  await answer.filter({ hasText: "CR-1 cannot dehumidify" }).waitFor();
   // A built-in unit type is a reason too, and can be read.
-  await editor.click(week.locator(".details .link", { hasText: "cooling-with-electric-reheat.yaml" }).first());
+  await week.locator(".dry-why:visible summary").click();
+  await editor.click(week.locator(".dry-why:visible .dry-link", { hasText: "cooling-with-electric-reheat.yaml" }).first());
   await editor.reads("dehumidify and permitted and not cool-1");
   await editor.accessible();
   done.push("a gap of the week leads to its line");
@@ -169,7 +185,7 @@ try {
     await editor.again({ "workbench.colorTheme": theme });
     await editor.command("drycall: Show a Unit's Week");
     await editor.answer("Which unit?", "CR-1");
-    await editor.click(editor.week().locator(".bar.never").nth(2));
+    await editor.week().locator(".dry-call.lit:visible").first().waitFor();
     await editor.shot(`6-week-${name}`);
     await editor.accessible();
   }

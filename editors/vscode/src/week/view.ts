@@ -129,13 +129,15 @@ export class WeekView implements vscode.Disposable {
     }
   }
 
-  private async ask(uri: string, { unit, service, from, suppose }: Shown): Promise<Answer> {
+  private async ask(uri: string, wanted: Shown): Promise<Answer> {
+    const { unit, from, suppose } = wanted;
     const ask = (service: string | undefined) => this.server.command<Answer>("drycall.unit", { uri, unit, service, week: from, suppose });
     try {
-      return await ask(service);
+      return await ask(wanted.service);
     } catch (why) {
-      // Another unit may not have the service that was looked at.
-      if (service === undefined) throw why;
+      // Another unit may not have the service that was looked at: then what it has is shown.
+      if (wanted.service === undefined) throw why;
+      wanted.service = undefined;
       return ask(undefined);
     }
   }

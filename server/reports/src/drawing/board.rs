@@ -85,7 +85,7 @@ fn row(row: &BoardRow<Link>, shown: &str) -> String {
     let gap = match &row.longest_gap {
         Some(gap) => format!("<span class=\"dry-only-narrow\">gap </span>{}", hours(gap.hours)),
         None if row.gaps.is_none() => "not proven".to_owned(),
-        None => "<span class=\"dry-mute\">none</span>".to_owned(),
+        None => "<span class=\"dry-only-narrow dry-mute\">no gap</span><span class=\"dry-only-wide dry-mute\">none</span>".to_owned(),
     };
     let weekly = row.hours_a_week.map_or_else(|| "–".to_owned(), |hours| format!("{hours:.1}"));
     let mut html = format!(

@@ -144,7 +144,7 @@ fn svg(dew_points: &DewPoints<Link>, columns: usize) -> String {
         let _ = write!(
             svg,
             "<text class=\"strong\" x=\"{x}\" y=\"{:.1}\" text-anchor=\"{anchor}\">{}, {}</text>",
-            y(peak.value) - 4.0,
+            y(peak.value) - 6.0,
             degrees(peak.value),
             escaped(&peak.at)
         );

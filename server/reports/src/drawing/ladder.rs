@@ -56,12 +56,12 @@ pub(super) fn html(page: &UnitPage<Link>) -> String {
     html += KEY;
     let (temperatures, humidities): (Vec<&LadderLine<Link>>, Vec<_>) =
         ladder.lines.iter().partition(|line| line.temperature);
-    html += &axis(&format!("temperature, {}", ladder.scale), &temperatures, &[]);
+    html += &axis(&format!("temperature, {}", ladder.scale), &ladder.scale, &temperatures, &[]);
     let mut marks = Vec::new();
     marks.extend(ladder.coil.as_ref().map(|mark| ("coil leaves", mark.value, mark.at.as_ref())));
-    marks.extend(ladder.required.as_ref().map(|mark| ("requirement, at most", mark.value, mark.at.as_ref())));
+    marks.extend(ladder.required.as_ref().map(|mark| ("requirement", mark.value, mark.at.as_ref())));
     if !humidities.is_empty() {
-        html += &axis(&format!("dew point, {}", ladder.scale), &humidities, &marks);
+        html += &axis(&format!("dew point, {}", ladder.scale), &ladder.scale, &humidities, &marks);
     }
     let mut told = Vec::new();
     if let Some(room) = ladder.room.filter(|_| humidities.iter().any(|line| line.limit.contains("%RH"))) {
@@ -108,7 +108,12 @@ fn unwired(ladder: &Ladder<Link>) -> String {
 }
 
 /// The lines on one scale, and marks below them.
-fn axis(title: &str, lines: &[&LadderLine<Link>], marks: &[(&str, f64, Option<&Link>)]) -> String {
+fn axis(
+    title: &str,
+    unit: &str,
+    lines: &[&LadderLine<Link>],
+    marks: &[(&str, f64, Option<&Link>)],
+) -> String {
     let mut values: Vec<f64> =
         lines.iter().flat_map(|l| [l.begins_at, l.ends_at]).flatten().flat_map(|b| [b.low, b.high]).collect();
     values.extend(marks.iter().map(|(_, value, _)| *value));
@@ -135,14 +140,16 @@ fn axis(title: &str, lines: &[&LadderLine<Link>], marks: &[(&str, f64, Option<&L
     for (name, value, at) in marks {
         let x = share(scale.at(*value));
         let dashed = if at.is_some_and(|_| name.starts_with("req")) { " dashed" } else { "" };
-        let words = degrees(*value);
+        let at_most = if name.starts_with("req") { "at most " } else { "" };
+        let words = format!("{at_most}{} {unit}", degrees(*value));
         let _ = write!(
             html,
             "<div class=\"dry-name\">{}</div><div class=\"dry-track\"><svg role=\"img\" width=\"100%\" height=\"{LINE}\" overflow=\"visible\" aria-label=\"{}\">{}<line class=\"begins{dashed}\" x1=\"{x}\" x2=\"{x}\" y1=\"4\" y2=\"20\"/></svg></div>\
-             <div class=\"dry-said\">{words}{}</div>",
+             <div class=\"dry-said\">{}{}</div>",
             escaped(name),
             escaped(&format!("{name} {words}")),
             grid(scale),
+            escaped(&words),
             at.map_or_else(String::new, |at| format!(" {}", at.html()))
         );
     }

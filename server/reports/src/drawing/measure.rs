@@ -59,6 +59,16 @@ pub(super) fn day(page: &UnitPage<Link>, number: usize) -> String {
     svg
 }
 
+/// The line beside the calls that stand under a day.
+pub(super) fn beside_calls(page: &UnitPage<Link>, number: usize) -> String {
+    if week::goes_on(page, number).1.is_none() {
+        return String::new();
+    }
+    format!(
+        "<svg aria-hidden=\"true\" width=\"100%\" height=\"100%\"><line class=\"dim\" x1=\"{X}\" x2=\"{X}\" y1=\"0\" y2=\"100%\"/></svg>"
+    )
+}
+
 /// The lengths that are written beside a day, each once in the middle of its rows.
 fn labels(page: &UnitPage<Link>, number: usize) -> Vec<(usize, f64)> {
     let (from, to) = week::goes_on(page, number);

@@ -2,7 +2,7 @@
 
 use super::marks::{Label, Room, escaped, of_day, share};
 use super::words::clock;
-use super::{Link, week};
+use super::{Link, measure, week};
 use analysis::sheet::page::{InputBlocks, InputLevel, Track, TrackStretch, UnitPage};
 use std::fmt::Write as _;
 
@@ -24,11 +24,12 @@ pub(super) fn html(page: &UnitPage<Link>, number: usize) -> String {
             html,
             "<div class=\"dry-call{}\" role=\"row\" hidden><div class=\"dry-name\" role=\"rowheader\"><code>{}</code></div>\
              <div class=\"dry-track\" role=\"gridcell\" aria-label=\"{}\"><svg aria-hidden=\"true\" width=\"100%\" height=\"{HEIGHT}\" overflow=\"visible\">{}</svg></div>\
-             <div class=\"dry-measure\" role=\"none\"></div></div>",
+             <div class=\"dry-measure\" role=\"none\">{}</div></div>",
             if lit { " lit" } else { "" },
             escaped(&track.input),
             escaped(&words),
-            svg(track, Room::Fluid)
+            svg(track, Room::Fluid),
+            measure::beside_calls(page, number)
         );
     }
     html

@@ -38,7 +38,12 @@ fn section(page: &UnitPage<Link>, day: &DayPage<Link>, stretch: &Stretch<Link>, 
         }
         Verdict::Never => {
             html += "<p>These facts together keep it off. Change any one of them and it can run.</p>";
-            html += &facts(state.because.iter().filter(|why| why.job), stretch.line.as_ref());
+            // The line that decides then says more than how often the schedule is occupied.
+            let line = stretch.line.as_ref();
+            let name = line.and_then(|line| line.text.split(' ').next()).unwrap_or_default();
+            let told =
+                |why: &WhyLine<Link>| line.is_some() && why.text.starts_with(&format!("schedule {name} "));
+            html += &facts(state.because.iter().filter(|why| why.job && !told(why)), line);
             let of_type: Vec<&WhyLine<Link>> = state.because.iter().filter(|why| !why.job).collect();
             if !of_type.is_empty() {
                 let lines =
