@@ -1,6 +1,6 @@
 //! `drycall hours` as a drawing and for programs.
 
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods, missing_docs)]
 
 use std::process::{Command, Output};
 

@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 /// A job whose unit dries only while occupied.
 fn begin() -> (Folder, Client, String) {
     let folder = Folder::new(&FILES);
-    folder.write("units.yaml", &UNITS.replace("any-time", "occupied"));
+    folder.write("units.yaml", &UNITS.replace("allowed", "locked-out"));
     let client = Client::start(&[&folder.path("")]);
     let uri = folder.uri("");
     (folder, client, uri)
@@ -52,7 +52,7 @@ fn what_is_supposed_is_drawn_and_not_written() {
     let (folder, mut client, uri) = begin();
     let as_written = std::fs::read_to_string(folder.path("units.yaml")).unwrap();
     let page = ask(&mut client, &uri, &json!({}));
-    let choice = json!({"of": "option", "name": "dehumidify-when", "value": "any-time"});
+    let choice = json!({"of": "option", "name": "unoccupied-dehumidification", "value": "allowed"});
     let tied = json!({"of": "input", "name": "occupied", "value": "on"});
     for fact in [&choice, &tied] {
         let supposed = ask(&mut client, &uri, &json!({"suppose": [fact]}));
@@ -78,7 +78,7 @@ fn what_cannot_be_is_told() {
     let error = |answer: &Value| answer["error"]["message"].as_str().unwrap_or_default().to_owned();
     for (more, told) in [
         (
-            json!({"suppose": [{"of": "option", "name": "dehumidify-when", "value": "never"}]}),
+            json!({"suppose": [{"of": "option", "name": "unoccupied-dehumidification", "value": "never"}]}),
             "cannot be supposed",
         ),
         (json!({"suppose": [{"of": "input", "name": "nothing", "value": "on"}]}), "cannot be supposed"),

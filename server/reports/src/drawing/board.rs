@@ -119,7 +119,7 @@ fn verdict(row: &BoardRow<Link>) -> String {
         Verdict::Always => "Every call is honored".to_owned(),
         Verdict::NotProven => "Not proven".to_owned(),
         _ if row.yields.is_empty() => "In part of the hours".to_owned(),
-        _ => {
+        Verdict::Conditional => {
             let mut letters = row.yields.chars();
             let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
             prose(&(first + letters.as_str()))
@@ -157,7 +157,7 @@ fn marks(row: &BoardRow<Link>) -> String {
         svg += &bar(look(verdict), from, to, 8.0, 9.0);
     }
     lines(&mut svg, &row.broken, "breaks", 19.0);
-    lines(&mut svg, &row.occupied, "occupied", 4.0);
+    lines(&mut svg, &row.occupied, "busy", 4.0);
     svg
 }
 

@@ -3,7 +3,7 @@
 use super::Link;
 use super::marks::{Room, escaped, share};
 use super::words::{degrees, html as prose};
-use analysis::sheet::page::{Ladder, LadderBand, LadderLine, UnitPage};
+use analysis::sheet::page::{Ladder, LadderBand, LadderLine, LimitFault, UnitPage};
 use std::fmt::Write as _;
 
 /// Height of a line and where its bar runs.
@@ -72,7 +72,7 @@ pub(super) fn html(page: &UnitPage<Link>) -> String {
             escaped(&ladder.scale)
         ));
     }
-    for line in ladder.lines.iter().filter(|line| line.implausible) {
+    for line in ladder.lines.iter().filter(|line| line.fault == Some(LimitFault::Implausible)) {
         told.push(format!(
             "<code>{}: {}</code>{} is not drawn: no room is ever so{}.",
             escaped(&line.key),
@@ -81,7 +81,7 @@ pub(super) fn html(page: &UnitPage<Link>) -> String {
             line.at.as_ref().map_or_else(String::new, |at| format!(" ({})", at.html()))
         ));
     }
-    for line in ladder.lines.iter().filter(|line| !line.possible && !line.implausible) {
+    for line in ladder.lines.iter().filter(|line| line.fault == Some(LimitFault::BeyondSensor)) {
         told.push(prose(&format!(
             "`{}` is never called: its sensor does not reach {}.",
             line.call, line.begins
@@ -234,6 +234,7 @@ fn words(line: &LadderLine<Link>) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::Scale;
 
     #[test]

@@ -1,6 +1,7 @@
 //! What the marks mean.
 
 use super::marks::{Room, bar, escaped, width};
+use analysis::Mode;
 use std::fmt::Write as _;
 
 /// A mark, 26 by 16 pixels, and what it means.
@@ -14,7 +15,7 @@ fn marks() -> [(String, &'static str); 7] {
         (at("yields", 3.0, 10.0), "yields to the calls named"),
         (at("cannot", 3.0, 10.0), "cannot run"),
         (at("cannot", 1.0, 9.0) + &line("breaks", 1, 25, 13), "breaks a requirement"),
-        (line("unoccupied", 0, 26, 8) + &line("occupied", 6, 20, 8), "occupied"),
+        (line("idle", 0, 26, 8) + &line("busy", 6, 20, 8), Mode::Occupied.name()),
         (at("free", 3.0, 10.0) + &line("rail", 1, 25, 3) + &line("rail", 1, 25, 13), "call may be on or off"),
         (at("blocks", 3.0, 10.0), "what blocks here"),
     ]

@@ -168,7 +168,7 @@ pub(super) fn look(verdict: analysis::Verdict) -> &'static str {
         analysis::Verdict::Always => "can",
         analysis::Verdict::Never => "cannot",
         analysis::Verdict::NotProven => "open",
-        _ => "yields",
+        analysis::Verdict::Conditional => "yields",
     }
 }
 

@@ -1,4 +1,4 @@
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 use super::{Link, PAGE_STYLE, STYLE, link, pieces, week_svg};
 use analysis::sheet::UnitPage;
 use std::path::Path;
@@ -30,7 +30,7 @@ fn well_formed(text: &str) -> Result<(), String> {
         if inside.contains('<') || inside.matches('"').count() % 2 == 1 {
             return Err(format!("a broken tag {inside:?}"));
         }
-        let name = inside.split(|c: char| c == ' ' || c == '/').find(|part| !part.is_empty()).unwrap_or("");
+        let name = inside.split([' ', '/']).find(|part| !part.is_empty()).unwrap_or("");
         if inside.starts_with('/') {
             let opened = open.pop();
             if opened != Some(name) {

@@ -81,7 +81,7 @@ pub(super) fn svg(track: &Track, room: Room) -> String {
         }
         let again = before.is_some_and(|b| (b.level, b.blocks) == (stretch.level, stretch.blocks));
         if !again {
-            let (long, short) = said(track, stretch);
+            let (long, short) = said(track, *stretch);
             let class = if stretch.blocks == InputBlocks::Here { "on-solid strong" } else { "mute" };
             svg +=
                 &Label { long: &long, short: &short, of: to - from, at: from, y: 14.0, class, plate: false }
@@ -93,7 +93,7 @@ pub(super) fn svg(track: &Track, room: Room) -> String {
 }
 
 /// What stands in a stretch, long and short.
-fn said(track: &Track, stretch: &TrackStretch) -> (String, String) {
+fn said(track: &Track, stretch: TrackStretch) -> (String, String) {
     let level = match stretch.level {
         InputLevel::On => "on",
         InputLevel::Off => "off",

@@ -60,10 +60,10 @@ pub(super) fn day(page: &UnitPage<Link>, number: usize, room: Room, live: bool) 
         let (from, to) = (share(of_day(span.from)), share(of_day(span.to)));
         let _ = write!(svg, "<line class=\"breaks\" x1=\"{from}\" x2=\"{to}\" y1=\"28.5\" y2=\"28.5\"/>");
     }
-    svg += "<line class=\"unoccupied\" x1=\"0\" x2=\"100%\" y1=\"11.5\" y2=\"11.5\"/>";
+    svg += "<line class=\"idle\" x1=\"0\" x2=\"100%\" y1=\"11.5\" y2=\"11.5\"/>";
     for span in &day.occupied {
         let (from, to) = (share(of_day(span.from)), share(of_day(span.to)));
-        let _ = write!(svg, "<line class=\"occupied\" x1=\"{from}\" x2=\"{to}\" y1=\"11.5\" y2=\"11.5\"/>");
+        let _ = write!(svg, "<line class=\"busy\" x1=\"{from}\" x2=\"{to}\" y1=\"11.5\" y2=\"11.5\"/>");
     }
     joints(&mut svg, day, room);
     for stretch in &day.stretches {

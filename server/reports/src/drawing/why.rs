@@ -55,7 +55,7 @@ fn section(page: &UnitPage<Link>, day: &DayPage<Link>, stretch: &Stretch<Link>, 
                 );
             }
         }
-        _ => {
+        Verdict::Conditional => {
             let _ = write!(
                 html,
                 "<p>It can {verb}. It stays off while any of these holds:</p><ul class=\"dry-unless\">"

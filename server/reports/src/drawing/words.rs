@@ -42,8 +42,8 @@ pub(super) fn state<P>(state: &StretchState<P>) -> String {
         Verdict::Always => "can run when called".to_owned(),
         Verdict::Never => "cannot run".to_owned(),
         Verdict::NotProven => "not proven".to_owned(),
-        _ if state.yields.is_empty() => "can run, but something may block it".to_owned(),
-        _ => format!("can run; {}", state.yields),
+        Verdict::Conditional if state.yields.is_empty() => "can run, but something may block it".to_owned(),
+        Verdict::Conditional => format!("can run; {}", state.yields),
     }
 }
 

@@ -95,7 +95,7 @@ pub(super) fn svg(year: &Year) -> String {
         let last = place(year, (week + 6).min(year.hours.len().saturating_sub(1))).0;
         let (from, to) = (share(first as f64 / columns), share((last as f64 + PART) / columns));
         let y = ROW * 7.0 + 17.5;
-        let _ = write!(svg, "<line class=\"occupied\" x1=\"{from}\" x2=\"{to}\" y1=\"{y}\" y2=\"{y}\"/>");
+        let _ = write!(svg, "<line class=\"busy\" x1=\"{from}\" x2=\"{to}\" y1=\"{y}\" y2=\"{y}\"/>");
     }
     svg
 }
@@ -118,7 +118,7 @@ fn outline(svg: &mut String, year: &Year, gap: &LongGap) {
     for day in gap.first..=last {
         let (column, row) = place(year, day);
         let (c, r) = (column as i64, row as i64);
-        let (left, right) = (column as f64 - (1.0 - PART) / 2.0, column as f64 + (1.0 + PART) / 2.0);
+        let (left, right) = (column as f64 - (1.0 - PART) / 2.0, column as f64 + f64::midpoint(1.0, PART));
         let (left, right) = (share(left.max(0.0) / columns), share((right / columns).min(1.0)));
         let (top, bottom) = (TOP + ROW * row as f64 - 1.0, TOP + ROW * (row as f64 + 1.0) - 1.0);
         let mut side = |x1: &str, x2: &str, y1: f64, y2: f64| {

@@ -139,9 +139,9 @@ fn row<P>(
 ) -> BoardRow<P> {
     let verdict = analysis.verdict(&model::Name::new(service));
     let required = Requirements::of(over, analysis, service);
-    let empty = || vec![Vec::new(); dates.len()];
-    let (mut week, mut occupied, mut broken): (Vec<Vec<(DaySpan, Verdict)>>, _, Vec<Vec<DaySpan>>) =
-        (vec![Vec::new(); dates.len()], empty(), empty());
+    let mut week: Vec<Vec<(DaySpan, Verdict)>> = vec![Vec::new(); dates.len()];
+    let mut occupied: Vec<Vec<DaySpan>> = vec![Vec::new(); dates.len()];
+    let mut broken = occupied.clone();
     for piece in pieces(analysis, dates) {
         let now = analysis.verdict_at(service, piece.moment);
         if let Some(day) = week.get_mut(piece.day) {

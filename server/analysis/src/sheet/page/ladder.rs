@@ -45,10 +45,8 @@ pub struct LadderLine<P> {
     pub at: Option<P>,
     /// Whether it is made above the limit, else below.
     pub above: bool,
-    /// Whether it can be made at all.
-    pub possible: bool,
-    /// Whether no room is ever so, so that a slip of the pen is likely.
-    pub implausible: bool,
+    /// What is wrong with it, if anything.
+    pub fault: Option<LimitFault>,
     /// Whether it is a temperature, else a humidity.
     pub temperature: bool,
     /// The reading that begins the call, as it is written.
@@ -59,6 +57,16 @@ pub struct LadderLine<P> {
     pub begins_at: Option<LadderBand>,
     /// The same of its end.
     pub ends_at: Option<LadderBand>,
+}
+
+/// What makes a limit one that is not meant, or cannot be reached.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LimitFault {
+    /// No room is ever so: a slip of the pen is likely.
+    Implausible,
+    /// No sensor reports what would begin the call.
+    BeyondSensor,
 }
 
 /// From here to there; one value where both are the same.
@@ -126,7 +134,7 @@ impl<P: Clone + PartialEq> Ladder<P> {
             });
             ladder.required = asked.min_by(|a, b| a.value.total_cmp(&b.value));
         }
-        ladder.scale = scale.symbol().to_owned();
+        scale.symbol().clone_into(&mut ladder.scale);
         ladder.coil = analysis.unit_type.is.coil_leaving_dew_point.map(|written| LadderMark {
             value: on(scale, Celsius(written.value.si())),
             at: locate(&analysis.unit_type.place(written.at)),
@@ -153,9 +161,8 @@ impl<P: Clone + PartialEq> Ladder<P> {
             }
             return;
         }
-        let implausible = [limit.value]
-            .iter()
-            .any(|q| q.is(QuantityKind::RelativeHumidity) && !PLAUSIBLE.contains(&q.si()));
+        let is_relative = limit.value.is(QuantityKind::RelativeHumidity);
+        let implausible = is_relative && !PLAUSIBLE.contains(&limit.value.si());
         let at = |reading: Quantity| band(reading, scale, room).filter(|_| !implausible);
         let line = LadderLine {
             call: rule.call.to_string(),
@@ -164,8 +171,11 @@ impl<P: Clone + PartialEq> Ladder<P> {
             key: rule.key.to_string(),
             at: locate(&zone.place(limit.at)),
             above: rule.above,
-            possible: rule.possible(),
-            implausible,
+            fault: match (implausible, rule.possible()) {
+                (true, _) => Some(LimitFault::Implausible),
+                (_, false) => Some(LimitFault::BeyondSensor),
+                _ => None,
+            },
             temperature: rule.key.is_temperature(),
             begins: begins.to_string(),
             ends: ends.to_string(),

@@ -18,7 +18,7 @@ mod yields;
 pub use board::{Board, BoardRow};
 pub use choices::{WhatIf, WhatIfKind};
 pub use dew_points::{DewPointLimit, DewPointPeak, DewPoints};
-pub use ladder::{Ladder, LadderBand, LadderLine, LadderMark};
+pub use ladder::{Ladder, LadderBand, LadderLine, LadderMark, LimitFault};
 pub use requirement::RequirementLine;
 pub use stretches::{DayPage, DaySpan, Stretch, StretchState, WhyLine};
 pub use tracks::{InputBlocks, InputLevel, Track, TrackStretch};

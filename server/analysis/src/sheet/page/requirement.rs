@@ -41,8 +41,7 @@ impl<'j> Requirements<'j> {
             return of;
         }
         let asked = over.view.users::<Requirement>(Kind::Zone, &Name::new(zone.name()));
-        let asked: Vec<_> =
-            asked.into_iter().filter_map(|r| Some((r, r.is.dehumidification.as_ref()?.clone()))).collect();
+        let asked: Vec<_> = asked.into_iter().filter_map(|r| Some((r, r.is.dehumidification?))).collect();
         if asked.is_empty() {
             return of;
         }

@@ -152,7 +152,7 @@ impl<'t, 'j> Tracker<'t, 'j> {
             return InputBlocks::No;
         };
         let terminal = terminal.restrict_all(&moment.scheduled);
-        let mut literals = found.items.iter().flat_map(|cube| cube.literals());
+        let mut literals = found.items.iter().flat_map(logic::Cube::literals);
         let blocking = literals.find(|literal| terminal.depends_on(literal.var).is_yes());
         let Some(literal) = blocking else { return InputBlocks::No };
         // Behind a relay that is normally closed it is the other way round.
