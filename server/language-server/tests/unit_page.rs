@@ -1,13 +1,11 @@
 //! A unit's page, as the job is and as it would be.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::disallowed_methods)]
 
 mod client;
-#[path = "client/job.rs"]
-mod job;
 
+use client::job::{FILES, UNITS};
 use client::{Client, Folder};
-use job::{FILES, UNITS};
 use serde_json::{Value, json};
 
 /// A job whose unit dries only while occupied.

@@ -79,7 +79,7 @@ fn typescript(of: &str) -> String {
 
 fn file(shapes: &[Shape]) -> String {
     let mut text = format!(
-        "// Made from `{MADE_FROM}` by `DRYCALL_UPDATE=1 cargo test -p reports --test typescript`.\n\n{LOCATION}\n"
+        "// Made from `{MADE_FROM}` by `DRYCALL_UPDATE=1 cargo test -p reports --test typescript`.\n\n{LOCATION}"
     );
     for shape in shapes {
         text += &format!("\n/** {} */\nexport interface {} {{\n", shape.words, shape.name);
