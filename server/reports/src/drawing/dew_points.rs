@@ -1,8 +1,8 @@
 //! The predicted dew point of a zone, the highest of each week, on the columns of the year below it.
 
+use super::Link;
 use super::marks::{escaped, share};
 use super::words::{degrees, number};
-use super::{Link, year};
 use analysis::sheet::page::{DewPoints, UnitPage};
 use std::fmt::Write as _;
 
@@ -10,7 +10,8 @@ use std::fmt::Write as _;
 const HIGH: f64 = 44.0;
 const TOP: f64 = 14.0;
 
-pub(super) fn html(page: &UnitPage<Link>) -> String {
+/// On so many columns of weeks.
+pub(super) fn html(page: &UnitPage<Link>, columns: usize) -> String {
     let Some(dew_points) = &page.dew_points else {
         let zone = page.zone.as_ref().map_or_else(String::new, |zone| format!(" for {zone}"));
         return format!(
@@ -37,7 +38,7 @@ pub(super) fn html(page: &UnitPage<Link>) -> String {
         "</svg><div class=\"dry-track\"><svg role=\"img\" width=\"100%\" height=\"{}\" overflow=\"visible\" aria-label=\"{}\">{}</svg></div></div>",
         HIGH + TOP + 4.0,
         escaped(&words(dew_points)),
-        svg(dew_points, year::columns(&page.year))
+        svg(dew_points, columns)
     );
     let at = dew_points.limit.as_ref().and_then(|limit| limit.at.as_ref());
     let at = at.map_or_else(String::new, |at| format!(" ({})", at.html()));

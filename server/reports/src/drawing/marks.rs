@@ -154,6 +154,14 @@ pub(super) fn hatch() -> String {
     )
 }
 
+/// Lines at whole hours, every sixth stronger.
+pub(super) fn grid(svg: &mut String, top: f64, bottom: f64) {
+    for hour in (0..=24).step_by(3) {
+        let (at, class) = (share(f64::from(hour) / 24.0), if hour % 6 == 0 { "grid" } else { "grid thin" });
+        let _ = write!(svg, "<line class=\"{class}\" x1=\"{at}\" x2=\"{at}\" y1=\"{top}\" y2=\"{bottom}\"/>");
+    }
+}
+
 /// A bar of a verdict.
 pub(super) fn bar(look: &str, from: f64, to: f64, y: f64, height: f64) -> String {
     let (x, width) = (share(from), share(to - from));

@@ -1,7 +1,7 @@
 //! How long a gap is that runs over midnight: a line beside the rows that it runs through.
 
+use super::Link;
 use super::words::hours;
-use super::{Link, week};
 use analysis::sheet::UnitPage;
 use std::fmt::Write as _;
 
@@ -12,7 +12,7 @@ const MIDDLE: f64 = 20.0;
 /// The line beside a day, as high as the day is drawn.
 pub(super) fn day(page: &UnitPage<Link>, number: usize) -> String {
     let mut svg = String::new();
-    let (from, to) = week::goes_on(page, number);
+    let (from, to) = goes_on(page, number);
     let last = number + 1 == page.week.days.len();
     match (from, to) {
         (Some(from), Some(to)) if from == to => {
@@ -61,7 +61,7 @@ pub(super) fn day(page: &UnitPage<Link>, number: usize) -> String {
 
 /// The line beside the calls that stand under a day.
 pub(super) fn beside_calls(page: &UnitPage<Link>, number: usize) -> String {
-    if week::goes_on(page, number).1.is_none() {
+    if goes_on(page, number).1.is_none() {
         return String::new();
     }
     format!(
@@ -71,7 +71,7 @@ pub(super) fn beside_calls(page: &UnitPage<Link>, number: usize) -> String {
 
 /// The lengths that are written beside a day, each once in the middle of its rows.
 fn labels(page: &UnitPage<Link>, number: usize) -> Vec<(usize, f64)> {
-    let (from, to) = week::goes_on(page, number);
+    let (from, to) = goes_on(page, number);
     let mut labels = Vec::new();
     for gap in from.into_iter().chain(to) {
         let rows: Vec<usize> = (0..page.week.days.len()).filter(|row| touches(page, *row, gap)).collect();
@@ -87,14 +87,22 @@ fn labels(page: &UnitPage<Link>, number: usize) -> Vec<(usize, f64)> {
 }
 
 fn touches(page: &UnitPage<Link>, row: usize, gap: usize) -> bool {
-    let (from, to) = week::goes_on(page, row);
+    let (from, to) = goes_on(page, row);
     from == Some(gap) || to == Some(gap)
 }
 
 /// What is left of a gap behind the last day: `goes on 78.5 h more, to Mon Mar 15 07:30`.
 pub(super) fn rest(page: &UnitPage<Link>) -> Option<String> {
     let last = page.week.days.len().checked_sub(1)?;
-    let gap = page.week.gaps.get(week::goes_on(page, last).1?)?;
+    let gap = page.week.gaps.get(goes_on(page, last).1?)?;
     let more = gap.hours_after_week?;
     Some(format!("goes on {} more, to {}", hours(more), gap.to_short))
+}
+
+/// The gap that goes on from the day before, and the one that goes on into the day after.
+pub(super) fn goes_on(page: &UnitPage<Link>, number: usize) -> (Option<usize>, Option<usize>) {
+    let Some(day) = page.week.days.get(number) else { return (None, None) };
+    let first = day.stretches.first().filter(|stretch| stretch.from == 0 && stretch.goes_on_from);
+    let last = day.stretches.last().filter(|stretch| stretch.to == 1440 && stretch.goes_on_to);
+    (first.and_then(|stretch| stretch.gap), last.and_then(|stretch| stretch.gap))
 }

@@ -1,8 +1,8 @@
 //! The inputs of a unit through a day, as thin tracks under it: low is off, high is on, both may be either.
 
-use super::marks::{Label, Room, escaped, of_day, share};
+use super::marks::{Label, Room, escaped, grid, of_day, share};
 use super::words::clock;
-use super::{Link, measure, week};
+use super::{Link, measure};
 use analysis::sheet::page::{InputBlocks, InputLevel, Track, TrackStretch, UnitPage};
 use std::fmt::Write as _;
 
@@ -38,7 +38,7 @@ pub(super) fn html(page: &UnitPage<Link>, number: usize) -> String {
 /// A track's marks.
 pub(super) fn svg(track: &Track, room: Room) -> String {
     let mut svg = String::new();
-    week::grid(&mut svg, 0.0, HEIGHT);
+    grid(&mut svg, 0.0, HEIGHT);
     let mut before: Option<&TrackStretch> = None;
     for stretch in &track.stretches {
         let (from, to) = (of_day(stretch.from), of_day(stretch.to));

@@ -1,6 +1,6 @@
 //! A unit's week: seven rows on one scale of hours.
 
-use super::marks::{Label, Room, bar, escaped, look, of_day, share};
+use super::marks::{Label, Room, bar, escaped, grid, look, of_day, share};
 use super::words::{clock, hours, state};
 use super::{Link, measure, tracks};
 use analysis::Verdict;
@@ -71,14 +71,6 @@ pub(super) fn day(page: &UnitPage<Link>, number: usize, room: Room, live: bool) 
     }
     svg += &wedges(page, number);
     svg + &cells
-}
-
-/// Lines at whole hours, every sixth stronger.
-pub(super) fn grid(svg: &mut String, top: f64, bottom: f64) {
-    for hour in (0..=24).step_by(3) {
-        let (at, class) = (share(f64::from(hour) / 24.0), if hour % 6 == 0 { "grid" } else { "grid thin" });
-        let _ = write!(svg, "<line class=\"{class}\" x1=\"{at}\" x2=\"{at}\" y1=\"{top}\" y2=\"{bottom}\"/>");
-    }
 }
 
 /// The times at which something changes, each where there is room behind the one before.
@@ -153,17 +145,9 @@ fn lately(moment: &str, hours: f64) -> String {
     }
 }
 
-/// The gap that goes on from the day before, and the one that goes on into the day after.
-pub(super) fn goes_on(page: &UnitPage<Link>, number: usize) -> (Option<usize>, Option<usize>) {
-    let Some(day) = page.week.days.get(number) else { return (None, None) };
-    let first = day.stretches.first().filter(|stretch| stretch.from == 0 && stretch.goes_on_from);
-    let last = day.stretches.last().filter(|stretch| stretch.to == 1440 && stretch.goes_on_to);
-    (first.and_then(|stretch| stretch.gap), last.and_then(|stretch| stretch.gap))
-}
-
 /// Wedges at the edges of a day that a gap runs over.
 fn wedges(page: &UnitPage<Link>, number: usize) -> String {
-    let (from, to) = goes_on(page, number);
+    let (from, to) = measure::goes_on(page, number);
     let mut svg = String::new();
     if from.is_some() {
         svg += "<path class=\"wedge\" d=\"M-6 16 l4.5 4 l-4.5 4z\"/>";

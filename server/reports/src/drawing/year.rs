@@ -26,7 +26,7 @@ pub(super) fn columns(year: &Year) -> usize {
 pub(super) fn html(page: &UnitPage<Link>) -> String {
     let year = &page.year;
     let mut html = format!("<h3>The year {}</h3>", year.year);
-    html += &dew_points::html(page);
+    html += &dew_points::html(page, columns(year));
     let _ = write!(
         html,
         "<h4>Hours a day</h4><div class=\"dry-year\"><svg class=\"dry-axis\" width=\"34\" height=\"{0}\" aria-hidden=\"true\">",

@@ -1,7 +1,7 @@
 //! All units of a job, a week of each on one scale.
 
+use super::days::{DaySpan, dates, join, pieces};
 use super::requirement::{RequirementLine, Requirements};
-use super::stretches::{DaySpan, dates, join, pieces};
 use super::words::short_date;
 use super::{GapPage, Locate, gap_page, shown_service, words, yields};
 use crate::analysis::Analysis;

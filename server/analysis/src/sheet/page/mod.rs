@@ -5,6 +5,7 @@
 
 mod board;
 mod choices;
+mod days;
 mod dew_points;
 mod ladder;
 mod opening;
@@ -17,10 +18,11 @@ mod yields;
 
 pub use board::{Board, BoardRow};
 pub use choices::{WhatIf, WhatIfKind};
+pub use days::DaySpan;
 pub use dew_points::{DewPointLimit, DewPointPeak, DewPoints};
 pub use ladder::{Ladder, LadderBand, LadderLine, LadderMark, LimitFault};
 pub use requirement::RequirementLine;
-pub use stretches::{DayPage, DaySpan, Stretch, StretchState, WhyLine};
+pub use stretches::{DayPage, Stretch, StretchState, WhyLine};
 pub use tracks::{InputBlocks, InputLevel, Track, TrackStretch};
 pub use year::{LongGap, Year};
 

@@ -1,6 +1,6 @@
 //! What stands at each input of a unit through a day, and which of it blocks a service.
 
-use super::stretches::{DaySpan, Piece};
+use super::days::{DaySpan, Piece};
 use crate::proof::moment::Moment;
 use crate::unit::UnitAnalysis;
 use crate::variables;
