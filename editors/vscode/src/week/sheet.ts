@@ -6,7 +6,6 @@ export interface Location {
   range: { start: { line: number; character: number }; end: { line: number; character: number } };
 }
 
-
 /** A unit's page in pieces of HTML. All text of a job in them is escaped; they hold no script and no style. */
 export interface Pieces {
   /** Raised when the form changes so that a reader has to know. */

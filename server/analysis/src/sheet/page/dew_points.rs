@@ -98,9 +98,9 @@ impl<P> DewPoints<P> {
                     let at = short_moment(&zone.period, at + 3600);
                     highest = Some(DewPointPeak { value, at, week });
                 }
-                let held = zone.conditioning.at(run.first + n).map_or(&[][..], |kind| &kind.held);
+                let held = zone.conditioning.at(run.first + n).map_or(&[][..], |kind| &kind.criteria);
                 let passed =
-                    held.iter().any(|n| zone.held.get(*n).is_some_and(|h| h.limit.excess(air) > 0.0));
+                    held.iter().any(|n| zone.criteria.get(*n).is_some_and(|h| h.limit.excess(air) > 0.0));
                 if let (true, Some(above)) = (passed, above.get_mut(week)) {
                     *above = true;
                 }
@@ -124,7 +124,7 @@ impl<P> DewPoints<P> {
 }
 
 fn limit<P>(zone: &ZoneDrift<'_>, scale: UnitOfMeasure, locate: Locate<'_, P>) -> Option<DewPointLimit<P>> {
-    let dew_points = zone.held.iter().filter_map(|held| match held.limit {
+    let dew_points = zone.criteria.iter().filter_map(|held| match held.limit {
         HumidityLimit::DewPoint(limit) => Some((on(scale, limit), held)),
         _ => None,
     });
