@@ -96,8 +96,28 @@ pub fn causes(job: &Job, findings: &[(EntryId, &Finding)]) -> Vec<Option<usize>>
     let all = All::of(job, findings);
     let mut causes: Vec<Option<usize>> = (0..findings.len()).map(|n| all.cause(n)).collect();
     all.unused_points(&mut causes);
+    break_circles(&mut causes);
     causes
 }
+
+/// Of a circle one is a cause: pairs and lines that are alike go by order and not by depth.
+fn break_circles(causes: &mut [Option<usize>]) {
+    for n in 0..causes.len() {
+        let (mut at, mut steps) = (n, 0);
+        while let Some(next) = causes.get(at).copied().flatten() {
+            (at, steps) = (next, steps + 1);
+            if at == n || steps > MOST_STEPS {
+                if let Some(cause) = causes.get_mut(n) {
+                    *cause = None;
+                }
+                break;
+            }
+        }
+    }
+}
+
+/// No chain of causes is longer: it would lie on a circle.
+const MOST_STEPS: usize = 100;
 
 struct All<'a> {
     job: &'a Job,
@@ -154,6 +174,19 @@ impl<'a> All<'a> {
                 self.nearest(n, here.iter().flat_map(at).filter(|other| !whole || self.depth(*other) == 0))
             })
             .or_else(|| self.alike(n, *entry))
+            .or_else(|| self.pair(n, here?))
+    }
+
+    /// Two that are wrong by each other are told at the later place.
+    fn pair(&self, n: usize, here: Mark) -> Option<usize> {
+        let check = self.findings.get(n)?.1.check.id;
+        let others = self.facts.get(n)?.iter().filter_map(|mark| self.at.get(mark)).flatten().copied();
+        let mutual = others.filter(|other| {
+            *other > n
+                && self.findings.get(*other).is_some_and(|(_, finding)| finding.check.id == check)
+                && self.facts.get(*other).is_some_and(|facts| facts.contains(&here))
+        });
+        mutual.max()
     }
 
     /// What the same lines force in the same entry: they are told of the first.
