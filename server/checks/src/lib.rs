@@ -27,7 +27,7 @@ pub use about::About;
 pub use analysis::Because;
 pub use causes::causes;
 pub use check::{Check, Finding, Run, Severity, Sink};
-pub use checks::ALL;
+pub use checks::{ALL, FAMILIES, Family};
 pub use context::Ctx;
 pub use held::{HeldBack, held_back};
 pub use identity::{EntryName, FindingId, FindingKey, identify};
@@ -37,4 +37,9 @@ pub use run::{Deviated, Outcome, run, run_noting};
 /// The check of this name.
 pub fn find(id: &str) -> Option<&'static Check> {
     ALL.iter().copied().find(|check| check.id == id)
+}
+
+/// The family that a check belongs to.
+pub fn family(check: &Check) -> Option<&'static Family> {
+    FAMILIES.iter().find(|family| family.checks.iter().any(|one| one.id == check.id))
 }

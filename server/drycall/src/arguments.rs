@@ -20,9 +20,12 @@ pub(crate) enum Command {
         /// The job folder, or any path in it
         #[arg(default_value = ".")]
         job: PathBuf,
-        /// The format of the report
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
+        /// The format of the report [default: text on a terminal, lines in a pipe or a file]
+        #[arg(long, value_enum)]
+        format: Option<ReviewFormat>,
+        /// Show all reasons of a finding, with the lines of a unit type's logic among them
+        #[arg(long)]
+        reasons: bool,
         /// Write the report to this file instead of showing it
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
@@ -39,9 +42,9 @@ pub(crate) enum Command {
         #[arg(long)]
         write: bool,
     },
-    /// Show a check's page, or a built-in unit type; without a name, list all checks
+    /// Explain a check, a unit type, a section of the format or a key; without a name, list them all
     Explain {
-        /// The name in brackets behind a finding, or a unit type
+        /// Like `dehumidification-gap`, `stand-alone-dehumidifier`, `zones`, `units.inputs` or `driven-by`
         name: Option<String>,
     },
     /// Show a unit's logic chart: every distinct row, calls to outputs, as wired and set
@@ -115,6 +118,16 @@ pub(crate) enum HoursFormat {
     Json,
     /// A drawing of the week: the one asked for, else the one most worth seeing
     Svg,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ReviewFormat {
+    /// For people: file by file, the worst first, with the line itself under each finding
+    Text,
+    /// One `file:line:column: severity: message [check]` a finding, for editors and scripts
+    Lines,
+    /// For programs
+    Json,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -1,11 +1,12 @@
 //! The commands.
 
-use crate::arguments::{Command, Format, HoursFormat, Level, PredictionFormat};
+use crate::arguments::{Command, Format, HoursFormat, Level, PredictionFormat, ReviewFormat};
 use crate::output::{self, show};
 use crate::{job, start};
 use checks::Severity;
 use model::{Kind, Name, View};
-use reports::Review;
+use reports::{Form, Review};
+use std::io::IsTerminal;
 use std::path::Path;
 use std::process::ExitCode;
 use workspace::Workspace;
@@ -16,7 +17,9 @@ use workspace::Workspace;
 /// A message that says why it could not be done.
 pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
     match command {
-        Command::Review { job, format, out, level } => review(&job, format, out.as_deref(), level),
+        Command::Review { job, format, reasons, out, level } => {
+            review(&job, &Asked { format, reasons, out: out.as_deref(), level })
+        }
         Command::Repair { job, write: false } => crate::repair::show_all(&job),
         Command::Repair { job, write: true } => crate::repair::write(&job),
         Command::Explain { name } => explain(name.as_deref()),
@@ -78,22 +81,45 @@ fn hours(
 /// Of more findings nobody asks for repairs, and what they take of memory has no end.
 const MOST_KEPT: usize = 20_000;
 
-fn review(path: &Path, format: Format, out: Option<&Path>, level: Option<Level>) -> Result<ExitCode, String> {
-    let (workspace, changeable) = match format {
-        Format::Text => (job::checked(path)?, false),
-        Format::Json => job::open_within(path, MOST_KEPT)?,
+/// What `review` was asked for.
+struct Asked<'a> {
+    format: Option<ReviewFormat>,
+    reasons: bool,
+    out: Option<&'a Path>,
+    level: Option<Level>,
+}
+
+fn review(path: &Path, asked: &Asked<'_>) -> Result<ExitCode, String> {
+    let by_place = if asked.out.is_none() && std::io::stdout().is_terminal() {
+        ReviewFormat::Text
+    } else {
+        ReviewFormat::Lines
     };
-    job::spare(&workspace, out)?;
-    let review = if changeable { Review::with_repairs(&workspace) } else { Review::of(&workspace) };
-    let shown = level.map_or(Severity::Note, Severity::from);
+    let format = asked.format.unwrap_or(by_place);
+    let (workspace, changeable) = match format {
+        ReviewFormat::Text => job::open_within(path, MOST_IN_WINDOW)?,
+        ReviewFormat::Lines => (job::checked(path)?, false),
+        ReviewFormat::Json => job::open_within(path, MOST_KEPT)?,
+    };
+    job::spare(&workspace, asked.out)?;
+    let from = asked.level.map_or(Severity::Note, Severity::from);
+    let form = |coloured| Form { width: output::width(), coloured, from, reasons: asked.reasons };
+    let review = match format {
+        ReviewFormat::Text => Review::for_window(&workspace, from, changeable),
+        ReviewFormat::Json if changeable => Review::with_repairs(&workspace),
+        ReviewFormat::Lines | ReviewFormat::Json => Review::of(&workspace),
+    };
     match format {
-        Format::Text => output::pieces(out, |coloured, put| {
-            reports::review_text(&review, &job::prefix(&workspace), shown, coloured, &mut *put)?;
+        ReviewFormat::Text => output::pieces(asked.out, |coloured, put| {
+            reports::review_window(&review, &form(coloured), &mut *put)
+        })?,
+        ReviewFormat::Lines => output::pieces(asked.out, |coloured, put| {
+            reports::review_lines(&review, &job::prefix(&workspace), &form(coloured), &mut *put)?;
             put(&job::files(&review))
         })?,
-        Format::Json => output::deliver(&reports::review_json(&review, shown), out)?,
+        ReviewFormat::Json => output::deliver(&reports::review_json(&review, from), asked.out)?,
     };
-    let failing = level.map_or(Severity::Warning, Severity::from);
+    let failing = asked.level.map_or(Severity::Warning, Severity::from);
     let bad = review.findings.iter().any(|f| f.severity >= failing);
     let status = job::status(&workspace, u8::from(bad));
     drop(review);
@@ -102,22 +128,14 @@ fn review(path: &Path, format: Format, out: Option<&Path>, level: Option<Level>)
     Ok(status)
 }
 
+/// With more findings than these a window shows no repairs, so that nobody waits for their proofs.
+const MOST_IN_WINDOW: usize = 2_000;
+
 fn explain(name: Option<&str>) -> Result<ExitCode, String> {
-    let Some(name) = name else { return show(&reports::check_list()) };
-    if let Some(check) = checks::find(name) {
-        return show(&reports::check_page(check));
+    match name {
+        None => show(&reports::contents()),
+        Some(name) => show(&reports::explain(name)?),
     }
-    let unit_type = |file: &str| file.trim_end_matches(".yaml") == name;
-    if let Some((_, text)) = model::LIBRARY.iter().find(|(file, _)| unit_type(file)) {
-        return show(text);
-    }
-    let types = model::LIBRARY.iter().map(|(file, _)| file.trim_end_matches(".yaml"));
-    let near = model::nearest(name, checks::ALL.iter().map(|c| c.id).chain(types));
-    let hint = near.first().map_or_else(
-        || "`drycall explain` lists all checks".to_owned(),
-        |n| model::did_you_mean(name, [*n].into_iter()),
-    );
-    Err(format!("no check or unit type is called `{name}`; {hint}"))
 }
 
 /// Why a unit cannot be shown.

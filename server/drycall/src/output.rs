@@ -10,6 +10,13 @@ use std::process::ExitCode;
 /// Takes the pieces of a text, each of whole lines.
 pub(crate) type Put<'p> = &'p mut dyn FnMut(&str) -> io::Result<()>;
 
+/// Columns of the window that standard output goes to: as the terminal says, or else `COLUMNS`.
+pub(crate) fn width() -> usize {
+    let terminal = terminal_size::terminal_size_of(io::stdout()).map(|(columns, _)| usize::from(columns.0));
+    let told = || std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    terminal.or_else(told).filter(|columns| *columns > 0).unwrap_or(reports::Form::WIDTH)
+}
+
 /// Writes a text that is made piece by piece, to a file or to standard output. `make` is given whether its text
 /// may have colours.
 pub(crate) fn pieces(

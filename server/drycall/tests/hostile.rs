@@ -93,8 +93,10 @@ fn no_command_lets_a_name_act() {
     let named = |name: &str| format!("{name}{RAW}");
     let (unit, zone, out) = (named("DH"), named("stacks"), named("nowhere/out"));
     let (absent, unknown, place) = (named("absent"), named("unknown"), named("no-folder"));
-    let all: [&[&str]; 17] = [
+    let all: [&[&str]; 19] = [
         &["review"],
+        &["review", "--format", "text"],
+        &["review", "--format", "text", "--reasons"],
         &["review", folder.to_str().unwrap()],
         &["review", "--out", &out],
         &["review", "--out", "points.yaml"],

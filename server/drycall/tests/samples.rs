@@ -39,20 +39,49 @@ fn the_job_with_mistakes_shows_them() {
     insta::assert_snapshot!("with-mistakes", text(&output));
 }
 
-/// Every line of the picture in the README stands in the review.
+/// The picture in the README is the review's head, its first finding and its summary. `DRYCALL_UPDATE=1` puts it there.
 #[test]
 fn the_picture_in_the_readme_is_current() {
-    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
-    let picture =
-        readme.split("<!-- review-picture -->").nth(1).unwrap().split("<!-- /review-picture -->").next();
-    let output =
-        Command::new(env!("CARGO_BIN_EXE_drycall")).arg("review").current_dir(root().join(MISTAKES)).output();
+    const MARKS: [&str; 2] = ["<!-- review-picture -->\n", "<!-- /review-picture -->"];
+    let samples = root().join("samples/saltmarsh-records-centre");
+    let output = Command::new(env!("CARGO_BIN_EXE_drycall"))
+        .args(["review", "with-mistakes", "--format", "text"])
+        .env("COLUMNS", "100")
+        .current_dir(&samples)
+        .output();
     let review = text(&output.unwrap());
-    let shown: Vec<&str> = picture.unwrap().lines().filter(|l| !l.starts_with(['`', '$', '…'])).collect();
-    assert!(shown.len() > 10);
-    let known: Vec<&str> = review.lines().collect();
-    let stale: Vec<&&str> = shown.iter().filter(|line| !known.contains(line)).collect();
-    assert!(stale.is_empty(), "{stale:#?}");
+    let (summary, second) = (review.find("\nRequirements\n").unwrap(), "\n  error: ");
+    let first = review.find(second).unwrap() + 1;
+    let next = first + review[first..].find(second).unwrap() + 1;
+    let picture = format!(
+        "```text\n$ cd samples/saltmarsh-records-centre && drycall review with-mistakes\n{}…\n{}```\n",
+        &review[..next],
+        &review[summary..]
+    );
+    let readme = readme();
+    let [from, to] = MARKS.map(|mark| readme.find(mark).unwrap());
+    let from = from + MARKS[0].len();
+    if std::env::var_os("DRYCALL_UPDATE").is_some() {
+        let new = format!("{}{picture}{}", &readme[..from], &readme[to..]);
+        std::fs::write(root().join("README.md"), new).unwrap();
+    } else {
+        assert_eq!(readme[from..to], picture, "run this with DRYCALL_UPDATE=1");
+    }
+}
+
+fn readme() -> String {
+    std::fs::read_to_string(root().join("README.md")).unwrap()
+}
+
+/// What the README shows of each section is the example that `drycall explain` shows, which reviews without an error.
+#[test]
+fn the_readme_has_an_example_of_each_section() {
+    let readme = readme();
+    for section in reports::EXAMPLE.trim_end().split("\n\n") {
+        assert!(readme.contains(section), "not in the README:\n{section}");
+    }
+    let wide: Vec<&str> = readme.lines().filter(|line| line.chars().count() > 120).collect();
+    assert!(wide.is_empty(), "wider than 120 columns: {wide:#?}");
 }
 
 /// `mistakes.md` beside the sample says what was planted where. What follows from a mistake is not
@@ -214,6 +243,7 @@ fn what_cannot_be_done_is_said() {
         (&["review", "/"][..], "site.yaml"),
         (&["explain", "dehumidification-never-run"], "did you mean `dehumidification-never-runs`?"),
         (&["explain", "yaml-broken"], "it was renamed to `syntax-error`"),
+        (&["explain", "units.input"], "did you mean `units.inputs`?"),
         (&["review", "--form", "json"], "`--form` was renamed to `--format`"),
         (&["drift", "stacks"], "`drift` was renamed to `predict`"),
         (&["chart", "HP-9", "--job", CLEAN], "did you mean"),

@@ -16,6 +16,12 @@ const FORMAT: u32 = 1;
 #[serde(rename_all = "kebab-case")]
 struct Whole<'r> {
     format: u32,
+    /// Of drycall.
+    version: &'static str,
+    /// Its name; `null` where the job gives none.
+    site: Option<&'r str>,
+    /// Of the whole job, whatever was left out of `findings`.
+    counts: CountsForm,
     files: FilesForm<'r>,
     period: Option<PeriodForm<'r>>,
     findings: Vec<FindingForm<'r>>,
@@ -38,6 +44,14 @@ struct LeftOutForm<'r> {
     /// From the job folder; what is no Unicode is replaced.
     path: &'r str,
     why: &'static str,
+}
+
+#[derive(Serialize)]
+struct CountsForm {
+    errors: usize,
+    warnings: usize,
+    notes: usize,
+    deviations: usize,
 }
 
 #[derive(Serialize)]
@@ -83,6 +97,8 @@ struct FindingForm<'r> {
 struct RepairForm<'r> {
     title: &'r str,
     effect: Option<&'r str>,
+    /// Whether it changes no meaning but the fault.
+    safe: bool,
     edits: Vec<EditForm<'r>>,
 }
 
@@ -134,8 +150,12 @@ struct DeviationForm<'r> {
 
 /// The review as one JSON object, indented, with a line end. Findings below `from` are left out.
 pub fn review_json(review: &Review<'_>, from: Severity) -> String {
+    let [errors, warnings, notes] = review.counts();
     let whole = Whole {
         format: FORMAT,
+        version: env!("CARGO_PKG_VERSION"),
+        site: review.site,
+        counts: CountsForm { errors, warnings, notes, deviations: review.deviations.len() },
         files: FilesForm {
             read: review.files_read,
             complete: review.files_read > 0 && !review.left_out.iter().any(LeftOut::may_matter),
@@ -192,6 +212,7 @@ fn repair<'r>(repair: &'r RepairLine<'_>) -> RepairForm<'r> {
     RepairForm {
         title: &repair.title,
         effect: repair.effect.as_deref(),
+        safe: repair.safe,
         edits: repair
             .edits
             .iter()

@@ -1,14 +1,16 @@
 //! A review as plain data: every finding at its line and column, every verdict, every deviation.
 
+use crate::requirements::RequirementLine;
 use analysis::{Analysis, Because, Verdicts};
 use calendar::Period;
 use checks::{FindingId, Severity, causes, identify};
-use model::{EntryId, FileId, Place, Spot, View};
+use model::{EntryId, FileId, Place, SiteField, Spot, View};
 use rayon::prelude::*;
 use std::borrow::Cow;
+use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::Arc;
-use syntax::{Encoding, Position};
+use syntax::{Encoding, Position, Text};
 use workspace::{LeftOut, Workspace};
 
 /// A stretch of a file. Lines and columns count from 1, columns in characters.
@@ -42,6 +44,8 @@ pub struct FindingLine<'w> {
     pub follows: Option<usize>,
     /// Its proven repairs, least change first; nothing where they were not asked for.
     pub repairs: Option<Vec<RepairLine<'w>>>,
+    /// Its bytes in the file.
+    pub(crate) bytes: Range<u32>,
     /// The entry it was found in, and its number there.
     pub(crate) entry: EntryId,
     pub(crate) number: usize,
@@ -54,6 +58,8 @@ pub struct RepairLine<'w> {
     pub title: String,
     /// What it does to the hours of services, if anything.
     pub effect: Option<String>,
+    /// Whether it changes no meaning but the fault.
+    pub safe: bool,
     /// What is replaced, and by what.
     pub edits: Vec<(FileSpan<'w>, String)>,
 }
@@ -76,10 +82,14 @@ pub struct DeviationLine<'w> {
 pub struct UnitLine<'w> {
     pub unit: &'w str,
     pub verdicts: &'w Verdicts,
+    /// Its entry.
+    pub(crate) entry: EntryId,
 }
 
 #[derive(Debug, Default)]
 pub struct Review<'w> {
+    /// The site's name.
+    pub site: Option<&'w str>,
     /// Findings by file, line and column.
     pub findings: Vec<FindingLine<'w>>,
     /// Deviations that hide something, likewise.
@@ -92,6 +102,12 @@ pub struct Review<'w> {
     pub files_read: usize,
     /// What lies in the job's folder and was not read.
     pub left_out: &'w [LeftOut],
+    /// Requirements, those that are missed first; only for a terminal.
+    pub requirements: Vec<RequirementLine<'w>>,
+    /// The texts of the job's files, by path; only for a terminal.
+    pub(crate) texts: HashMap<&'w str, &'w Text>,
+    /// Hours of the period in which a unit, or a unit of a zone, cannot dehumidify; only for a terminal.
+    pub(crate) lost: HashMap<EntryId, f64>,
 }
 
 impl<'w> Review<'w> {
@@ -115,7 +131,12 @@ impl<'w> Review<'w> {
         let files = workspace.files();
         let view = View::new(workspace.job());
         let period = Analysis::of_review(&view, workspace.memo()).map(|review| review.over);
+        let site = match view.site_field("name") {
+            Some((_, SiteField::Name(name))) => Some(name.value.as_str()),
+            _ => None,
+        };
         let mut review = Review {
+            site,
             period,
             files_read: workspace.files_read(),
             left_out: workspace.left_out(),
@@ -175,7 +196,8 @@ impl<'w> Review<'w> {
     fn add(&mut self, workspace: &'w Workspace, id: EntryId) {
         let Some(outcome) = workspace.outcome(id) else { return };
         for (number, finding) in outcome.findings.iter().enumerate() {
-            let Some(place) = place(workspace, id, &finding.spot) else { continue };
+            let Some((file, bytes)) = workspace.span(id, &finding.spot) else { continue };
+            let Some(place) = file_place(workspace, file, &bytes) else { continue };
             self.findings.push(FindingLine {
                 id: FindingId::default(),
                 place,
@@ -185,6 +207,7 @@ impl<'w> Review<'w> {
                 because: finding.because.iter().filter_map(|b| reason(workspace, b)).collect(),
                 follows: None,
                 repairs: None,
+                bytes,
                 entry: id,
                 number,
             });
@@ -200,8 +223,14 @@ impl<'w> Review<'w> {
         }
         if let Some(verdicts) = &outcome.verdicts {
             let unit = workspace.job().entry(id).and_then(|e| e.part.key()).unwrap_or("");
-            self.units.push(UnitLine { unit, verdicts });
+            self.units.push(UnitLine { unit, verdicts, entry: id });
         }
+    }
+
+    /// Hours of the period in which the unit that a finding is about, or a unit of its zone, cannot dehumidify; none
+    /// where that is not proven, or it is about something else.
+    pub(crate) fn hours_lost(&self, finding: &FindingLine<'_>) -> f64 {
+        self.lost.get(&finding.entry).copied().unwrap_or(0.0)
     }
 
     /// How many findings are of each severity: errors, warnings, notes.
@@ -212,7 +241,7 @@ impl<'w> Review<'w> {
 }
 
 /// Findings up to which repairs are worked out for a report.
-const MOST_REPAIRED: usize = 2000;
+pub(crate) const MOST_REPAIRED: usize = 2000;
 
 /// So many files are gone through side by side.
 const AT_ONCE: usize = 64;
@@ -227,10 +256,11 @@ fn count(workspace: &Workspace, file: FileId) -> usize {
     entries(workspace, file).iter().map(found).sum()
 }
 
-fn repair_line(workspace: &Workspace, repair: workspace::Repair) -> RepairLine<'_> {
+/// A proven repair with its places.
+pub(crate) fn repair_line(workspace: &Workspace, repair: workspace::Repair) -> RepairLine<'_> {
     let place = |(file, range, new)| Some((file_place(workspace, file, &range)?, new));
     let edits = repair.edits.into_iter().filter_map(place).collect();
-    RepairLine { title: repair.title, effect: repair.effect, edits }
+    RepairLine { title: repair.title, effect: repair.effect, safe: repair.safe, edits }
 }
 
 fn reason<'w>(workspace: &'w Workspace, because: &'w Because) -> Option<(FileSpan<'w>, &'w str)> {

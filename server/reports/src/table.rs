@@ -52,7 +52,7 @@ fn spaces(text: &mut String, count: usize) {
 }
 
 /// How many columns a terminal shows a text in.
-fn width(text: &str) -> usize {
+pub(crate) fn width(text: &str) -> usize {
     let plain = text.bytes().all(|b| (b' '..=b'~').contains(&b));
     if plain { text.len() } else { text.width() }
 }

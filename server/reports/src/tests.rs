@@ -2,9 +2,11 @@
 
 #![allow(clippy::unwrap_used)]
 
+use crate::requirements::{Kept, RequirementLine};
 use crate::review::{DeviationLine, FileSpan, FindingLine, RepairLine, Review, UnitLine};
 use crate::{
-    chart_json, chart_text, drift_json, drift_svg, drift_text, hours_text, review_json, review_text,
+    Form, chart_json, chart_text, drift_json, drift_svg, drift_text, hours_text, review_json, review_lines,
+    review_window,
 };
 use analysis::sheet::{
     Assumption, DayBar, Days, Figures, Forecast, GapAbove, GapSheet, HeldTo, HourAbove, Picture, PictureHour,
@@ -160,19 +162,26 @@ fn review<'w>(name: &'w str, verdicts: &'w Verdicts) -> Review<'w> {
         repairs: Some(vec![RepairLine {
             title: name.to_owned(),
             effect: Some(name.to_owned()),
+            safe: true,
             edits: vec![(place, name.to_owned())],
         }]),
+        bytes: 0..0,
         entry: EntryId(0),
         number: 0,
     };
+    let requirement =
+        RequirementLine { zone: name, asks: name.to_owned(), kept: Kept::Missed, detail: name.to_owned() };
     let deviation = DeviationLine { place, check: name, reason: name, hidden: vec![name.into()] };
     Review {
+        site: Some(name),
+        requirements: vec![requirement],
         files_read: 2,
         left_out: &[],
         findings: vec![line],
         deviations: vec![deviation],
-        units: vec![UnitLine { unit: name, verdicts }],
+        units: vec![UnitLine { unit: name, verdicts, entry: EntryId(0) }],
         period: Some(Arc::new(Period::new("UTC", "2027-01-01".parse().unwrap(), 7).unwrap())),
+        ..Review::default()
     }
 }
 
@@ -182,13 +191,28 @@ fn review_of(name: &str, coloured: bool) -> String {
         text.push_str(piece);
         Ok(())
     };
-    review_text(&review(name, &verdicts), &format!("{name}/"), Severity::Note, coloured, put).unwrap();
+    review_lines(&review(name, &verdicts), &format!("{name}/"), &form(coloured), put).unwrap();
+    text
+}
+
+fn form(coloured: bool) -> Form {
+    Form { width: Form::WIDTH, coloured, from: Severity::Note, reasons: true }
+}
+
+fn window_of(name: &str, coloured: bool) -> String {
+    let (verdicts, mut text) = (verdicts(name), String::new());
+    let put = |piece: &str| {
+        text.push_str(piece);
+        Ok(())
+    };
+    review_window(&review(name, &verdicts), &form(coloured), put).unwrap();
     text
 }
 
 /// Each text about a name.
-fn texts(name: &str) -> [(&'static str, String); 4] {
+fn texts(name: &str) -> [(&'static str, String); 5] {
     [
+        ("window", window_of(name, false)),
         ("review", review_of(name, false)),
         ("hours", hours_text(&unit_sheet(name))),
         ("chart", chart_text(&chart(name))),
@@ -212,15 +236,16 @@ fn no_name_acts_on_a_terminal_or_makes_a_line() {
 /// The only codes on a terminal are the report's own.
 #[test]
 fn colours_are_the_only_codes() {
-    let text = review_of(HOSTILE, true);
-    for code in text.split('\u{1b}').skip(1) {
-        let (order, _) = code.split_once('m').unwrap();
-        assert!(
-            order.starts_with('[') && order[1..].chars().all(|c| c.is_ascii_digit() || c == ';'),
-            "{order:?}"
-        );
+    for text in [review_of(HOSTILE, true), window_of(HOSTILE, true)] {
+        for code in text.split('\u{1b}').skip(1) {
+            let (order, _) = code.split_once('m').unwrap();
+            assert!(
+                order.starts_with('[') && order[1..].chars().all(|c| c.is_ascii_digit() || c == ';'),
+                "{order:?}"
+            );
+        }
+        assert!(!text.contains('\u{9b}') && !text.contains('\u{202e}'));
     }
-    assert!(!text.contains('\u{9b}') && !text.contains('\u{202e}'));
 }
 
 #[test]
@@ -245,6 +270,8 @@ fn json_holds_names_as_they_are() {
     let whole: serde_json::Value =
         serde_json::from_str(&review_json(&review(HOSTILE, &verdicts), Severity::Note)).unwrap();
     assert_eq!(whole["findings"][0]["message"], HOSTILE);
+    assert_eq!((&whole["site"], &whole["counts"]["errors"]), (&HOSTILE.into(), &1.into()));
+    assert_eq!(whole["version"], env!("CARGO_PKG_VERSION"));
     assert_eq!(whole["findings"][0]["repairs"][0]["edits"][0]["new"], HOSTILE);
     assert_eq!(whole["verdicts"][0]["unit"], HOSTILE);
     assert_eq!(whole["verdicts"][0]["longest-gap"]["hours"], 15.0);

@@ -1,11 +1,11 @@
-//! The review for people: one line a finding in the GNU form, its reasons under it, a summary.
+//! The review as lines: one a finding in the GNU form, and a summary.
 
+use crate::form::Form;
+use crate::paint::Paint;
 use crate::review::{FileSpan, FindingLine, Review};
 use crate::table::put_table;
 use analysis::{ServiceVerdict, Verdict, hours_words, moment_words};
-use anstyle::{AnsiColor, Style};
 use calendar::Period;
-use checks::Severity;
 use model::Service;
 use rayon::prelude::*;
 use std::borrow::Cow;
@@ -20,52 +20,22 @@ pub(crate) const LIBRARY: &str = "library:";
 const PIECE: usize = 128;
 const PIECES: usize = 32;
 
-/// The styles of the text, which are none where it goes to no terminal.
-#[derive(Clone, Copy)]
-struct Paint {
-    coloured: bool,
-}
-
-impl Paint {
-    fn style(self, style: Style) -> Style {
-        if self.coloured { style } else { Style::new() }
-    }
-
-    fn bold(self) -> Style {
-        self.style(Style::new().bold())
-    }
-
-    fn dim(self) -> Style {
-        self.style(Style::new().dimmed())
-    }
-
-    fn severity(self, severity: Severity) -> Style {
-        let colour = match severity {
-            Severity::Error => AnsiColor::Red,
-            Severity::Warning => AnsiColor::Yellow,
-            Severity::Note => AnsiColor::Cyan,
-        };
-        self.style(colour.on_default().bold())
-    }
-}
-
 /// Puts out the review as text, piece by piece. Files are told with `prefix`, the job folder as the user named
-/// it, before them; findings below `from` are left out.
+/// it, before them; findings below `from` are left out. With `reasons`, those of each stand under it.
 ///
 /// # Errors
 /// Those of `put`; nothing is put out after one.
-pub fn review_text(
+pub fn review_lines(
     review: &Review<'_>,
     prefix: &str,
-    from: Severity,
-    coloured: bool,
+    form: &Form,
     mut put: impl FnMut(&str) -> io::Result<()>,
 ) -> io::Result<()> {
-    let paint = Paint { coloured };
-    let shown: Vec<&FindingLine<'_>> = review.findings.iter().filter(|f| f.severity >= from).collect();
+    let paint = Paint { coloured: form.coloured };
+    let shown: Vec<&FindingLine<'_>> = review.findings.iter().filter(|f| f.severity >= form.from).collect();
     for lines in shown.chunks(PIECE * PIECES) {
         let pieces: Vec<String> =
-            lines.par_chunks(PIECE).map(|lines| findings(lines, prefix, paint)).collect();
+            lines.par_chunks(PIECE).map(|lines| findings(lines, prefix, form)).collect();
         pieces.iter().try_for_each(|piece| put(piece))?;
     }
     let mut text = String::new();
@@ -73,7 +43,12 @@ pub fn review_text(
     if let Some(period) = &review.period {
         verdicts(&mut text, review, period, paint);
     }
-    let _ = writeln!(text, "{}", counts(review));
+    let _ = write!(text, "{}", counts(review));
+    let left_out = review.findings.len() - shown.len();
+    if left_out > 0 {
+        let _ = write!(text, "; {left_out} of them below the level, and not shown");
+    }
+    text.push('\n');
     put(&text)
 }
 
@@ -83,21 +58,25 @@ fn put_place(text: &mut String, place: &FileSpan<'_>, prefix: &str) {
     let _ = write!(text, "{folder}{file}:{}:{}", place.from.0, place.from.1);
 }
 
-fn findings(lines: &[&FindingLine<'_>], prefix: &str, paint: Paint) -> String {
+fn findings(lines: &[&FindingLine<'_>], prefix: &str, form: &Form) -> String {
     let mut text = String::new();
     for line in lines {
-        finding(&mut text, line, prefix, paint);
+        finding(&mut text, line, prefix, form);
     }
     text
 }
 
-fn finding(text: &mut String, line: &FindingLine<'_>, prefix: &str, paint: Paint) {
+fn finding(text: &mut String, line: &FindingLine<'_>, prefix: &str, form: &Form) {
+    let paint = Paint { coloured: form.coloured };
     let (bold, dim, style) = (paint.bold(), paint.dim(), paint.severity(line.severity));
     let _ = write!(text, "{bold}");
     put_place(text, &line.place, prefix);
     let word = line.severity.word();
     let message = visible(&line.message);
     let _ = writeln!(text, ":{bold:#} {style}{word}:{style:#} {message} {dim}[{}]{dim:#}", line.check);
+    if !form.reasons {
+        return;
+    }
     let rows = line.because.iter().map(|(place, why)| {
         let mut shown = String::new();
         put_place(&mut shown, place, prefix);

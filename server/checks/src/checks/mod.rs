@@ -1,4 +1,4 @@
-//! The registry: a plain array, in the order of the catalogue.
+//! The registry: plain arrays, in the order of the catalogue.
 
 use crate::check::Check;
 
@@ -78,9 +78,43 @@ mod wrong_schedule_values;
 mod wrong_units;
 mod wrong_value;
 
-/// Every check.
-pub static ALL: &[&Check] = &[
-    // Occupancy and schedules
+/// Checks of one kind, as the catalogue lists them.
+#[derive(Debug)]
+pub struct Family {
+    /// What they are about, as a heading.
+    pub title: &'static str,
+    /// The checks, in the order in which they run.
+    pub checks: &'static [&'static Check],
+}
+
+/// Every family, in the order in which its checks run.
+pub static FAMILIES: [Family; 6] = [
+    Family { title: "Occupancy and schedules", checks: OCCUPANCY },
+    Family { title: "Unit logic against schedules and setpoints", checks: LOGIC },
+    Family { title: "Setpoints and air", checks: AIR },
+    Family { title: "Points and wiring", checks: WIRING },
+    Family { title: "Writing", checks: WRITING },
+    Family { title: "The review itself", checks: REVIEW },
+];
+
+/// Every check, family by family.
+pub static ALL: &[&Check] = &{
+    let mut all: [&Check; COUNT] = [REVIEW[0]; COUNT];
+    let (mut family, mut n) = (0, 0);
+    while family < FAMILIES.len() {
+        let mut of_family = 0;
+        while of_family < FAMILIES[family].checks.len() {
+            all[n] = FAMILIES[family].checks[of_family];
+            (n, of_family) = (n + 1, of_family + 1);
+        }
+        family += 1;
+    }
+    all
+};
+
+const COUNT: usize = OCCUPANCY.len() + LOGIC.len() + AIR.len() + WIRING.len() + WRITING.len() + REVIEW.len();
+
+static OCCUPANCY: &[&Check] = &[
     &occupancy_never_asserts::CHECK,
     &occupancy_always_asserts::CHECK,
     &occupancy_disagrees::CHECK,
@@ -95,7 +129,9 @@ pub static ALL: &[&Check] = &[
     &wrong_schedule_values::CHECK,
     &competing_commands::CHECK,
     &override_left_on::CHECK,
-    // Unit logic against schedules and setpoints
+];
+
+static LOGIC: &[&Check] = &[
     &dehumidification_never_runs::CHECK,
     &dehumidification_gap::CHECK,
     &requirement_unserved::CHECK,
@@ -115,7 +151,9 @@ pub static ALL: &[&Check] = &[
     &unit_logic_unsafe::CHECK,
     &role_missing::CHECK,
     &fan_runs_on::CHECK,
-    // Setpoints and air
+];
+
+static AIR: &[&Check] = &[
     &setpoints_crossed::CHECK,
     &deadband_narrow::CHECK,
     &setback_backwards::CHECK,
@@ -127,7 +165,9 @@ pub static ALL: &[&Check] = &[
     &condensation_likely::CHECK,
     &predicted_too_humid::CHECK,
     &predicted_mold::CHECK,
-    // Points and wiring
+];
+
+static WIRING: &[&Check] = &[
     &name_unknown::CHECK,
     &duplicate_name::CHECK,
     &point_unused::CHECK,
@@ -147,7 +187,9 @@ pub static ALL: &[&Check] = &[
     &description_missing::CHECK,
     &duplicate_description::CHECK,
     &name_breaks_rule::CHECK,
-    // Writing
+];
+
+static WRITING: &[&Check] = &[
     &syntax_error::CHECK,
     &key_unknown::CHECK,
     &key_missing::CHECK,
@@ -157,8 +199,8 @@ pub static ALL: &[&Check] = &[
     &import_outside_job::CHECK,
     &too_large::CHECK,
     &site_empty::CHECK,
-    // Behind all others of a unit, since it tells what they could not prove
-    &not_proven::CHECK,
-    &deviation_without_reason::CHECK,
-    &deviation_unneeded::CHECK,
 ];
+
+// Behind all others of a unit, since the first tells what they could not prove.
+static REVIEW: &[&Check] =
+    &[&not_proven::CHECK, &deviation_without_reason::CHECK, &deviation_unneeded::CHECK];

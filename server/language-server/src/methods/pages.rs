@@ -5,7 +5,7 @@ use crate::convert;
 use crate::shared::JobState;
 use calendar::Date;
 use checks::Severity;
-use reports::Review;
+use reports::{Form, Review};
 use serde_json::{Value, json, to_value};
 
 /// A page, or why there is none, in words for the user.
@@ -38,7 +38,8 @@ pub(super) fn review(state: &JobState) -> Value {
         Ok(())
     };
     // Nothing fails where nothing is written.
-    let _ = reports::review_text(&Review::of(&state.workspace), "", Severity::Note, false, put);
+    let form = Form { width: Form::WIDTH, coloured: false, from: Severity::Note, reasons: true };
+    let _ = reports::review_lines(&Review::of(&state.workspace), "", &form, put);
     Value::String(text)
 }
 
