@@ -171,7 +171,7 @@ fn below<'w>(
     let Some(gap) = &prediction.worst_gap else {
         return (if covers { Kept::Met } else { Kept::NotProven }, format!("not passed ({over})"));
     };
-    if !is_held(&drift, gap.worst.held, requirement, limit) {
+    if !is_held(&drift, gap.worst.criterion, requirement, limit) {
         return (Kept::NotProven, format!("another limit is passed further ({over})"));
     }
     let dew_point = degrees_words(gap.worst.dew_point(), drift.scale());
@@ -179,7 +179,7 @@ fn below<'w>(
     (Kept::Missed, format!("dew point {dew_point}, passed after {after} h without drying ({over})"))
 }
 
-fn is_held(drift: &ZoneDrift<'_>, held: usize, of: Found<'_, Requirement>, limit: Written<Quantity>) -> bool {
-    let place = drift.held.get(held).and_then(|held| held.place.as_ref());
+fn is_held(drift: &ZoneDrift<'_>, number: usize, of: Found<'_, Requirement>, limit: Written<Quantity>) -> bool {
+    let place = drift.criteria.get(number).and_then(|criterion| criterion.place.as_ref());
     place.is_some_and(|place| place.entry == of.id && place.spot == Spot::Node(limit.at))
 }

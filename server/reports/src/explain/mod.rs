@@ -9,7 +9,7 @@ mod tests;
 use crate::table::wrap;
 use checks::{ALL, Check, FAMILIES};
 use keys::{Key, fields, keys};
-use model::{Field, Kind, LIBRARY, entry_shape};
+use model::{Entries, Field, Kind, LIBRARY, entry_shape};
 use std::fmt::Write as _;
 
 /// Columns of a terminal.
@@ -135,10 +135,10 @@ fn paragraph(text: &mut String, said: &str, indent: usize) {
 fn section_page(kind: Kind, keys_called_so: &[&Key]) -> String {
     let section = kind.section();
     let mut text = format!("{section}: a section of a job's files\n\n");
-    let what = match section {
-        "site" => "What holds for the whole job; its keys may stand in several files.".to_owned(),
-        "requirements" => "A list; each of its lines is a requirement.".to_owned(),
-        _ => format!("Names, each of a {} with these keys:", kind.noun()),
+    let what = match kind.entries() {
+        Entries::Fields => "What holds for the whole job. Its keys may stand in several files:".to_owned(),
+        Entries::Listed => format!("A list. Each item is a {} with these keys:", kind.noun()),
+        Entries::Named => format!("Names, each of a {} with these keys:", kind.noun()),
     };
     paragraph(&mut text, &what, 0);
     text.push('\n');
