@@ -179,7 +179,12 @@ fn below<'w>(
     (Kept::Missed, format!("dew point {dew_point}, passed after {after} h without drying ({over})"))
 }
 
-fn is_held(drift: &ZoneDrift<'_>, number: usize, of: Found<'_, Requirement>, limit: Written<Quantity>) -> bool {
+fn is_held(
+    drift: &ZoneDrift<'_>,
+    number: usize,
+    of: Found<'_, Requirement>,
+    limit: Written<Quantity>,
+) -> bool {
     let place = drift.criteria.get(number).and_then(|criterion| criterion.place.as_ref());
     place.is_some_and(|place| place.entry == of.id && place.spot == Spot::Node(limit.at))
 }

@@ -80,7 +80,7 @@ fn a_name_that_nothing_has_brings_those_near_it() {
     let said = |name: &str| explain(name).unwrap_err();
     assert!(said("dehumidifier").contains("`stand-alone-dehumidifier`"), "{}", said("dehumidifier"));
     assert!(said("heat-pump").contains("`heat-pump-with-hot-gas-reheat`"), "{}", said("heat-pump"));
-    assert!(said("point").contains("`points`"), "{}", said("point"));
+    assert!(said("unit").contains("`units`"), "{}", said("unit"));
     assert!(said("drivenby").contains("`driven-by`"), "{}", said("drivenby"));
     assert!(said("units.input").contains("`units.inputs`"), "{}", said("units.input"));
     assert!(said("yaml-broken").contains("it was renamed to `syntax-error`"), "{}", said("yaml-broken"));

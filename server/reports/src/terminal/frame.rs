@@ -27,10 +27,11 @@ pub(super) fn frame(window: &mut Window, line: &FindingLine<'_>, text: &Text) {
     let first = at.saturating_sub(FAR).max(start);
     let mut glyphs: Vec<Glyph> = Vec::new();
     push(&mut glyphs, &text.slice(first..at), false);
+    let marks_at = glyphs.len();
     push(&mut glyphs, text.slice(at..until.min(at.saturating_add(FAR))).trim_end(), true);
     push(&mut glyphs, text.slice(until..end.min(until.saturating_add(FAR))).trim_end(), false);
     let room = window.width.saturating_sub(GUTTER).max(16);
-    let (shown, carets) = fitted(&glyphs, room, first > start);
+    let (shown, carets) = fitted(&glyphs, marks_at, room, first > start);
     let (dim, mark) = (window.paint.dim(), window.paint.severity(line.severity));
     window.put(dim, &format!("{number:>7} │ "));
     window.put(anstyle::Style::new(), &shown);
@@ -49,10 +50,11 @@ fn push(glyphs: &mut Vec<Glyph>, text: &str, marked: bool) {
     }
 }
 
-/// What of the glyphs fits a room, and where the carets stand and how many there are.
-fn fitted(glyphs: &[Glyph], room: usize, cut_before: bool) -> (String, (usize, usize)) {
+/// What of the glyphs fits a room, and where the carets stand and how many there are. What is marked begins at the
+/// glyph of this number.
+fn fitted(glyphs: &[Glyph], marks_at: usize, room: usize, cut_before: bool) -> (String, (usize, usize)) {
     let total: usize = glyphs.iter().map(|g| g.wide).sum();
-    let before: usize = glyphs.iter().take_while(|g| !g.marked).map(|g| g.wide).sum();
+    let before: usize = glyphs.iter().take(marks_at).map(|g| g.wide).sum();
     let marked: usize = glyphs.iter().filter(|g| g.marked).map(|g| g.wide).sum();
     let fits = total <= room && !cut_before;
     // What is marked stands in the middle, or begins a third of the way in where it is long.
@@ -89,7 +91,7 @@ fn fitted(glyphs: &[Glyph], room: usize, cut_before: bool) -> (String, (usize, u
         used += glyph.wide;
     }
     // What marks nothing stands where it would.
-    let at = carets.0.unwrap_or_else(|| (before + usize::from(from > 0)).saturating_sub(from).min(room - 1));
+    let at = carets.0.unwrap_or_else(|| before.saturating_sub(from).min(room - 1));
     (text, (at, carets.1))
 }
 
@@ -107,7 +109,7 @@ mod tests {
 
     /// What is shown, with the carets under it.
     fn drawn(before: &str, marked: &str, after: &str, room: usize) -> [String; 2] {
-        let (text, (at, count)) = fitted(&glyphs(before, marked, after), room, false);
+        let (text, (at, count)) = fitted(&glyphs(before, marked, after), before.chars().count(), room, false);
         [text, " ".repeat(at) + &"^".repeat(count.max(1))]
     }
 

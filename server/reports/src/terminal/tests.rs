@@ -27,7 +27,8 @@ requirements:
     (
         "points.yaml",
         "points:
-  HP2-OCC: {description: occupied command of the heat pump in the room behind the reading room for visitors, contct: a}
+  HP2-OCC: {description: occupied command of the heat pump in the room behind the reading room for visitors, driven-by: {operator: off}}
+  SPARE: {description: a point with a key that no point has, contct: a}
   HP2-DEHUM: {driven-by: {contact: a humidistat beside the door to the reading room}}
 zones:
   reading-room: {heating: 乾燥した部屋は良い部屋です、そして湿った部屋は悪い部屋です。乾燥した部屋は良い部屋です}
