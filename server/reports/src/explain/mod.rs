@@ -89,8 +89,11 @@ fn near(name: &str, keys: &[Key]) -> String {
         let theirs: Vec<&str> = other.split('-').collect();
         !words.is_empty() && words.iter().all(|word| theirs.contains(word))
     };
+    let is_plural =
+        |other: &&str| other.strip_suffix('s') == Some(name) || name.strip_suffix('s') == Some(other);
     // A kind of unit is meant by the words of its name more often than by its letters.
-    let mut likely: Vec<&str> = types().filter(shares).collect();
+    let mut likely: Vec<&str> = known.iter().map(String::as_str).filter(is_plural).collect();
+    likely.extend(types().filter(shares));
     likely.extend(model::nearest(name, known.iter().map(String::as_str)));
     if likely.is_empty() {
         likely.extend(known.iter().map(String::as_str).filter(shares));

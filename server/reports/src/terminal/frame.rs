@@ -63,7 +63,7 @@ fn fitted(glyphs: &[Glyph], marks_at: usize, room: usize, cut_before: bool) -> (
     } else {
         let beside = (room.saturating_sub(marked) / 2).max(room / 3);
         // Nothing is gained by room behind the end of the line.
-        before.saturating_sub(beside).min((total + 1).saturating_sub(room)).max(usize::from(cut_before))
+        before.saturating_sub(beside).min(total.saturating_sub(room)).max(usize::from(cut_before))
     };
     let (mut text, mut used, mut carets) = (String::new(), 0, (None, 0));
     if from > 0 {
@@ -134,7 +134,7 @@ mod tests {
                 assert_eq!(text.strip_prefix(&shown).and_then(|rest| rest.chars().next()), Some(first));
             }
         }
-        assert_eq!(drawn("ab ", "MARK", &after, 12), ["ab MARK abc…", "   ^^^^"]);
+        assert_eq!(drawn("ab ", "MARK", &after, 12), ["ab MARKabcd…", "   ^^^^"]);
         assert_eq!(drawn(&before, "MARK", "", 12), ["…3456789MARK", "        ^^^^"]);
     }
 }
