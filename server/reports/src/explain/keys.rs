@@ -56,7 +56,15 @@ pub(super) fn fields(shape: ValueShape) -> Vec<Field> {
     match shape {
         ValueShape::Fields(fields) => fields.to_vec(),
         ValueShape::Named(shape) | ValueShape::List(shape) => fields(*shape),
-        ValueShape::Either(shapes) => shapes.iter().flat_map(|shape| fields(*shape)).collect(),
+        ValueShape::Either(shapes) => {
+            let mut all: Vec<Field> = Vec::new();
+            for field in shapes.iter().flat_map(|shape| fields(*shape)) {
+                if all.iter().all(|known| known.key != field.key) {
+                    all.push(field);
+                }
+            }
+            all
+        }
         _ => Vec::new(),
     }
 }

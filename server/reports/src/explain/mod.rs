@@ -7,6 +7,7 @@ mod shapes;
 mod tests;
 
 use crate::table::wrap;
+use crate::words::headline;
 use checks::{ALL, Check, FAMILIES};
 use keys::{Key, fields, keys};
 use model::{Entries, Field, Kind, LIBRARY, entry_shape};
@@ -14,6 +15,9 @@ use std::fmt::Write as _;
 
 /// Columns of a terminal.
 const WIDTH: usize = 80;
+
+/// A sentence of fewer letters does not tell a unit type from others.
+const SHORT: usize = 45;
 
 /// So many names near a mistyped one are told.
 const MOST_NEAR: usize = 4;
@@ -115,12 +119,18 @@ fn type_name(file: &'static str) -> &'static str {
     file.trim_end_matches(".yaml")
 }
 
-/// The first sentence of what a unit type's page says behind its heading.
+/// The first sentence or two of what a unit type's page says behind its heading.
 fn in_a_line(page: &str) -> String {
     let paragraph = page.lines().skip(1).map_while(|line| line.strip_prefix('#')).map(str::trim);
     let said: Vec<&str> =
         paragraph.skip_while(|line| line.is_empty()).take_while(|line| !line.is_empty()).collect();
-    crate::words::headline(&said.join(" ")).0.to_owned()
+    let said = said.join(" ");
+    let (first, rest) = headline(&said);
+    // A short sentence says what many units are.
+    if first.len() < SHORT && !rest.is_empty() {
+        return format!("{first}. {}", headline(rest).0);
+    }
+    first.to_owned()
 }
 
 /// A name, and what is said of it under it.

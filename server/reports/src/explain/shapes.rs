@@ -26,7 +26,11 @@ pub(super) fn words(shape: ValueShape) -> String {
         ValueShape::List(shape) => format!("{}, or a list of such", words(*shape)),
         ValueShape::Either(shapes) => {
             let each: Vec<String> = shapes.iter().map(|shape| words(*shape)).collect();
-            each.join(", or ")
+            // A list of what may also stand alone says both.
+            let is_said =
+                |one: &str| each.iter().any(|other| other.starts_with(&format!("{one}, or a list")));
+            let told: Vec<&str> = each.iter().map(String::as_str).filter(|one| !is_said(one)).collect();
+            told.join(", or ")
         }
     }
 }

@@ -12,7 +12,7 @@ use syntax::visible;
 const MOST: usize = 3;
 
 /// Columns for what it costs, where the window is narrow.
-const COST: usize = 22;
+const COST: usize = 38;
 
 /// Columns of the number before each.
 const NUMBERED: usize = 5;
@@ -45,7 +45,7 @@ pub(super) fn start_with_these(window: &mut Window, review: &Review<'_>) {
     let widest = |c: usize| rows.iter().filter_map(|row| row.get(c)).map(|s| width(s)).max().unwrap_or(0);
     let room = window.width.saturating_sub(NUMBERED + 4);
     let place = widest(1).min(room / 3);
-    let what = widest(0).min(room.saturating_sub(place + widest(2).min(COST)).max(24));
+    let what = widest(0).min(room.saturating_sub(place + widest(2).min(COST).min(room / 3)).max(24));
     let (bold, plain, dim) = (window.paint.bold(), anstyle::Style::new(), window.paint.dim());
     for (number, [said, at, cost]) in rows.iter().enumerate() {
         window.put(bold, &format!("  {}", number + 1));
@@ -71,8 +71,8 @@ fn row(review: &Review<'_>, finding: &FindingLine<'_>, others: usize) -> [String
         _ => clause(headline(rest).0).to_owned(),
     };
     if others > 0 {
-        let more = format!("{others} more of it");
-        cost = if cost.is_empty() { more } else { format!("{more}; {cost}") };
+        let more = format!("({} more like it)", words::thousands(others));
+        cost = if cost.is_empty() { more } else { format!("{cost} {more}") };
     }
     [clause(said).to_owned(), place, cost]
 }

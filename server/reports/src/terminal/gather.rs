@@ -8,8 +8,10 @@ use model::{EntryId, Name, Service, Unit, View, Zone};
 use std::collections::HashMap;
 use workspace::Workspace;
 
-/// Findings in a window whose repairs are worked out, the first of what it shows: nobody waits for more.
-const MOST_PROVEN_FIRST: usize = 150;
+/// Findings in a window whose repairs are worked out, the first of what it shows: nobody waits for more. A proof takes
+/// longer in a larger job, so there the fewer are worked out, the more entries it has.
+const PROVEN_FIRST: (usize, usize) = (8, 150);
+const ENTRIES_TO_PROVE_IN: usize = 200_000;
 
 impl<'w> Review<'w> {
     /// The review with all that a window shows of it: lines, requirements, and, where changes can be tried, the
@@ -29,8 +31,12 @@ impl<'w> Review<'w> {
 
     /// Proves the repairs of what a window shows first.
     fn prove_first(&mut self, workspace: &'w Workspace, from: Severity) {
+        let files = workspace.files().into_iter();
+        let entries: usize =
+            files.map(|(file, _)| workspace.job().file(file).map_or(0, |f| f.entries().len())).sum();
+        let most = (ENTRIES_TO_PROVE_IN / entries.max(1)).clamp(PROVEN_FIRST.0, PROVEN_FIRST.1);
         let groups = groups(self, from);
-        let first = groups.iter().flat_map(FileGroup::in_full).take(MOST_PROVEN_FIRST);
+        let first = groups.iter().flat_map(FileGroup::in_full).take(most);
         let first: Vec<(EntryId, usize)> = first.map(|line| (line.entry, line.number)).collect();
         let mut repairer = workspace.repairer();
         let mut proven: HashMap<(EntryId, usize), Vec<RepairLine<'w>>> = HashMap::with_capacity(first.len());
