@@ -1,6 +1,7 @@
 //! One finding in full: its headline, its line, what it means, why, and what would mend it.
 
 use super::frame::frame;
+use super::groups::Headed;
 use super::window::Window;
 use crate::form::Form;
 use crate::review::{FileSpan, FindingLine, Review};
@@ -9,42 +10,24 @@ use crate::text::LIBRARY;
 use crate::words::{clause, headline};
 use anstyle::Style;
 use std::borrow::Cow;
-use std::collections::HashMap;
 use syntax::visible;
 
 /// Columns before what stands under a finding, and before what stands behind `why`, `fix` and `with`.
 const INDENT: usize = 5;
 const LABELLED: usize = 11;
 
-/// So many repairs, and findings at the places of the reasons, are told.
+/// So many repairs, and findings that follow from one, are told.
 const MOST_REPAIRS: usize = 2;
-const MOST_RELATED: usize = 3;
-
-/// Findings by where they begin: what stands at the place of a reason is told beside it.
-pub(super) type ByPlace<'r, 'w> = HashMap<(&'w str, (u32, u32)), Vec<&'r FindingLine<'w>>>;
-
-/// Where each finding begins.
-pub(super) fn by_place<'r, 'w>(review: &'r Review<'w>) -> ByPlace<'r, 'w> {
-    let mut by_place = ByPlace::new();
-    for finding in &review.findings {
-        by_place.entry((finding.place.file, finding.place.from)).or_default().push(finding);
-    }
-    by_place
-}
+const MOST_BELOW: usize = 8;
 
 /// Writes a finding, and a blank line behind it.
-pub(super) fn finding(
-    window: &mut Window,
-    review: &Review<'_>,
-    line: &FindingLine<'_>,
-    others: &ByPlace<'_, '_>,
-    form: &Form,
-) {
+pub(super) fn finding(window: &mut Window, review: &Review<'_>, headed: &Headed<'_, '_>, form: &Form) {
+    let line = headed.line;
     let (plain, bold, dim) = (Style::new(), window.paint.bold(), window.paint.dim());
     let message = visible(&line.message);
     let (said, rest) = headline(&message);
     window.pad(2);
-    window.words(window.paint.severity(line.severity), &format!("{}:", line.severity.word()), 4);
+    window.words(window.paint.severity(headed.severity), &format!("{}:", headed.severity.word()), 4);
     window.words(bold, said, 4);
     window.at_right(dim, line.check);
     window.end();
@@ -55,8 +38,9 @@ pub(super) fn finding(
         window.paragraph(plain, rest, INDENT);
     }
     why(window, line, form);
-    fix(window, line);
-    with(window, line, others);
+    let repaired = headed.all().find(|f| f.repairs.as_ref().is_some_and(|repairs| !repairs.is_empty()));
+    fix(window, repaired.unwrap_or(line));
+    so(window, &headed.below);
     window.end();
 }
 
@@ -125,23 +109,18 @@ fn fix(window: &mut Window, line: &FindingLine<'_>) {
     }
 }
 
-/// Other findings where the reasons stand.
-fn with(window: &mut Window, line: &FindingLine<'_>, others: &ByPlace<'_, '_>) {
-    let mut related: Vec<&FindingLine<'_>> = Vec::new();
-    for (at, _) in line.because.iter().filter(|(at, _)| !at.library) {
-        for other in others.get(&(at.file, at.from)).into_iter().flatten() {
-            let is_it = |a: &FindingLine<'_>| (a.entry, a.number) == (other.entry, other.number);
-            if !is_it(line) && !related.iter().any(|r| is_it(r)) && related.len() < MOST_RELATED {
-                related.push(other);
-            }
-        }
+/// What follows from it.
+fn so(window: &mut Window, below: &[&FindingLine<'_>]) {
+    let row = |other: &&FindingLine<'_>| {
+        let said = visible(clause(headline(&other.message).0)).into_owned();
+        (place(&other.place), Cow::Owned(said), other.check)
+    };
+    let rows: Vec<(String, Cow<'_, str>, &str)> = below.iter().take(MOST_BELOW).map(row).collect();
+    placed(window, "so", &rows);
+    if below.len() > MOST_BELOW {
+        label(window, "");
+        let dim = window.paint.dim();
+        window.words(dim, &format!("{} more (--format lines)", below.len() - MOST_BELOW), LABELLED);
+        window.end();
     }
-    let rows: Vec<(String, Cow<'_, str>, &str)> = related
-        .iter()
-        .map(|other| {
-            let said = clause(headline(&other.message).0);
-            (place(&other.place), Cow::Owned(visible(said).into_owned()), other.check)
-        })
-        .collect();
-    placed(window, "with", &rows);
 }

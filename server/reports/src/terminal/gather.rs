@@ -1,6 +1,6 @@
 //! What only a window shows of a review, and the repairs of what it shows first.
 
-use super::groups::{FileGroup, groups};
+use super::groups::{FileGroup, Headed, groups};
 use crate::requirements::requirements;
 use crate::review::{MOST_REPAIRED, RepairLine, Review, UnitLine, repair_line};
 use checks::Severity;
@@ -36,7 +36,8 @@ impl<'w> Review<'w> {
             files.map(|(file, _)| workspace.job().file(file).map_or(0, |f| f.entries().len())).sum();
         let most = (ENTRIES_TO_PROVE_IN / entries.max(1)).clamp(PROVEN_FIRST.0, PROVEN_FIRST.1);
         let groups = groups(self, from);
-        let first = groups.iter().flat_map(FileGroup::in_full).take(most);
+        let heads = groups.iter().flat_map(FileGroup::in_full);
+        let first = heads.flat_map(Headed::all).take(most);
         let first: Vec<(EntryId, usize)> = first.map(|line| (line.entry, line.number)).collect();
         let mut repairer = workspace.repairer();
         let mut proven: HashMap<(EntryId, usize), Vec<RepairLine<'w>>> = HashMap::with_capacity(first.len());

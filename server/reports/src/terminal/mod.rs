@@ -37,11 +37,10 @@ pub fn review_window(
     head(&mut window, review);
     first::start_with_these(&mut window, review);
     put(&std::mem::take(&mut window.text))?;
-    let by_place = finding::by_place(review);
     for group in groups(review, form.from) {
         file_head(&mut window, &group);
-        for line in group.in_full() {
-            finding::finding(&mut window, review, line, &by_place, form);
+        for headed in group.in_full() {
+            finding::finding(&mut window, review, headed, form);
         }
         let more = group.findings.len().saturating_sub(MOST_IN_FULL);
         if more > 0 {

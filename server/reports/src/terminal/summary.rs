@@ -1,5 +1,6 @@
 //! What stands under the findings of a review: requirements, units, deviations, and what it all comes to.
 
+use super::groups::groups;
 use super::window::{Cell, Window};
 use crate::form::Form;
 use crate::requirements::{Kept, RequirementLine};
@@ -173,17 +174,30 @@ pub(super) fn tally([errors, warnings, notes]: [usize; 3], none: bool) -> String
     told.collect::<Vec<_>>().join(", ")
 }
 
+/// How many findings of a severity or worse are shown by themselves: what follows from another counts with it.
+fn heads(review: &Review<'_>, from: Severity) -> [usize; 3] {
+    let mut all = [0; 3];
+    for group in groups(review, from) {
+        all.iter_mut().zip(group.counts).for_each(|(all, of_file)| *all += of_file);
+    }
+    all
+}
+
 fn totals(window: &mut Window, review: &Review<'_>, form: &Form) {
-    let all = review.counts();
-    let levels = [Severity::Error, Severity::Warning, Severity::Note];
-    let [mut shown, mut hidden] = [all, all];
-    for ((shown, hidden), level) in shown.iter_mut().zip(&mut hidden).zip(levels) {
-        *(if level < form.from { shown } else { hidden }) = 0;
+    let all = heads(review, Severity::Note);
+    let shown = heads(review, form.from);
+    let mut hidden = [0; 3];
+    for (n, hidden) in hidden.iter_mut().enumerate() {
+        *hidden = all.get(n).copied().unwrap_or(0).saturating_sub(shown.get(n).copied().unwrap_or(0));
     }
     let mut text = tally(all, true);
     if hidden != [0; 3] {
         let shown = if shown == [0; 3] { "nothing to show".to_owned() } else { tally(shown, false) };
         text = format!("{shown} · {} not shown (--level note)", tally(hidden, false));
+    }
+    let below = review.findings.len() - all.iter().sum::<usize>();
+    if below > 0 {
+        text += &format!(" · {below} more that follow from these");
     }
     let asked = review.findings.iter().filter(|f| f.severity >= form.from);
     let (mut of_all, mut proven, mut safe, mut some) = (true, 0, 0, false);
