@@ -94,7 +94,7 @@ def a_name_without_end(folder):
     write(folder, "a.yaml", "devices:\n" + "  A: {}\n" * 60_000)
 
 
-@case({1}, "is a name of 900 characters")
+@case({1}, "is 900 characters long")
 def a_long_name(folder):
     write(folder, "a.yaml", f"points:\n  {'A' * 900}: {{use: monitor, description: a}}\n")
 
@@ -225,7 +225,7 @@ def an_empty_site(folder):
     write(folder, "site.yaml", "")
 
 
-@case({1}, "deeper than 64 levels")
+@case({1}, "more than 64 levels deep")
 def nesting(folder):
     write(folder, "a.yaml", "points: " + "[" * 1_000_000)
 

@@ -82,33 +82,30 @@ impl UnitAnalysis<'_> {
                 self.occupied_words(occupied.map(|(_, hours)| hours).sum())
             }
         };
-        Some(Because::new(schedule.found.head(), format!("schedule `{}` is {words}", schedule.name)))
+        Some(Because::new(schedule.found.head(), format!("`{}` is {words}", schedule.name)))
     }
 
     fn occupied_words(&self, occupied: f64) -> String {
         let all = self.period.hours();
         if occupied == 0.0 {
-            "not occupied at any hour of the review period".to_owned()
+            "never occupied in the review period".to_owned()
         } else if occupied >= all {
-            "occupied at every hour of the review period".to_owned()
+            "occupied all the time".to_owned()
         } else {
-            format!("occupied in {} of {}", crate::hours_words(occupied), crate::hours_words(all))
+            format!("occupied in {}", crate::share_words(occupied, all))
         }
     }
 
     fn follows_because(&self, zone: usize) -> Option<Because> {
         let zone = self.ruled.zones.get(zone)?.zone;
         let schedule = zone.is.schedule.as_ref()?;
-        Some(Because::new(
-            zone.place(schedule.at),
-            format!("`{}` follows schedule `{}`", zone.name(), schedule.value),
-        ))
+        Some(Because::new(zone.place(schedule.at), format!("`{}` follows `{}`", zone.name(), schedule.value)))
     }
 
     fn line_because(&self, n: usize) -> Option<Because> {
         let gate = self.logic.gates.get(n)?;
         let words = self.unit_type.entry.part.scalar(gate.at).unwrap_or("this");
-        Some(Because::new(self.unit_type.place(gate.at), format!("`{}` is on when {words}", gate.name)))
+        Some(Because::new(self.unit_type.place(gate.at), format!("`{}` is on when `{words}`", gate.name)))
     }
 
     fn is_tied(&self, input: usize) -> bool {
@@ -127,7 +124,7 @@ impl UnitAnalysis<'_> {
 /// Values that are named one by one; a setpoint schedule seldom has more.
 const MOST_VALUES: usize = 4;
 
-/// The quantities that a schedule gives, each with its hours: `70 °F in 2349 h and 62 °F in 6411 h`.
+/// The quantities that a schedule gives, each with its hours: `70 °F in 2,349 h and 62 °F in 6,411 h`.
 fn values_words(schedule: &FollowedSchedule<'_>, kinds: impl Iterator<Item = (Value, f64)>) -> String {
     let mut values: Vec<(Value, f64)> = Vec::new();
     for (value, hours) in kinds {
@@ -150,6 +147,6 @@ fn values_words(schedule: &FollowedSchedule<'_>, kinds: impl Iterator<Item = (Va
     match words.split_last() {
         Some((last, before @ [_, ..])) => format!("{} and {last}", before.join(", ")),
         Some((only, _)) => only.clone(),
-        None => "not told".to_owned(),
+        None => "not known".to_owned(),
     }
 }

@@ -169,7 +169,7 @@ impl UnitAnalysis<'_> {
         }))
     }
 
-    /// The fewest circumstances under which a function is on at a moment, in words; nothing where
+    /// The fewest circumstances under which a function is on at a moment, in words; its names quoted; nothing where
     /// it is not proven that an allowed state turns it on.
     pub fn circumstances(&self, function: &Function, moment: &Moment) -> Option<String> {
         if !self.can_be_on_at(moment, function).is_yes() {
@@ -186,7 +186,7 @@ impl UnitAnalysis<'_> {
         let mut literals = fewest.literals().to_vec();
         // What is on makes the case; what is off comes after.
         literals.sort_by_key(|literal| !literal.value);
-        Some(self.words(&literals, " and "))
+        Some(self.words(&literals, " and ", true))
     }
 
     /// A set of states as circumstances, joined by `with`; the empty one blocks whatever else holds.
@@ -194,7 +194,7 @@ impl UnitAnalysis<'_> {
         if cube.literals().is_empty() {
             return "it is called for".to_owned();
         }
-        self.words(cube.literals(), " with ")
+        self.words(cube.literals(), " with ", false)
     }
 
     /// The option of the type that a variable is a choice of.
@@ -203,10 +203,10 @@ impl UnitAnalysis<'_> {
         self.unit_type.is.options.get(option).map(|option| &option.name.value)
     }
 
-    fn words(&self, literals: &[Literal], join: &str) -> String {
+    fn words(&self, literals: &[Literal], join: &str, quoted: bool) -> String {
         let several_zones = self.wires.of_several_zones();
         let words = literals.iter().map(|literal| match self.wires.atom_of(literal.var) {
-            Some(atom) => circumstance(atom, literal.value, several_zones),
+            Some(atom) => circumstance(atom, literal.value, several_zones, quoted),
             None => match self.option_of(literal.var) {
                 Some(option) => format!("`{option}`, whose choice could not be read"),
                 None => "something that could not be read".to_owned(),

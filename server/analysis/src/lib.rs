@@ -48,4 +48,4 @@ pub use time::TimedSchedule;
 pub use unit::{UnitAnalysis, Unproven};
 pub use verdict::{Gap, ServiceVerdict, Verdict, Verdicts, common, longest, shared};
 pub use wires::Wires;
-pub use words::{day_words, degrees_words, hours_words, moment_words};
+pub use words::{count_words, dated_words, day_words, degrees_words, hours_words, moment_words, share_words};

@@ -38,9 +38,9 @@ impl Sensor {
     /// Where its range is written, and what it says there.
     pub fn because(&self) -> Because {
         let text = match &self.source {
-            Source::Point(point) => format!("{point} reports {}", self.range),
-            Source::Thermostat => format!("the sensor reports {}", self.range),
-            Source::Air => format!("air has {}", self.range),
+            Source::Point(point) => format!("`{point}` reads {}", self.range),
+            Source::Thermostat => format!("The sensor reads {}", self.range),
+            Source::Air => format!("Air is always within {}", self.range),
         };
         Because::new(self.place.clone(), text)
     }

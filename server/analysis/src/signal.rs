@@ -109,7 +109,7 @@ impl Terminals<'_, '_> {
                     at = other;
                 }
                 Wiring::Point(point) => {
-                    because(format!("`{at}` is wired to {point}"));
+                    because(format!("`{at}` is wired to `{point}`"));
                     let value = self.wires.point(self.view, point);
                     break (Feed::Value(value.near.clone()), value);
                 }
@@ -130,7 +130,7 @@ impl Terminals<'_, '_> {
             return self.unknown(input);
         }
         let at = self.unit.is.inputs_at.map_or_else(|| self.unit.head(), |at| self.unit.place(at));
-        path.push(Because::new(at, format!("nothing is wired to `{input}`")));
+        path.push(Because::new(at, format!("`{input}` is not wired")));
         (Feed::Open, WireValue::hanging())
     }
 

@@ -211,17 +211,17 @@ impl Wires {
         let unread = |near: Expr| FollowedPoint { because: None, near, undriven: false, hangs_free: false };
         match in_command(point.is) {
             None if point.is.measures.is_some() => {
-                let because = Because::new(point.head(), format!("{name} is read from the field"));
+                let because = Because::new(point.head(), format!("`{name}` is read from the field"));
                 said(self.atom(Atom::Contact(name.clone())), because)
             }
             None if point.entry.facts.doubtful() => unread(self.unknown(name)),
             None => {
-                let text = format!("nothing drives {name}, so it stays off");
+                let text = format!("`{name}` has no source, so it stays off");
                 let because = Because::new(point.head(), text);
                 FollowedPoint { undriven: true, hangs_free: true, ..said(Expr::constant(false), because) }
             }
             Some(Command::Pinned { at, value, priority }) => {
-                let text = format!("{name} is pinned {} at priority {priority}", on_off(value));
+                let text = format!("`{name}` is overridden {} at priority {priority}", on_off(value));
                 said(Expr::constant(value), Because::new(point.place(at), text))
             }
             Some(Command::Source(driver)) => {
@@ -253,42 +253,42 @@ impl Wires {
             Some(Source::Schedule(schedule)) => {
                 let known = view.find::<Schedule>(&schedule.value).is_some();
                 let schedule = schedule.value.clone();
-                let because = because(format!("{name} follows schedule `{schedule}`"));
+                let because = because(format!("`{name}` follows `{schedule}`"));
                 let atom = if known { Atom::Schedule(schedule) } else { Atom::Unknown(schedule) };
                 line(self.atom(atom), because)
             }
             Some(Source::Call { call, zone: Some(zone) }) => {
                 let words = call.value.words();
-                let because = because(format!("{name} carries {words} of `{}`", zone.value));
+                let because = because(format!("`{name}` carries {words} of `{}`", zone.value));
                 line(self.atom(Atom::Call { zone: zone.value.clone(), call: call.value }), because)
             }
             Some(Source::Operator(operator)) => match operator.value {
                 Operator::Either => {
-                    let because = because(format!("{name} is set by hand"));
+                    let because = because(format!("`{name}` is set by hand"));
                     line(self.atom(Atom::Operator(name.clone())), because)
                 }
                 Operator::On | Operator::Off => {
                     let on = operator.value == Operator::On;
-                    let because = because(format!("{name} is left {} by hand", on_off(on)));
+                    let because = because(format!("`{name}` is left {} by hand", on_off(on)));
                     line(Expr::constant(on), because)
                 }
             },
             Some(Source::Contact(contact)) => {
-                let because = because(format!("{name} is a contact ({})", contact.value));
+                let because = because(format!("`{name}` is a contact (`{}`)", contact.value));
                 line(self.atom(Atom::Contact(name.clone())), because)
             }
             Some(Source::Point(other)) => {
-                let because = because(format!("{name} follows {}", other.value));
+                let because = because(format!("`{name}` follows `{}`", other.value));
                 let near = self.near(&other.value);
                 FollowedPoint { hangs_free: self.any_hangs_free(&near), ..line(near, because) }
             }
             Some(Source::Logic(words)) => {
                 let text = point.entry.part.scalar(words.at).filter(|text| text.len() <= LONGEST_WORDS);
                 let because = match (text, driver.inverted.is_some()) {
-                    (Some(text), false) => Because::new(at, format!("{name} is on when {text}")),
-                    (Some(text), true) => Because::new(at, format!("{name} is off when {text}")),
+                    (Some(text), false) => Because::new(at, format!("`{name}` is on when `{text}`")),
+                    (Some(text), true) => Because::new(at, format!("`{name}` is off when `{text}`")),
                     (None, _) => {
-                        Because::new(at, format!("{name} is worked out from other points{inverted}"))
+                        Because::new(at, format!("`{name}` is worked out from other points{inverted}"))
                     }
                 };
                 let near = self.words(&words.value);

@@ -20,18 +20,18 @@ fn forty_five_hours_a_week() {
         assert_eq!(verdict.hours, Some(261.0 * 9.0));
         let gaps = u.gaps("dehumidification").unwrap();
         let at = |words: &str| gaps.iter().find(|g| moment_words(&u.period, g.from) == words).copied();
-        let weekend = at("Fri 2027-06-04 17:00").unwrap();
+        let weekend = at("Fri Jun 4 17:00").unwrap();
         assert_eq!(
             (weekend.hours(), moment_words(&u.period, weekend.to).as_str()),
-            (63.0, "Mon 2027-06-07 08:00")
+            (63.0, "Mon Jun 7 08:00")
         );
         // Clocks go forward on Sunday 14 March and back on Sunday 7 November.
-        assert_eq!(at("Fri 2027-03-12 17:00").unwrap().hours(), 62.0);
-        assert_eq!(at("Fri 2027-11-05 17:00").unwrap().hours(), 64.0);
+        assert_eq!(at("Fri Mar 12 17:00").unwrap().hours(), 62.0);
+        assert_eq!(at("Fri Nov 5 17:00").unwrap().hours(), 64.0);
         let longest = verdict.longest_gap.unwrap();
         assert_eq!(
             (longest.hours(), moment_words(&u.period, longest.from).as_str()),
-            (64.0, "Fri 2027-11-05 17:00")
+            (64.0, "Fri Nov 5 17:00")
         );
         assert_eq!(Some(gaps.len()), verdict.gaps);
         let total: f64 = gaps.iter().map(Gap::hours).sum();

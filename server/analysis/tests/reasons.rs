@@ -31,12 +31,12 @@ fn the_path_from_the_option_to_the_point() {
         facts,
         [
             "`unoccupied-dehumidification` is `locked-out`",
-            "`occupied` is wired to U-occupied",
-            "nothing drives U-occupied, so it stays off",
-            "`permitted` is on when unoccupied-dehumidification is allowed or occupied",
-            "`drying` is on when dehumidify and permitted and not cool-1 and not heat-2 and (occupied or not heat-1)",
-            "`reheat-valve` is on when drying",
-            "`dehumidification` is on when reheat-valve",
+            "`occupied` is wired to `U-occupied`",
+            "`U-occupied` has no source, so it stays off",
+            "`permitted` is on when `unoccupied-dehumidification is allowed or occupied`",
+            "`drying` is on when `dehumidify and permitted and not cool-1 and not heat-2 and (occupied or not heat-1)`",
+            "`reheat-valve` is on when `drying`",
+            "`dehumidification` is on when `reheat-valve`",
         ]
     );
 }

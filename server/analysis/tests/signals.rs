@@ -38,7 +38,7 @@ fn a_chain_of_points_ends_at_its_schedule() {
         let path: Vec<&str> = u.signals[0].path.iter().map(|b| b.text.as_str()).collect();
         assert_eq!(
             path,
-            ["`a` is wired to A", "A follows B", "B follows C", "C follows schedule `office-hours`"]
+            ["`a` is wired to `A`", "`A` follows `B`", "`B` follows `C`", "`C` follows `office-hours`"]
         );
     });
 }

@@ -4,8 +4,8 @@ use jiff::civil::Weekday;
 
 use crate::{DayRule, MonthRule, Occurrence, WeekRule};
 
-const EXAMPLES: &str = "write for example `last monday of may`, `first friday of odd months`, `every wednesday`, \
-                        `last day of every month`, `even days of july` or `25 december`";
+const EXAMPLES: &str = "Write days like `last monday of may`, `first friday of odd months`, `every wednesday`, \
+                        `last day of every month`, `even days of july` or `25 december`.";
 
 const MONTHS: [&str; 12] = [
     "january",
@@ -68,16 +68,16 @@ pub fn parse_week_n_day(words: &str) -> Result<Occurrence, String> {
             ("the" | "every" | "each" | "on", _) => {}
             ("weekday" | "weekdays" | "weekend" | "weekends", _) => {
                 return Err(format!(
-                    "`{word}` is several days of the week; write one entry for each, such as `every saturday`"
+                    "`{word}` is several days of the week. Write one entry for each, like `every saturday`."
                 ));
             }
             (_, Some(known)) => understood.push(known),
             (_, None) => {
-                return Err(format!("`{word}` is not understood in `{words}`; {EXAMPLES}"));
+                return Err(format!("`{word}` is not understood here. {EXAMPLES}"));
             }
         }
     }
-    let not_so = || format!("`{words}` names no days; {EXAMPLES}");
+    let not_so = || format!("`{words}` names no days. {EXAMPLES}");
     let (days, months) = match understood.iter().position(|&word| word == Word::Of) {
         Some(of) => (understood.get(..of).unwrap_or_default(), understood.get(of + 1..).unwrap_or_default()),
         None => split_without_of(&understood),
@@ -89,7 +89,7 @@ pub fn parse_week_n_day(words: &str) -> Result<Occurrence, String> {
         if let (Some(&length), Some(name)) = (LENGTHS.get(place), MONTHS.get(place))
             && day > length
         {
-            return Err(format!("{name} has no day {day}; it ends with {length}"));
+            return Err(format!("`{name}` has only {length} days. Did you mean `{length} {name}`?"));
         }
     }
     Ok(occurrence)
@@ -242,7 +242,7 @@ mod tests {
         assert!(message("").starts_with("`` names no days"));
         assert!(message("sixth monday of may").contains("`sixth`"));
         assert!(message("6th monday of may").contains("names no days"));
-        assert_eq!(message("30 february"), "february has no day 30; it ends with 29");
+        assert_eq!(message("30 february"), "`february` has only 29 days. Did you mean `29 february`?");
         assert!(message("every weekday").contains("one entry for each"));
     }
 }

@@ -25,23 +25,27 @@ fn left_out(event: &str, line: usize, says: &str) {
 
 #[test]
 fn a_bad_event_is_left_out_and_named() {
-    left_out("BEGIN:VEVENT\nSUMMARY:x\nEND:VEVENT", 6, "no DTSTART");
-    left_out("BEGIN:VEVENT\nSUMMARY:x\nDTSTART;VALUE=DATE:20271340\nEND:VEVENT", 8, "DTSTART is no date");
-    left_out("BEGIN:VEVENT\nDTSTART:someday\nEND:VEVENT", 7, "DTSTART is no date");
+    left_out("BEGIN:VEVENT\nSUMMARY:x\nEND:VEVENT", 6, "has no date (`DTSTART`)");
+    left_out(
+        "BEGIN:VEVENT\nSUMMARY:x\nDTSTART;VALUE=DATE:20271340\nEND:VEVENT",
+        8,
+        "`DTSTART` is not a date",
+    );
+    left_out("BEGIN:VEVENT\nDTSTART:someday\nEND:VEVENT", 7, "`DTSTART` is not a date");
     left_out(
         "BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=FORTNIGHTLY\nEND:VEVENT",
         8,
-        "RRULE is no repeat rule",
+        "`RRULE` is not a repeat rule",
     );
     left_out(
         "BEGIN:VEVENT\nDTSTART:20270105\nRRULE:FREQ=DAILY;\n COUNT=0\nEND:VEVENT",
         8,
-        "has `COUNT=0`, and must be 1 or more",
+        "has `COUNT=0`, which must be 1 or more",
     );
     left_out("BEGIN:VEVENT\nDTSTART:20270105\nRRULE:interval=00;FREQ=DAILY\nEND:VEVENT", 8, "`INTERVAL=0`");
-    left_out("BEGIN:VEVENT\nDTSTART:20270105\nDURATION:soon\nEND:VEVENT", 8, "DURATION is no duration");
+    left_out("BEGIN:VEVENT\nDTSTART:20270105\nDURATION:soon\nEND:VEVENT", 8, "`DURATION` is not a duration");
     left_out("BEGIN:VEVENT\nDTSTART:20270105\nDTEND:20270103\nEND:VEVENT", 6, "ends before it starts");
-    left_out("BEGIN:VEVENT\nDTSTART:20270105\nEXDATE:never\nEND:VEVENT", 8, "EXDATE is no date");
+    left_out("BEGIN:VEVENT\nDTSTART:20270105\nEXDATE:never\nEND:VEVENT", 8, "`EXDATE` is not a date");
     left_out("BEGIN:VEVENT\nDTSTART:20270105\nSUMMARY:cut off", 6, "no `END:VEVENT`");
     left_out(
         "BEGIN:VEVENT\nDTSTART:20270105\nRECURRENCE-ID;RANGE=THISANDFUTURE:20270105\nEND:VEVENT",

@@ -102,7 +102,7 @@ pub struct Finding {
     pub severity: Severity,
     /// Where, in the entry that was looked at.
     pub spot: Spot,
-    /// What is wrong, why, and what to do; without what is known only when it is [shown](Finding::shown).
+    /// What is wrong, its effect, and what to do, in sentences; without what is known only when it is [shown](Finding::shown).
     pub message: String,
     /// A name that nothing goes by, where the message is to end with the names near it.
     pub missing: Option<(Kind, Name)>,
@@ -120,11 +120,11 @@ impl Finding {
         let Some((kind, name)) = &self.missing else { return Cow::Borrowed(&self.message) };
         let near = job.near(*kind, name);
         let advice = if near.is_empty() {
-            format!("correct the name, or declare it under `{}:`", kind.section())
+            format!("Correct the name, or add it under `{}:`.", kind.section())
         } else {
             model::did_you_mean(name, near.iter().map(Name::as_str))
         };
-        Cow::Owned(format!("{}; {advice}", self.message))
+        Cow::Owned(format!("{} {advice}", self.message))
     }
 
     /// Gives back the room it does not need: it may be kept for long.

@@ -137,19 +137,19 @@ pub(crate) fn held_by_reasons(ctx: &Ctx<'_>, reasons: &[Reason], about: &About, 
     }
 }
 
-/// The reason that a reader should look at first, and what to do about it.
+/// The reason that a reader should look at first, and what to do about it, as a sentence.
 pub(crate) fn cause(reasons: &[Reason]) -> Option<(&str, &'static str)> {
     let advice = |kind| match kind {
-        ReasonKind::Undriven => "give it a source",
-        ReasonKind::NotWired => "wire it, or choose an option that does not need it",
-        ReasonKind::Schedule => "correct the schedule, or choose an option that does not need it",
-        ReasonKind::NoLimit(_) => "set a limit",
-        ReasonKind::BeyondSensor(_) => "set a limit that the sensor can report",
-        ReasonKind::Source => "correct its source",
-        ReasonKind::Wiring | ReasonKind::Tie => "correct the wiring",
-        ReasonKind::Option => "make another choice",
-        ReasonKind::LimitsApart => "correct the limits",
-        ReasonKind::Logic => "correct the unit type",
+        ReasonKind::Undriven => "Give it a source.",
+        ReasonKind::NotWired => "Wire it.",
+        ReasonKind::Schedule => "Correct the schedule.",
+        ReasonKind::NoLimit(_) => "Set a limit.",
+        ReasonKind::BeyondSensor(_) => "Set a limit that the sensor can read.",
+        ReasonKind::Source => "Correct its source.",
+        ReasonKind::Wiring | ReasonKind::Tie => "Correct the wiring.",
+        ReasonKind::Option => "Change the option.",
+        ReasonKind::LimitsApart => "Correct the limits.",
+        ReasonKind::Logic => "Correct the logic of the unit type.",
     };
     let first = reasons.iter().min_by_key(|r| r.kind.rank())?;
     Some((first.because.first()?.text.as_str(), advice(first.kind)))

@@ -8,6 +8,7 @@ mod check;
 mod checks;
 mod context;
 mod dehumidification;
+pub mod example;
 mod held;
 mod identity;
 mod occupancy;

@@ -40,7 +40,7 @@ impl<'j, T: Declared> Others<'j, T> {
     /// Their names, or how many there are.
     pub(crate) fn words(&self) -> String {
         if self.shown.is_empty() {
-            return format!("{} other {}s", self.count, T::KIND.noun());
+            return format!("{} other {}s", analysis::count_words(self.count), T::KIND.noun());
         }
         list_words(self.shown.iter().map(Found::name), "and")
     }

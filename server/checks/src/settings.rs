@@ -41,6 +41,6 @@ pub(crate) fn each(
 /// Gives a finding the schedule that a limit follows as a reason, with the value that is judged.
 pub(crate) fn because(ctx: &Ctx<'_>, finding: &mut FindingBuilder, schedule: &Name, value: Quantity) {
     if let Some(found) = ctx.view.find::<Schedule>(schedule) {
-        finding.because(found.head(), format!("schedule `{schedule}` makes it {value}"));
+        finding.because(found.head(), format!("`{schedule}` sets it to {value}"));
     }
 }

@@ -51,7 +51,7 @@ impl Corner {
                     degrees_words(self.dew_point, self.scale)
                 )
             }
-            None => format!("a limit of {limit}"),
+            None => format!("the limit is {limit}"),
         }
     }
 }

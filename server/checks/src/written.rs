@@ -11,19 +11,8 @@ pub(crate) fn report(ctx: &Ctx<'_>, kind: ProblemKind, out: &mut Sink) {
     for problem in ctx.entry.facts.problems().iter().filter(|p| p.kind == kind) {
         let about = About::spot(&ctx.entry.part, &problem.spot);
         let about = problem.missing.iter().fold(about, |about, key| about.and(noun::KEY, key));
-        out.report(about, problem.spot.clone(), clause(&problem.message))
+        out.report(about, problem.spot.clone(), problem.message.as_str())
             .instead(problem.instead.iter().map(Name::as_str));
-    }
-}
-
-/// A sentence in the form of our messages, which begin small and end without a full stop.
-fn clause(message: &str) -> String {
-    let message = message.strip_suffix('.').unwrap_or(message);
-    let mut signs = message.chars();
-    match (signs.next(), signs.clone().next()) {
-        // Two capitals begin an abbreviation.
-        (Some(first), Some(second)) if !second.is_uppercase() => first.to_lowercase().chain(signs).collect(),
-        _ => message.to_owned(),
     }
 }
 
@@ -48,11 +37,20 @@ pub(crate) fn spot(part: &Part, node: NodeId, within: &Within) -> Spot {
     if part.is_plain(node) { Spot::Within(node, within.clone()) } else { Spot::Node(node) }
 }
 
-/// What a mistyped name should be: the nearest of `known`, or all of them, which `it_has` introduces.
-pub(crate) fn advice<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone, it_has: &str) -> String {
+/// What a mistyped name should be, as a sentence: the nearest of `known`, or a few of them.
+pub(crate) fn advice<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone) -> String {
+    /// More make no sentence that anybody reads.
+    const FEW: usize = 12;
     let near = nearest(name, known.clone());
     if near.is_empty() {
-        format!("{it_has} {}", list_words(known, "and"))
+        match known.clone().count() {
+            0 => "There is none to choose from.".to_owned(),
+            1..=FEW => format!("Use {}.", list_words(known, "or")),
+            more => {
+                let named: Vec<String> = known.take(FEW).map(|name| format!("`{name}`")).collect();
+                format!("Use {} or one of {} more.", named.join(", "), more - FEW)
+            }
+        }
     } else {
         did_you_mean(name, near.into_iter())
     }

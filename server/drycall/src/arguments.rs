@@ -46,6 +46,9 @@ pub(crate) enum Command {
     Explain {
         /// Like `dehumidification-gap`, `stand-alone-dehumidifier`, `zones`, `units.inputs` or `driven-by`
         name: Option<String>,
+        /// Show every message of the check, or of all checks, with the line of an example that it is about
+        #[arg(long)]
+        messages: bool,
     },
     /// Show a unit's logic chart: every distinct row, calls to outputs, as wired and set
     Chart {

@@ -22,7 +22,7 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
         }
         Command::Repair { job, write: false } => crate::repair::show_all(&job),
         Command::Repair { job, write: true } => crate::repair::write(&job),
-        Command::Explain { name } => explain(name.as_deref()),
+        Command::Explain { name, messages } => explain(name.as_deref(), messages),
         Command::Chart { unit, job, format } => {
             let workspace = job::read(&job)?;
             let chart = workspace.chart(&unit).ok_or_else(|| no_unit(&workspace, &unit))?;
@@ -131,8 +131,12 @@ fn review(path: &Path, asked: &Asked<'_>) -> Result<ExitCode, String> {
 /// With more findings than these a window shows no repairs, so that nobody waits for their proofs.
 const MOST_IN_WINDOW: usize = 2_000;
 
-fn explain(name: Option<&str>) -> Result<ExitCode, String> {
+fn explain(name: Option<&str>, messages: bool) -> Result<ExitCode, String> {
     match name {
+        _ if messages => match name.filter(|name| checks::find(name).is_none()) {
+            None => show(&reports::message_list(name)),
+            Some(other) => Err(format!("`{other}` is not a check; `drycall explain` lists all checks")),
+        },
         None => show(&reports::contents()),
         Some(name) => show(&reports::explain(name)?),
     }

@@ -241,9 +241,9 @@ fn a_week_outside_the_review_period_is_told() {
 fn what_cannot_be_done_is_said() {
     for (arguments, words) in [
         (&["review", "/"][..], "site.yaml"),
-        (&["explain", "dehumidification-never-run"], "did you mean `dehumidification-never-runs`?"),
-        (&["explain", "yaml-broken"], "it was renamed to `syntax-error`"),
-        (&["explain", "units.input"], "did you mean `units.inputs`?"),
+        (&["explain", "dehumidification-never-run"], "Did you mean `dehumidification-never-runs`?"),
+        (&["explain", "yaml-broken"], "It was renamed to `syntax-error`."),
+        (&["explain", "units.input"], "Did you mean `units.inputs`?"),
         (&["review", "--form", "json"], "`--form` was renamed to `--format`"),
         (&["drift", "stacks"], "`drift` was renamed to `predict`"),
         (&["chart", "HP-9", "--job", CLEAN], "did you mean"),

@@ -40,7 +40,7 @@ fn hovers_say_what_this_is_for_here() {
                 "**HP-1**: `heat-pump-with-hot-gas-reheat`",
                 "serves zone `stacks`",
                 "**dehumidification**: when called for, unless",
-                " of 8760 h",
+                " of 8,760 h (",
             ][..],
         ),
         (
@@ -120,7 +120,7 @@ fn hovers_say_what_this_is_for_here() {
                 "mon-fri: 08:00-17:00",
                 "sat-sun: none",
                 "1 exception",
-                "of 8760 h in the review period",
+                " %) in the review period",
             ],
         ),
         ("schedules.yaml", SCHEDULES, "closures", 1, &["**closures**: calendar", "used by `staff-hours`"]),

@@ -74,7 +74,7 @@ fn lenses_say_when_a_unit_and_a_zone_can_be_dried() {
     // which the clocks go back has an hour more than any other.
     let occupied = UNITS.replace("allowed", "locked-out");
     client.set(&units, 2, &occupied);
-    let hours = "2349 of 8760 h, about 45 h a week; longest gap 64 h from Fri 2027-11-05 17:00";
+    let hours = "2,349 of 8,760 h (27 %), about 45 h a week; longest gap 64 h from Fri Nov 5 17:00";
     let shown = lenses(&mut client, &units);
     assert_eq!(shown, [(1, format!("dehumidification: {hours}"))]);
     assert_eq!(lenses(&mut client, &zones), shown);

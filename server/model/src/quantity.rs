@@ -157,6 +157,16 @@ impl Quantity {
         }
     }
 
+    /// The same, to three significant digits: for a figure that was worked out.
+    #[must_use]
+    pub fn rounded(self) -> Quantity {
+        if self.value == 0.0 || !self.value.is_finite() {
+            return self;
+        }
+        let scale = 10_f64.powi(2 - self.value.abs().log10().floor() as i32);
+        Quantity { value: (self.value * scale).round() / scale, ..self }
+    }
+
     /// The value as a difference, in K or per cent: `2 °F` is 1.11 K.
     pub fn si_step(&self) -> f64 {
         match self.unit {

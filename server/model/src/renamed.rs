@@ -37,10 +37,10 @@ pub fn renamed(old: &str) -> Option<&'static str> {
     RENAMED.iter().find(|(known, _)| *known == old).map(|(_, new)| *new)
 }
 
-/// ``did you mean `a` or `b`?``, or that the name was renamed; `near` is of [`crate::nearest`].
+/// ``Did you mean `a` or `b`?``, or that the name was renamed; `near` is of [`crate::nearest`].
 pub fn did_you_mean<'a>(written: &str, near: impl Iterator<Item = &'a str> + Clone) -> String {
     match renamed(written).filter(|new| near.clone().next() == Some(*new)) {
-        Some(new) => format!("it was renamed to `{new}`"),
-        None => format!("did you mean {}?", list_words(near, "or")),
+        Some(new) => format!("It was renamed to `{new}`."),
+        None => format!("Did you mean {}?", list_words(near, "or")),
     }
 }

@@ -31,6 +31,8 @@ pub struct NotLogic {
     pub within: Within,
 }
 
+const NO_NUMBERS: &str = "it is on or off only and cannot compare numbers. Use a contact, or a value point that the controller switches";
+
 /// Parentheses and `not`s may nest this deep; a written sequence stays below ten.
 const DEEPEST: usize = 64;
 
@@ -41,10 +43,11 @@ impl Words {
         let words = parser.any(0)?;
         match parser.peek() {
             None => Ok(words),
-            Some(token) if token.text == ")" => Err(token.wrong("this `)` closes nothing")),
+            Some(token) if token.text == ")" => Err(token.wrong("this `)` has no `(` before it")),
             Some(token) if ["and", "or", "not"].contains(&&*token.text.to_lowercase()) => {
-                Err(token.wrong(&format!("write `{}` in small letters", token.text.to_lowercase())))
+                Err(token.wrong(&format!("write `{}` in lower case", token.text.to_lowercase())))
             }
+            Some(token) if token.text.starts_with(['>', '<', '=']) => Err(token.wrong(NO_NUMBERS)),
             Some(token) => Err(token.wrong(&format!("`{}` needs `and` or `or` before it", token.text))),
         }
     }
@@ -143,7 +146,7 @@ impl<'a> Parser<'a> {
 
     fn one(&mut self, depth: usize) -> Result<Words, NotLogic> {
         if depth > DEEPEST {
-            return Err(self.missing("nested too deep to read"));
+            return Err(self.missing("it is nested too deeply"));
         }
         if self.take("not") {
             return Ok(Words::Not(Box::new(self.one(depth + 1)?)));
@@ -154,7 +157,7 @@ impl<'a> Parser<'a> {
         }
         let first = self.name("a name is missing")?;
         if self.take("is") {
-            let choice = self.name("`is` needs a choice of the option after it")?;
+            let choice = self.name("`is` needs a choice of the option")?;
             return Ok(Words::Choice { option: first, choice });
         }
         Ok(Words::Is(first.0, first.1))
@@ -213,9 +216,10 @@ mod tests {
             ("a and", "a name is missing at the end", 5),
             ("a b", "`b` needs `and` or `or` before it", 2),
             ("(a or b", "a `)` is missing at the end", 7),
-            ("a)", "this `)` closes nothing", 1),
+            ("a)", "this `)` has no `(` before it", 1),
+            ("a > 5", super::NO_NUMBERS, 2),
             ("and b", "a name is missing before `and`", 0),
-            ("opt is", "`is` needs a choice of the option after it at the end", 6),
+            ("opt is", "`is` needs a choice of the option at the end", 6),
             ("", "a name is missing at the end", 0),
         ] {
             let error = Words::parse(text).unwrap_err();

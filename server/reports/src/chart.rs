@@ -140,20 +140,17 @@ mod tests {
         workspace
             .open("site.yaml", &format!("site: {{time-zone: UTC}}\nunits: {{U: {{type: {unit_type}}}}}\n"));
         let text = chart_text(&workspace.chart("U").unwrap());
-        text.lines()
-            .filter(|line| line.contains("nothing is wired"))
-            .map(|line| line.trim().to_owned())
-            .collect()
+        text.lines().filter(|line| line.contains("is not wired")).map(|line| line.trim().to_owned()).collect()
     }
 
     #[test]
     fn an_input_without_a_letter_goes_by_its_name() {
         let starts = |line: &String, text: &str| assert!(line.starts_with(text), "{line}");
         let some = legend("air-conditioner-with-hot-gas-reheat");
-        starts(&some[0], "a  cool-1      Y1  nothing is wired to `cool-1`");
-        starts(&some[2], "c  dehumidify      nothing is wired to `dehumidify`");
+        starts(&some[0], "a  cool-1      Y1  `cool-1` is not wired");
+        starts(&some[2], "c  dehumidify      `dehumidify` is not wired");
         let none = legend("stand-alone-dehumidifier");
-        starts(&none[0], "a  dehumidify       nothing is wired to `dehumidify`");
-        starts(&none[1], "b  occupied         nothing is wired to `occupied`");
+        starts(&none[0], "a  dehumidify       `dehumidify` is not wired");
+        starts(&none[1], "b  occupied         `occupied` is not wired");
     }
 }

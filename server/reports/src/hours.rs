@@ -1,7 +1,7 @@
 //! When a unit's services can run: a week hour by hour, and the gaps of the review period.
 
 use analysis::sheet::{ServiceSheet, ShownWeek, UnitSheet};
-use analysis::{Verdict, hours_words};
+use analysis::{Verdict, hours_words, share_words};
 use std::fmt::Write as _;
 use syntax::visible;
 
@@ -26,15 +26,17 @@ pub fn hours_text(sheet: &UnitSheet) -> String {
 fn service(text: &mut String, service: &ServiceSheet, sheet: &UnitSheet) {
     let _ = writeln!(
         text,
-        "\n{}: {}\n  can run {} of {}",
+        "\n{}: {}\n  can run {}",
         visible(&service.service),
         if service.verdict == Verdict::Conditional && service.unless.is_empty() {
             "in part of the hours"
         } else {
             service.verdict.word()
         },
-        service.hours.map_or_else(|| "-".to_owned(), hours_words),
-        hours_words(sheet.period.hours)
+        service.hours.map_or_else(
+            || format!("- of {}", hours_words(sheet.period.hours)),
+            |hours| share_words(hours, sheet.period.hours)
+        )
     );
     for (i, set) in service.unless.iter().enumerate() {
         let _ = writeln!(text, "  {} {}", if i == 0 { "unless" } else { "    or" }, visible(set));

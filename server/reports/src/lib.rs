@@ -19,7 +19,7 @@ mod words;
 
 pub use chart::{chart_json, chart_text};
 pub use drift::{drift_json, drift_svg, drift_text};
-pub use explain::{EXAMPLE, check_page, contents, explain};
+pub use explain::{EXAMPLE, check_page, contents, explain, message_list};
 pub use form::Form;
 pub use hours::hours_text;
 pub use json::review_json;

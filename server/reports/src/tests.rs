@@ -291,7 +291,7 @@ fn hours_are_laid_out() {
 HP-1, 2027-01-01 to 2027-01-07, HP-1
 
 HP-1: conditional
-  can run 153 h of 168 h
+  can run 153 of 168 h (91 %)
   unless HP-1
       or a heating call
       or more, which are not listed
@@ -324,7 +324,7 @@ Deviations
 
 When each unit can dehumidify, 2027-01-01 to 2027-01-07, UTC
   unit         verdict                                h a week  longest gap
-  points.yaml  unless points.yaml or a heating call     153.0         15 h  Fri 2027-01-01 17:00 to Sat 2027-01-02 08:00
+  points.yaml  unless points.yaml or a heating call     153.0         15 h  Fri Jan 1 17:00 to Sat Jan 2 08:00
 
 1 error, 0 warnings, 0 notes, 1 deviation
 ";

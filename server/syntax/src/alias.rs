@@ -34,11 +34,11 @@ impl Builder<'_, '_> {
         let Some(nodes) = nodes else {
             let message = if id.is_some() {
                 format!(
-                    "`*{name}` stands inside what `&{name}` marks, and would never end: write the value itself."
+                    "`*{name}` is inside what `&{name}` marks, so it would never end. Write the value itself."
                 )
             } else {
                 format!(
-                    "Nothing above is marked `&{name}`, so `*{name}` stands for nothing: write the value itself, in quotes if the `*` belongs to it."
+                    "Nothing above is marked `&{name}`, so `*{name}` has no value. Write the value itself, in quotes if the `*` belongs to it."
                 )
             };
             self.lose(FaultKind::Broken, range, message);
@@ -66,9 +66,9 @@ impl Builder<'_, '_> {
         self.marks.told += 1;
         self.too_much = Some((self.tree.faults.len(), 0));
         let last = self.marks.told == MOST_TOLD;
-        let below = if last { " No entry below tells of its own." } else { "" };
+        let below = if last { " Further ones in this file are not listed." } else { "" };
         let message =
-            format!("`*{name}` stands for more text than can be read here: write out what is needed.{below}");
+            format!("`*{name}` repeats more text than can be read here. Write out what is needed.{below}");
         self.fault(FaultKind::TooLarge, range, message);
     }
 
@@ -77,7 +77,7 @@ impl Builder<'_, '_> {
         if let Some((fault, more)) = self.too_much.filter(|(_, more)| *more > 0)
             && let Some(fault) = self.tree.faults.get_mut(fault)
         {
-            fault.message += &format!(" The same holds for {more} more below.");
+            fault.message += &format!(" The same goes for {more} more below.");
         }
     }
 
@@ -106,7 +106,7 @@ impl Builder<'_, '_> {
             for one in maps {
                 let Some(node) = one.first() else { continue };
                 if node.kind != NodeKind::Map {
-                    let message = "`<<` takes in the keys of a map, and this is none: write `<<: *name`, with `&name` at a map.";
+                    let message = "`<<` brings in the keys of a mapping, but this is something else. Write `<<: *name`, with `&name` at a mapping.";
                     self.lose(FaultKind::Broken, &(node.start..node.end), message.into());
                     continue;
                 }

@@ -35,7 +35,13 @@ pub(crate) fn cut(section: &Arc<str>, text: &Slice, mut tree: Tree, broken: bool
             entries(&name.into(), &mut tree, key, &mut cuts);
         }
         if map.is_none() && !broken {
-            tree.faults.push(Fault { kind: FaultKind::Broken, range: first_word(text), message: "A file holds sections, each a name with `:`, and this is a list: put it under a section's name.".into() });
+            tree.faults.push(Fault {
+                kind: FaultKind::Broken,
+                range: first_word(text),
+                message:
+                    "A file is made of sections, but this is a list. Put it under a section, like `points:`."
+                        .into(),
+            });
         }
     } else {
         entries(section, &mut tree, 0, &mut cuts);
@@ -92,7 +98,7 @@ fn entries(section: &Arc<str>, tree: &mut Tree, key: usize, cuts: &mut Vec<Cut>)
             add(PartRole::Entry, false, value..value + 1);
             if let Some(node) = tree.nodes.get(value) {
                 let message = format!(
-                    "The section `{section}` holds entries, and this is a single value: write each entry on a line of its own below, indented."
+                    "`{section}` is a section, but this is a single value. Write each entry on its own indented line below."
                 );
                 tree.faults.push(Fault { kind: FaultKind::Broken, range: node.start..node.end, message });
             }

@@ -113,7 +113,7 @@ impl Scene<'_> {
 
     fn too_deep(&self) -> Diagnosis {
         let message =
-            format!("This is nested deeper than {DEEPEST} levels and cannot be read: write it flatter.");
+            format!("This is nested more than {DEEPEST} levels deep and cannot be read. Write it flatter.");
         Diagnosis { kind: FaultKind::TooLarge, ..Diagnosis::new(self.here(), message, []) }
     }
 
@@ -131,8 +131,7 @@ impl Scene<'_> {
         };
         let range = self.at + off..self.at + off + c.len_utf8();
         let code = u32::from(c);
-        let message =
-            format!("An invisible character (U+{code:04X}) stands here and cannot be read: delete it.");
+        let message = format!("This invisible character (U+{code:04X}) cannot be read. Delete it.");
         // Inside a value it is read as written, so that a name keeps its place.
         let fix = if off == 0 { Fix::Blank(range.clone()) } else { Fix::Letters(range.clone()) };
         Diagnosis::new(range, message, [fix])
@@ -145,7 +144,7 @@ impl Scene<'_> {
             return None;
         }
         let sign = if c == '`' { "a backtick".into() } else { format!("`{c}`") };
-        let message = format!("A value cannot start with {sign} in YAML: put it in quotes.");
+        let message = format!("A value cannot start with {sign} in YAML. Put the value in quotes.");
         Some(Diagnosis::new(at..self.value_end(at), message, [Fix::Letters(at..at + 1)]))
     }
 
@@ -187,7 +186,7 @@ impl Scene<'_> {
         let at = tab.unwrap_or(self.at);
         Diagnosis::new(
             at..at + 1,
-            "A tab indents this line, and YAML allows spaces only: put spaces in its place.",
+            "This line is indented with a tab, and YAML allows only spaces. Use spaces.",
             [Fix::Untab],
         )
     }
@@ -195,8 +194,7 @@ impl Scene<'_> {
     pub(crate) fn open_quote(&self) -> Diagnosis {
         let (at, quote) = self.brackets.quote.unwrap_or((self.at, '"'));
         let end = self.line_end(at);
-        let message =
-            format!("The quote opened here is never closed: put {quote} at the end of the text it holds.");
+        let message = format!("This quote is never closed. Put `{quote}` at the end of its text.");
         // Brackets behind the quote were swallowed with it: their loss is no fault of its own.
         let (before, behind) = self.text.split_at_checked(end).unwrap_or((self.text, ""));
         let left = brackets(&format!("{before}{quote}{behind}")).open;
@@ -212,7 +210,7 @@ impl Scene<'_> {
         let range = self.written(&(self.at..self.at + length));
         Diagnosis::new(
             range.clone(),
-            "Text follows a closing quote: put all of it inside the quotes, or none.",
+            "There is text after the closing quote. Put all of it inside the quotes, or none.",
             [Fix::Blank(range)],
         )
     }
@@ -230,7 +228,7 @@ impl Scene<'_> {
                 _ => {}
             }
         }
-        let message = r"A `\` in double quotes must be followed by a sign YAML knows: write `\\`, or use single quotes.";
+        let message = r"A `\` in double quotes starts an escape, and YAML does not know this one. Write `\\`, or use single quotes.";
         Diagnosis::new(self.at..self.value_end(self.at), message, fixes)
     }
 
@@ -238,7 +236,7 @@ impl Scene<'_> {
         let range = self.here();
         Diagnosis::new(
             range.clone(),
-            "A list cannot start here: write each `- ` item on a line of its own, or the list as [a, b].",
+            "A list cannot start here. Put each `- ` item on a line of its own, or write `[a, b]`.",
             [Fix::Blank(range)],
         )
     }
@@ -248,7 +246,7 @@ impl Scene<'_> {
             let range = self.at..self.line.end;
             return Diagnosis::new(
                 range.clone(),
-                "This comment stands in the middle of a value: move it above the entry.",
+                "This comment is in the middle of a value. Move it above the entry.",
                 [Fix::Blank(range)],
             );
         }

@@ -148,7 +148,7 @@ impl File {
         let text = Slice::new(whole, start..whole.len() as u32);
         let lines = lines(&text).count();
         let message = format!(
-            "More than {MOST_OUTSIDE} lines above open a section or stand outside any, so the last {lines} lines are not read: this is hardly a file of a job."
+            "The last {lines} lines are not read: more than {MOST_OUTSIDE} lines above start a section or are outside any. Check that this file is part of a job."
         );
         let first = lines_end(&text);
         let part = Part { text, ..not_read(FaultKind::TooLarge, message, 0..first) };
@@ -261,7 +261,7 @@ impl ReadChunk {
 fn too_long() -> Part {
     not_read(
         FaultKind::TooLarge,
-        format!("This file is longer than {} MiB and is not read: split it into several.", LONGEST >> 20),
+        format!("This file is longer than {} MiB and is not read. Split it up.", LONGEST >> 20),
         0..0,
     )
 }

@@ -43,8 +43,7 @@ impl Builder<'_, '_> {
             }
             open.children -= 2;
             self.tree.nodes.truncate(key);
-            let message =
-                format!("`{name}` is written twice here, and only the first is read: delete one of them.");
+            let message = format!("`{name}` is here twice, and only the first is read. Delete one of them.");
             self.fault(FaultKind::Broken, &(node.start..node.end), message);
         }
     }

@@ -65,7 +65,7 @@ fn entry(section: &Arc<str>, text: &Slice, mut tree: Tree, mut broken: bool) -> 
         used += size(&tree, used);
     }
     if let Some(node) = tree.nodes.get(used) {
-        let message = "This does not belong to the entry above it: line it up with the other entries.";
+        let message = "This does not belong to the entry above. Line it up with the other entries.";
         tree.faults.push(Fault {
             kind: FaultKind::Broken,
             range: node.start..node.end,
@@ -98,19 +98,15 @@ impl ReadContext {
         };
         if self.again {
             say(format!(
-                "The section `{section}` is opened a second time in this file: move these entries to the first, and delete this line."
+                "This file already has a section `{section}`. Move these entries there, and delete this line."
             ));
         }
         match self.shape {
             ChunkShape::Header(HeaderForm::Bare) => {
-                say(format!(
-                    "A `:` is missing behind `{section}`, which opens a section: write `{section}:`."
-                ));
+                say(format!("This section has no colon. Write `{section}:`."));
             }
             ChunkShape::Header(HeaderForm::Indented) | ChunkShape::Whole(HeaderForm::Indented) => {
-                say(format!(
-                    "A section's name starts at the very left of its line: delete what stands before `{section}`."
-                ));
+                say(format!("A section starts at the left margin. Delete what is before `{section}`."));
             }
             ChunkShape::Entry(Some(first)) => say(misfit(first, first_word(text).start, text)),
             _ => {}
@@ -133,13 +129,13 @@ fn misfit(first: Items, start: u32, text: &str) -> String {
     if indent != first.indent {
         let spaces = first.indent;
         return format!(
-            "This entry is indented by {indent}, the section's first by {spaces}: line it up with that one."
+            "This entry is indented by {indent}, but the first of its section by {spaces}. Line it up with that one."
         );
     }
     if first.list {
-        "The section's first entry is an item with `- `, and this is none: write all of them alike.".into()
+        "The first entry of this section starts with `- `, but this one does not. Write them all the same way.".into()
     } else {
-        "The section's first entry is a name with `:`, and this is an item with `- `: write all of them alike.".into()
+        "The first entry of this section is a name with `:`, but this one starts with `- `. Write them all the same way.".into()
     }
 }
 
@@ -150,15 +146,11 @@ fn lone(text: &str, tree: &Tree) -> Option<Fault> {
     let value = value_of(node, text, &tree.cooked);
     let message = match (tree.outer, value) {
         (None, Some(value)) if !value.contains(char::is_whitespace) => {
-            format!(
-                "An entry is a name, a colon and a value, and no colon stands here: write `{value}: ` and the value."
-            )
+            format!("This entry has no colon. Write `{value}: ` and its value.")
         }
-        (None, _) => {
-            "An entry is a name, a colon and a value, and this has no name: put one before it.".into()
-        }
+        (None, _) => "This entry has no name. Write a name and a colon before it.".into(),
         (Some(NodeKind::Map), Some("<<")) if node.style == Style::Plain => {
-            "`<<` cannot take in entries of a section: write them out, or use it inside an entry.".into()
+            "`<<` cannot bring in entries of a section. Write them out, or use it inside an entry.".into()
         }
         _ => return None,
     };
@@ -169,21 +161,19 @@ fn tab_before(text: &str, start: u32) -> Option<Fault> {
     let before = text.get(..start as usize)?;
     let indent = before.rsplit(['\n', '\r']).next()?;
     let tab = start - indent.len() as u32 + indent.find('\t')? as u32;
-    let message = "A tab indents this line, and YAML allows spaces only: put spaces in its place.".into();
+    let message = "This line is indented with a tab, and YAML allows only spaces. Use spaces.".into();
     Some(Fault { kind: FaultKind::Broken, range: tab..tab + 1, message })
 }
 
 fn stray(shape: ChunkShape, text: &Slice) -> Part {
     let message = match shape {
         ChunkShape::DocumentStart { first: false } => Some(
-            "A second document begins here; its sections are read as part of this file. Delete this line.",
+            "This line starts a second document, but its sections are read as part of this file. Delete it.",
         ),
-        ChunkShape::Directive => Some(
-            "A line that starts with `%` is an instruction to YAML itself, and none is used here: delete it.",
-        ),
-        ChunkShape::Stray => {
-            Some("This stands outside any section: put it under a section's name, or delete it.")
+        ChunkShape::Directive => {
+            Some("A line that starts with `%` is an instruction to YAML and is not used here. Delete it.")
         }
+        ChunkShape::Stray => Some("This is outside any section. Put it under a section, or delete it."),
         _ => None,
     };
     let faults = message.map(|message| Fault {

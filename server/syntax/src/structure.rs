@@ -12,13 +12,13 @@ impl Scene<'_> {
         if let Some((open, at)) = found.crossed {
             let (bracket, wanted) = (open.1, closer(open.1));
             let message = format!(
-                "`{bracket}` is opened here, but another bracket closes it: put `{wanted}` where it ends."
+                "`{bracket}` is opened here but closed by a different bracket. Put `{wanted}` where it ends."
             );
             return Diagnosis::new(open.0..open.0 + 1, message, self.uncross(open, at));
         }
         if let Some(at) = found.extra {
             let bracket = self.slice(at..at + 1);
-            let message = format!("`{bracket}` closes nothing: delete it, or open its bracket before.");
+            let message = format!("`{bracket}` closes nothing. Delete it, or open its bracket before it.");
             return Diagnosis::new(at..at + 1, message, [Fix::Blank(at..at + 1)]);
         }
         if found.quote.is_some_and(|(at, _)| at <= self.at) {
@@ -26,7 +26,7 @@ impl Scene<'_> {
         }
         if let Some((at, bracket)) = found.open.first().copied() {
             let message = format!(
-                "`{bracket}` is opened here and never closed: put `{}` where it ends.",
+                "`{bracket}` is opened here and never closed. Put `{}` where it ends.",
                 closer(bracket)
             );
             return Diagnosis::new(at..at + 1, message, self.close_all(at));
@@ -99,7 +99,7 @@ impl Scene<'_> {
             .map_or(key.start, |at| key.start + at + 1);
         let name = self.slice(start..colon);
         let message = format!(
-            "No space stands behind the colon of `{name}`, so it is no key: write `{name}: ` and the value."
+            "There is no space after the colon of `{name}`, so it is not read as a key. Write `{name}: ` and the value."
         );
         Diagnosis::new(start..colon + 1, message, [Fix::Insert(colon + 1, " ".into())])
     }
@@ -135,8 +135,7 @@ impl Scene<'_> {
         }
         let end = if flow { self.value_end(at) } else { self.line_end(at) };
         let range = self.written(&(start..end));
-        let message =
-            "A second `: ` follows on this line, so the value has no clear end: put the value in quotes.";
+        let message = "This line has a second `: `, so the value has no clear end. Put the value in quotes.";
         Some(Diagnosis::new(range, message, [Fix::Letters(at..at + 1)]))
     }
 
@@ -150,7 +149,7 @@ impl Scene<'_> {
         }
         let rest = self.slice(at..self.text.len());
         if rest.starts_with(',') {
-            let message = "Nothing stands between two commas: delete one of them.";
+            let message = "There is nothing between these two commas. Delete one of them.";
             return Some(Diagnosis::new(at..at + 1, message, [Fix::Blank(at..at + 1)]));
         }
         let word = if rest.starts_with(':') {
@@ -163,7 +162,7 @@ impl Scene<'_> {
         if ",{[:".contains(before_word) {
             return None;
         }
-        let message = "A comma is missing before this: put one between two items in brackets.";
+        let message = "A comma is missing before this. Put one between the two items.";
         Some(Diagnosis::new(range, message, [Fix::Insert(word, ",".into())]))
     }
 
@@ -183,9 +182,9 @@ impl Scene<'_> {
         let value = body.find(": ").filter(|_| first).map(|colon| line.start + colon + 1..line.end);
         let unreadable = self.written(&value.clone().unwrap_or(line.clone()));
         let message = if value.is_some() {
-            "This value cannot be read: check its brackets and commas, or put it in quotes."
+            "This value cannot be read. Check its brackets and commas, or put it in quotes."
         } else {
-            "This line does not fit where it stands: line it up with its neighbours, with a space behind its colon."
+            "Wrong indentation. Line it up with the lines above and below, and put a space after the colon."
         };
         Diagnosis::new(unreadable.clone(), message, [Fix::Blank(unreadable)])
     }

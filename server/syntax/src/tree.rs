@@ -167,7 +167,7 @@ impl Builder<'_, '_> {
         let range = range.start as u32..range.end as u32;
         let tag = self.slice(&range);
         let message = format!(
-            "`{tag}` is an instruction to YAML here, and is not read: put the whole value in quotes."
+            "`{tag}` is an instruction to YAML, so this value is not read as written. Put the whole value in quotes."
         );
         self.lose(FaultKind::Broken, &range, message);
     }

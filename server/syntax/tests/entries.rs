@@ -70,11 +70,11 @@ fn sections_read_at_once() {
            entry list.- = {"b": "c"}
            header "q" = ~
            entry q.- = "5"
-           ! "5": The section `q` holds entries, and this is a single value: write each entry on a line of its own below, indented.
+           ! "5": `q` is a section, but this is a single value. Write each entry on its own indented line below.
            header "r" = ~
            header "s" = ~
            entry s.- = "text\n"
-           ! "text": The section `s` holds entries, and this is a single value: write each entry on a line of its own below, indented."#,
+           ! "text": `s` is a section, but this is a single value. Write each entry on its own indented line below."#,
     );
     check(
         "{\"points\": {\"A\": {\"x\": 1},\n\"B\": [1]},\n\"zones\": {}}\n",
@@ -99,19 +99,19 @@ fn what_stands_outside_any_section() {
     check(
         "%YAML 1.2\n---\nzones\n  A: 1\nhello there\npoints:\n  B: 1\n---\npoints:\n- a\n-\n  b: 1\n...\n",
         r#"stray "%YAML 1.2\n"
-           ! "%YAML 1.2": A line that starts with `%` is an instruction to YAML itself, and none is used here: delete it.
+           ! "%YAML 1.2": A line that starts with `%` is an instruction to YAML and is not used here. Delete it.
            stray "---\n"
            header "zones" = ~
-           ! "zones": A `:` is missing behind `zones`, which opens a section: write `zones:`.
+           ! "zones": This section has no colon. Write `zones:`.
            entry zones.A = "1"
            stray "hello there\n"
-           ! "hello there": This stands outside any section: put it under a section's name, or delete it.
+           ! "hello there": This is outside any section. Put it under a section, or delete it.
            header "points" = ~
            entry points.B = "1"
            stray "---\n"
-           ! "---": A second document begins here; its sections are read as part of this file. Delete this line.
+           ! "---": This line starts a second document, but its sections are read as part of this file. Delete it.
            header "points" = ~
-           ! "points:": The section `points` is opened a second time in this file: move these entries to the first, and delete this line.
+           ! "points:": This file already has a section `points`. Move these entries there, and delete this line.
            entry points.- = "a"
            entry points.- = {"b": "1"}
            stray "...\n""#,
@@ -121,7 +121,7 @@ fn what_stands_outside_any_section() {
     check(
         " points:\n   A: 1\n",
         r#"header "points" = ~
-           ! "points:": A section's name starts at the very left of its line: delete what stands before `points`.
+           ! "points:": A section starts at the left margin. Delete what is before `points`.
            entry points.A = "1""#,
     );
 }
@@ -133,9 +133,9 @@ fn a_closing_bracket_ends_its_entry_at_any_indentation() {
         r#"header "points" = ~
            entry points.A = {"x": "1", "y": "2"}
            entry points.B = []
-           ! "[": `[` is opened here and never closed: put `]` where it ends.
+           ! "[": `[` is opened here and never closed. Put `]` where it ends.
            stray "1\n  ]\n"
-           ! "1": This stands outside any section: put it under a section's name, or delete it.
+           ! "1": This is outside any section. Put it under a section, or delete it.
            header "r" = ~
            entry r.- = {"a": "1"}"#,
     );

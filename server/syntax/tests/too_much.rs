@@ -61,7 +61,7 @@ fn many_aliases_in_one_place_are_told_once_and_counted() {
     let part = &file.pieces().last().unwrap().part;
     assert_eq!(part.faults().len(), 1);
     let message = &part.faults()[0].message;
-    assert!(message.contains("`*a2` stands for more text than can be read here"), "{message}");
+    assert!(message.contains("`*a2` repeats more text than can be read here"), "{message}");
     assert!(message.ends_with("The same holds for 41 more below."), "{message}");
     assert!(part.broken());
 }

@@ -73,7 +73,7 @@ fn standing_for(finding: &Finding) -> Finding {
 
 fn words(check: &Check, count: usize) -> String {
     format!(
-        "{count} more findings of `{}` from here on in this file are not listed; correct those above first",
+        "{count} more findings of `{}` from here on in this file are not listed. Correct those above first.",
         check.id
     )
 }

@@ -89,7 +89,7 @@ fn what_a_fault_held_back_does_not_count_against_its_repair() {
     let workspace = checked(&job("    week: {mon-fri: 22:00-06:00}"));
     assert_eq!(
         titles(&workspace, "window-ends-before-start"),
-        ["Split the window at midnight, over two days. Then shows: `dehumidification-gap` of `DH-1`"]
+        ["Split the hours at midnight, over two days. Then shows: `dehumidification-gap` of `DH-1`"]
     );
 }
 

@@ -40,18 +40,18 @@ fn a_suggestion_follows_the_names_there_are() {
     let mut workspace = Workspace::empty(std::path::Path::new(""));
     workspace.open("job.yaml", JOB);
     check(&mut workspace);
-    assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OCC`?"; 3]);
+    assert_eq!(unknown(&workspace), ["Unknown point `HP1-OCX`. Did you mean `HP1-OCC`?"; 3]);
     // What a point says is nothing to those that miss another.
     assert_eq!(replace(&mut workspace, "Occupied", "Occupied or not"), 1);
     assert_eq!(replace(&mut workspace, "on-or-off", "off"), 1);
     // Nor is its name, until what is said is shown.
     assert_eq!(replace(&mut workspace, "  HP1-OCC:", "  HP1-OCY:"), 1);
-    assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OCY`?"; 3]);
+    assert_eq!(unknown(&workspace), ["Unknown point `HP1-OCX`. Did you mean `HP1-OCY`?"; 3]);
     replace(&mut workspace, "points:\n", "points:\n  HP1-OC: {description: Another}\n");
-    assert_eq!(unknown(&workspace), ["no point is called `HP1-OCX`; did you mean `HP1-OC` or `HP1-OCY`?"; 3]);
+    assert_eq!(unknown(&workspace), ["Unknown point `HP1-OCX`. Did you mean `HP1-OC` or `HP1-OCY`?"; 3]);
     replace(&mut workspace, "  HP1-OC: {description: Another}\n", "");
     replace(&mut workspace, "  HP1-OCY: {description: Occupied or not, driven-by: {operator: off}}\n", "");
-    let lost = "no point is called `HP1-OCX`; correct the name, or declare it under `points:`";
+    let lost = "Unknown point `HP1-OCX`. Correct the name, or add it under `points:`.";
     assert_eq!(unknown(&workspace), [lost; 3]);
 }
 

@@ -123,6 +123,6 @@ fn bad_lines_are_named_and_cost_their_own_hour() {
         messages.iter().any(|m| m.contains("line 3") && m.contains("`damp` is not a number")),
         "{messages:?}"
     );
-    assert!(messages.iter().any(|m| m.contains("no reading for 1 June 00:00")), "{messages:?}");
+    assert!(messages.iter().any(|m| m.contains("no reading for Jun 1 00:00")), "{messages:?}");
     assert_eq!(found(&mut workspace, "predicted-too-humid").len(), 1);
 }

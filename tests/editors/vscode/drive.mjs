@@ -37,8 +37,8 @@ try {
   await page.locator(".markers-panel .monaco-list-row", { hasText: "drycall" }).first().waitFor();
   await editor.shot("1-findings-dark");
   // The list draws only what is in sight.
-  await page.locator(".markers-panel-container input, .pane-header input, .panel input").first().fill("no point is called");
-  const listed = page.locator(".markers-panel .monaco-list-row", { hasText: "no point is called" });
+  await page.locator(".markers-panel-container input, .pane-header input, .panel input").first().fill("Unknown point");
+  const listed = page.locator(".markers-panel .monaco-list-row", { hasText: "Unknown point" });
   await listed.first().waitFor();
   // The name of the check leads to its page.
   await listed.first().locator("a", { hasText: "name-unknown" }).click();
@@ -79,7 +79,7 @@ try {
   await editor.press("Control+.");
   // Not the first offered, which leaves the nights: down to the one that leaves no gap.
   const offers = page.locator(".action-widget .monaco-list-row");
-  const chosen = { hasText: "Set `unoccupied-dehumidification` of HP-2" };
+  const chosen = { hasText: "Set `unoccupied-dehumidification` of `HP-2`" };
   await offers.filter(chosen).first().waitFor();
   const reached = () => page.locator(".action-widget .monaco-list-row.focused").filter(chosen).count();
   for (let row = 0; row < 12 && (await reached()) === 0; row++) await editor.press("ArrowDown");
@@ -156,7 +156,7 @@ try {
     assert.ok(!lines(name).some((line) => line.includes("HP1-COOL1")), `the old name stays in ${name}`);
   }
   const after = review();
-  assert.ok(!has(after, "units.yaml", "dehumidification-never-runs") && !after.some((f) => f.message.includes("no point is called")));
+  assert.ok(!has(after, "units.yaml", "dehumidification-never-runs") && !after.some((f) => f.message.includes("Unknown point")));
   await editor.counts(after.length);
   done.push("a point renamed in 2 files");
 

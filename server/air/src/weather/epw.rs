@@ -74,7 +74,10 @@ mod tests {
         let faults: Vec<String> = weather.faults.iter().map(ToString::to_string).collect();
         assert_eq!(
             faults,
-            ["line 6: no dry bulb: this hour is missing", "line 7: no pressure: this hour is missing"]
+            [
+                "line 6: the dry bulb is missing, so this hour is left out",
+                "line 7: the pressure is missing, so this hour is left out",
+            ]
         );
     }
 

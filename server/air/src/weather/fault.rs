@@ -51,17 +51,21 @@ impl fmt::Display for WeatherFault {
 impl fmt::Display for WeatherProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            WeatherProblem::NotWeather => f.write_str("not a weather file: expected TMY2, TMY3 or EPW"),
-            WeatherProblem::NoColumn(column) => write!(f, "no column `{column}`"),
-            WeatherProblem::Absent(field) => write!(f, "no {field}: this hour is missing"),
+            WeatherProblem::NotWeather => {
+                f.write_str("this is not a weather file. Use a TMY2, TMY3 or EPW file")
+            }
+            WeatherProblem::NoColumn(column) => write!(f, "the column `{column}` is missing"),
+            WeatherProblem::Absent(field) => write!(f, "the {field} is missing, so this hour is left out"),
             WeatherProblem::NotANumber { field, text } => {
-                write!(f, "{field} `{text}` is not a number: this hour is missing")
+                write!(f, "the {field} `{text}` is not a number, so this hour is left out")
             }
-            WeatherProblem::NoSuchHour(text) => write!(f, "there is no hour `{text}`"),
+            WeatherProblem::NoSuchHour(text) => {
+                write!(f, "there is no hour `{text}`, so this line is left out")
+            }
             WeatherProblem::HourTwice { hour, first } => {
-                write!(f, "a second reading for {hour}: the one on line {first} is kept")
+                write!(f, "this is a second reading for {hour}, so only the one on line {first} is used")
             }
-            WeatherProblem::NotAir(range) => write!(f, "{range}: this hour is missing"),
+            WeatherProblem::NotAir(range) => write!(f, "the {range}, so this hour is left out"),
         }
     }
 }
@@ -73,16 +77,23 @@ pub struct MissingHours {
     pub hours: Vec<HourOfYear>,
 }
 
-impl fmt::Display for MissingHours {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl MissingHours {
+    /// The first few, and how many more there are: `Jul 1 20:00, Jul 1 21:00`.
+    pub fn list(&self) -> String {
         const NAMED: usize = 4;
         let named: Vec<String> = self.hours.iter().take(NAMED).map(ToString::to_string).collect();
-        write!(f, "the weather has no reading for {}", named.join(", "))?;
-        match self.hours.len().saturating_sub(NAMED) {
-            0 => Ok(()),
-            1 => f.write_str(" and 1 hour more"),
-            more => write!(f, " and {more} hours more"),
-        }
+        let more = match self.hours.len().saturating_sub(NAMED) {
+            0 => String::new(),
+            1 => " and 1 more hour".to_owned(),
+            more => format!(" and {more} more hours"),
+        };
+        named.join(", ") + &more
+    }
+}
+
+impl fmt::Display for MissingHours {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "the weather has no reading for {}", self.list())
     }
 }
 

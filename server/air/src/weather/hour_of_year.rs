@@ -6,18 +6,18 @@ use std::fmt;
 pub const HOURS_IN_YEAR: usize = 8760;
 
 const MONTHS: [(&str, u16); 12] = [
-    ("January", 31),
-    ("February", 28),
-    ("March", 31),
-    ("April", 30),
+    ("Jan", 31),
+    ("Feb", 28),
+    ("Mar", 31),
+    ("Apr", 30),
     ("May", 31),
-    ("June", 30),
-    ("July", 31),
-    ("August", 31),
-    ("September", 30),
-    ("October", 31),
-    ("November", 30),
-    ("December", 31),
+    ("Jun", 30),
+    ("Jul", 31),
+    ("Aug", 31),
+    ("Sep", 30),
+    ("Oct", 31),
+    ("Nov", 30),
+    ("Dec", 31),
 ];
 
 /// An hour of the year by its beginning, in local standard time: the first is 1 January 00:00.
@@ -59,7 +59,7 @@ impl fmt::Display for HourOfYear {
         let mut day = self.0 / 24;
         for (month, length) in MONTHS {
             if day < length {
-                return write!(f, "{} {month} {:02}:00", day + 1, self.0 % 24);
+                return write!(f, "{month} {} {:02}:00", day + 1, self.0 % 24);
             }
             day -= length;
         }
@@ -77,9 +77,9 @@ mod tests {
         assert_eq!(HourOfYear::new(1, 1, 0).map(HourOfYear::index), Some(0));
         assert_eq!(HourOfYear::new(7, 1, 18).map(HourOfYear::index), Some(181 * 24 + 18));
         assert_eq!(HourOfYear::new(12, 31, 23).map(HourOfYear::index), Some(8759));
-        assert_eq!(text(7, 1, 18).as_deref(), Some("1 July 18:00"));
-        assert_eq!(text(2, 29, 5).as_deref(), Some("28 February 05:00"));
-        assert_eq!(text(12, 31, 23).as_deref(), Some("31 December 23:00"));
+        assert_eq!(text(7, 1, 18).as_deref(), Some("Jul 1 18:00"));
+        assert_eq!(text(2, 29, 5).as_deref(), Some("Feb 28 05:00"));
+        assert_eq!(text(12, 31, 23).as_deref(), Some("Dec 31 23:00"));
         for (month, day, hour) in [(0, 1, 0), (13, 1, 0), (4, 31, 0), (2, 30, 0), (1, 0, 0), (1, 1, 24)] {
             assert_eq!(text(month, day, hour), None);
         }

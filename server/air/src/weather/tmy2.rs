@@ -93,15 +93,15 @@ mod tests {
         assert_eq!(
             faults,
             [
-                "line 4: no dry bulb: this hour is missing",
-                "line 5: dry bulb `2x1` is not a number: this hour is missing",
-                "line 6: a second reading for 1 July 18:00: the one on line 2 is kept",
-                "line 7: there is no hour `07/33 25`",
-                "line 8: dew point of 21 °C is outside -100 to 20 °C: this hour is missing",
-                "line 10: there is no hour `07/02 `",
+                "line 4: the dry bulb is missing, so this hour is left out",
+                "line 5: the dry bulb `2x1` is not a number, so this hour is left out",
+                "line 6: this is a second reading for Jul 1 18:00, so only the one on line 2 is used",
+                "line 7: there is no hour `07/33 25`, so this line is left out",
+                "line 8: the dew point of 21 °C is outside -100 to 20 °C, so this hour is left out",
+                "line 10: there is no hour `07/02 `, so this line is left out",
             ]
         );
         let span = weather.span(HourOfYear::new(7, 1, 18).unwrap(), 4).unwrap_err();
-        assert_eq!(span.to_string(), "the weather has no reading for 1 July 20:00, 1 July 21:00");
+        assert_eq!(span.to_string(), "the weather has no reading for Jul 1 20:00, Jul 1 21:00");
     }
 }

@@ -114,8 +114,8 @@ mod tests {
         assert_eq!(
             faults,
             [
-                "line 4: no dew point or relative humidity: this hour is missing",
-                "line 5: no dry bulb: this hour is missing",
+                "line 4: the dew point or relative humidity is missing, so this hour is left out",
+                "line 5: the dry bulb is missing, so this hour is left out",
             ]
         );
     }
@@ -124,6 +124,6 @@ mod tests {
     fn a_column_that_is_not_there_is_named() {
         let file = format!("{HEAD}Date (MM/DD/YYYY),Time (HH:MM),Dry-bulb (C)\n07/01/1988,24:00,10.0\n");
         let faults = Weather::read(file.as_bytes()).faults;
-        assert_eq!(faults.first().unwrap().to_string(), "line 2: no column `Dew-point (C)`");
+        assert_eq!(faults.first().unwrap().to_string(), "line 2: the column `Dew-point (C)` is missing");
     }
 }

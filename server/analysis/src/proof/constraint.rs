@@ -75,8 +75,8 @@ impl Exclusion {
             let rule = rule(call)?;
             let limit = rule.limit?;
             let says = match &rule.follows {
-                Some(schedule) => format!("`{}` follows schedule `{schedule}`", rule.key),
-                None => format!("`{}` {}", rule.key, limit.value),
+                Some(schedule) => format!("`{}` follows `{schedule}`", rule.key),
+                None => format!("`{}: {}`", rule.key, limit.value),
             };
             Some(Because::new(zone.place(limit.at), says + text))
         };
@@ -85,7 +85,7 @@ impl Exclusion {
                 let key = call.limit().map_or("", LimitKey::name);
                 let at = zone.is.limits(mode).map_or_else(|| zone.head(), |l| zone.place(l.at));
                 let text = format!(
-                    "`{}` sets no `{key}` while {}, so {} is not made",
+                    "`{}` has no `{key}` while {}, so {} is never made",
                     zone.name(),
                     mode,
                     call.words()
@@ -96,7 +96,7 @@ impl Exclusion {
                 let Some(beyond) = rule(call).and_then(|r| r.beyond.as_ref()) else {
                     return Vec::new();
                 };
-                let text = format!(" while {mode}: {} begins {}", call.words(), beyond.begins());
+                let text = format!(" while {mode} puts {} {}", call.words(), beyond.begins());
                 written(call, &text).into_iter().chain([beyond.sensor.because()]).collect()
             }
             Exclusion::Apart(a, b) => {

@@ -162,7 +162,7 @@ fn bars(analysis: &UnitAnalysis<'_>, service: &str, days: &[Date]) -> Vec<DayBar
     };
     let half = |date, half: u16| analysis.period.instant(LocalTime { date, minute: half * 30 }).and_then(at);
     let bar = |date: &Date| DayBar {
-        day: day_words(*date),
+        day: day_words(&analysis.period, *date),
         halves: (0..48).map(|number| half(*date, number)).collect(),
     };
     days.iter().map(bar).collect()

@@ -56,7 +56,7 @@ impl Days {
 pub struct When {
     /// Unix seconds.
     pub unix: i64,
-    /// Local: `Fri 2027-05-28 17:00`.
+    /// Local: `Fri May 28 17:00`.
     pub words: String,
 }
 

@@ -257,7 +257,7 @@ impl<P: PartialEq> Maker<'_, '_, P> {
         });
         WeekDay {
             date: date.to_string(),
-            name: day_words(date),
+            name: day_words(&period, date),
             minutes: bounds.map(|(start, end)| (end - start) / 60),
             clock: clock.collect(),
             intervals,

@@ -58,7 +58,7 @@ impl Event {
         let mut reader = Reader { block, zones, problems };
         let event = match component_of(block) {
             Some(component) => reader.event(&component),
-            None => Err(reader.left_out("VEVENT", "cannot be read")),
+            None => Err(reader.left_out("VEVENT", "the event cannot be read")),
         };
         event.map_err(|problem| problems.push(problem)).ok()
     }
@@ -85,14 +85,14 @@ struct Reader<'a> {
 impl Reader<'_> {
     fn left_out(&self, property: &str, why: &str) -> ImportProblem {
         let line = self.block.line_of(property);
-        ImportProblem { line, message: format!("{property} {why}; the event is left out") }
+        ImportProblem { line, message: format!("{why}, so the event is left out") }
     }
 
     fn event(&mut self, component: &ICalendarComponent) -> Result<Event, ImportProblem> {
         let first = |name| component.property(&name).and_then(|entry| entry.values.first());
         let text = |name| first(name).and_then(Content::as_text).unwrap_or_default().to_owned();
         let Some(entry) = component.property(&Property::Dtstart) else {
-            return Err(self.left_out("VEVENT", "has no DTSTART and so no date"));
+            return Err(self.left_out("VEVENT", "the event has no date (`DTSTART`)"));
         };
         let start = self.stamp_of(entry, "DTSTART")?;
         let mut event = Event {
@@ -122,10 +122,9 @@ impl Reader<'_> {
                 Property::RecurrenceId
                     if entry.parameters(&ICalendarParameterName::Range).next().is_some() =>
                 {
-                    return Err(self.left_out(
-                        "RECURRENCE-ID",
-                        "changes all later repeats too; write them as an event of their own",
-                    ));
+                    return Err(
+                        self.left_out("RECURRENCE-ID", "`RECURRENCE-ID` changes all later repeats, too")
+                    );
                 }
                 Property::RecurrenceId => {
                     event.replaces = Some(self.stamp_of(entry, "RECURRENCE-ID")?);
@@ -146,14 +145,14 @@ impl Reader<'_> {
             end.at.duration_since(start.at)
         } else if let Some(entry) = component.property(&Property::Duration) {
             let Some(Content::Duration(duration)) = entry.values.first() else {
-                return Err(self.left_out("DURATION", "is no duration such as `P1D`"));
+                return Err(self.left_out("DURATION", "`DURATION` is not a duration like `P1D`"));
             };
             SignedDuration::from_secs(duration.as_seconds())
         } else {
             SignedDuration::ZERO
         };
         if lasts.is_negative() {
-            return Err(self.left_out("VEVENT", "ends before it starts"));
+            return Err(self.left_out("VEVENT", "the event ends before it starts"));
         }
         // Without an end an all-day event is one day; some programs end it on its own day.
         Ok(if start.whole_day { lasts.max(DAY) } else { lasts })
@@ -161,7 +160,7 @@ impl Reader<'_> {
 
     fn recurrence(&mut self, entry: &ICalendarEntry, start: &Stamp) -> Result<Recurrence, ImportProblem> {
         let Some(Content::RecurrenceRule(rule)) = entry.values.first() else {
-            return Err(self.left_out("RRULE", "is no repeat rule such as `FREQ=YEARLY`"));
+            return Err(self.left_out("RRULE", "`RRULE` is not a repeat rule like `FREQ=YEARLY`"));
         };
         let source = self.block.value_of("RRULE").to_ascii_uppercase();
         for part in ["COUNT", "INTERVAL"] {
@@ -170,13 +169,15 @@ impl Reader<'_> {
                 value.is_some_and(|value| !value.is_empty() && value.bytes().all(|digit| digit == b'0'))
             };
             if source.split(';').any(|rule| zero(rule.trim())) {
-                return Err(self.left_out("RRULE", &format!("has `{part}=0`, and must be 1 or more")));
+                return Err(
+                    self.left_out("RRULE", &format!("`RRULE` has `{part}=0`, which must be 1 or more"))
+                );
             }
         }
         let mut rule = rule.clone();
         if let Some(until) = rule.until.take() {
             let Some(until) = stamp(&until, None) else {
-                return Err(self.left_out("RRULE", "has no valid date after UNTIL"));
+                return Err(self.left_out("RRULE", "`RRULE` has no valid date after `UNTIL`"));
             };
             // calcard compares clock readings, so the limit must be read on the same clock.
             let until = until.in_zone_of(start);
@@ -188,16 +189,15 @@ impl Reader<'_> {
 
     fn stamp_of(&mut self, entry: &ICalendarEntry, property: &str) -> Result<Stamp, ImportProblem> {
         let first = self.stamps(entry, property)?.into_iter().next();
-        first.ok_or_else(|| self.left_out(property, "is empty"))
+        first.ok_or_else(|| self.left_out(property, &format!("`{property}` is empty")))
     }
 
     fn stamps(&mut self, entry: &ICalendarEntry, property: &str) -> Result<Vec<Stamp>, ImportProblem> {
         let zone = entry.tz_id().and_then(|id| {
             let zone = self.zones.get(id);
             if zone.is_none() {
-                let message = format!(
-                    "the time zone `{id}` is unknown; the event's times are taken as local time of the site"
-                );
+                let message =
+                    format!("the time zone `{id}` is unknown, so the event is read in the site's local time");
                 self.problems.push(ImportProblem { line: self.block.line_of(property), message });
             }
             zone
@@ -210,7 +210,7 @@ impl Reader<'_> {
             _ => None,
         });
         let stamps: Option<Vec<Stamp>> = stamps.collect();
-        stamps.ok_or_else(|| self.left_out(property, "is no date of the calendar such as `20271225`"))
+        stamps.ok_or_else(|| self.left_out(property, &format!("`{property}` is not a date like `20271225`")))
     }
 }
 

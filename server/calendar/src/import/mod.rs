@@ -127,10 +127,10 @@ fn occurrences(
                 *budget = budget.saturating_sub(spent);
                 let message = match *budget {
                     0 => Some(
-                        "the file repeats its events too often to follow; repeats are missing from here on",
+                        "the file repeats its events too often to follow, so repeats are missing from here on",
                     ),
                     _ if repeats.len() == most => {
-                        Some("the event repeats too often to follow; its later days are missing")
+                        Some("the event repeats too often to follow, so its later days are missing")
                     }
                     _ => None,
                 };
@@ -141,8 +141,9 @@ fn occurrences(
                 starts.extend(repeats);
             }
             Err(why) => {
-                let message =
-                    format!("the repeat rule cannot be followed ({why}); only the first occurrence counts");
+                let message = format!(
+                    "the repeat rule cannot be followed ({why}), so only the first occurrence counts"
+                );
                 problems.push(ImportProblem { line: recurrence.line, message });
             }
         }

@@ -65,8 +65,7 @@ pub(super) fn blocks<'a>(text: &'a str, problems: &mut Vec<ImportProblem>) -> Ve
         problems.push(unended(line));
     }
     if !calendar {
-        let message =
-            "this is no iCalendar file: the line `BEGIN:VCALENDAR` is missing; export the calendar as .ics";
+        let message = "the line `BEGIN:VCALENDAR` is missing, so this is not an iCalendar file. Export the calendar as `.ics`";
         problems.push(ImportProblem { line: 1, message: message.to_owned() });
     }
     blocks
@@ -85,6 +84,6 @@ fn kind_after(line: &str, prefix: &str) -> Option<BlockKind> {
 }
 
 fn unended(line: usize) -> ImportProblem {
-    let message = "this event has no `END:VEVENT` and is left out; the file may have been cut off";
+    let message = "the event has no `END:VEVENT`, so it is left out. The file may have been cut off";
     ImportProblem { line, message: message.to_owned() }
 }

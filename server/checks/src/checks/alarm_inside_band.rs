@@ -1,13 +1,13 @@
 //! # What it finds
 //!
-//! An alarm limit that lies inside the band in which the zone's control leaves the reading alone, both
-//! modes counted: a high limit below the reading at which cooling or dehumidification begins, a low
-//! limit above that at which heating or humidification does.
+//! An alarm limit inside the band where control leaves the reading alone, in either mode: a high limit
+//! below the reading at which cooling or dehumidification starts, or a low limit above the one at which
+//! heating or humidification starts.
 //!
 //! # Why it matters
 //!
-//! The alarm comes while everything works as it should. After a week of that nobody reads it, also not
-//! on the day it is meant for.
+//! The alarm trips while everything works. After a week of that nobody looks at it anymore, not even on
+//! the day it matters.
 //!
 //! # Example
 //!
@@ -18,7 +18,16 @@
 //!     thermostat: {differential: 1 °F}
 //! points:
 //!   RR1-TEMP: {units: °F, high-limit: 74, low-limit: 55, measures: {zone: reading-room, quantity: temperature}}
-//!   #                                 ^^ cooling begins at 76 °F
+//!   #                                 ^^ cooling starts at 76 °F
+//! ```
+//! ```yaml bad
+//! zones:
+//!   reading-room:
+//!     occupied: {heat-below: 70 °F, cool-above: 75 °F}
+//!     thermostat: {differential: 1 °F}
+//! points:
+//!   RR1-TEMP: {units: °F, high-limit: 82, low-limit: 70, measures: {zone: reading-room, quantity: temperature}}
+//!   #                                                ^^ The alarm at 70 °F trips in normal operation: while occupied, heating starts at 69 °F
 //! ```
 //! ```yaml good
 //! zones:
@@ -38,11 +47,11 @@
 //!
 //! # Repair
 //!
-//! Move the alarm limit past the reading that the message names.
+//! Move the alarm limit past the reading in the message.
 //!
 //! # Source
 //!
-//! Common practice, no source: an alarm tells of what control did not keep.
+//! Common practice, no source: an alarm reports what control failed to keep.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -86,13 +95,14 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         let alarm = Quantity { value: limit.value, unit: sensor.scale };
         if side * (begins.reading.si() - alarm.si()) > HAIR {
             let Begins { mode, what, limit: setpoint, reading } = begins;
+            let side_words = if side > 0.0 { "above" } else { "below" };
             let message = format!(
-                "the alarm at {alarm} comes in ordinary operation: while {mode}, {what} begins at {reading}; set the {which} limit past it"
+                "The alarm at {alarm} trips in normal operation: while {mode}, {what} starts at {reading}. Set `{which}-limit` {side_words} {reading}."
             );
             out.report(About::of(noun::LIMIT, which), limit.at, message)
                 .because(
                     sensor.zone.place(setpoint.at),
-                    format!("the {mode} limit of {what} is {}", setpoint.value),
+                    format!("The {mode} limit for {what} is {}", setpoint.value),
                 )
                 .instead([plain(past(reading, sensor.scale, side))]);
         }

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A window that begins or ends in an hour that a clock change skips or repeats, with the date.
+//! Hours that start or end in an hour that a clock change skips or repeats, with the date.
 //!
 //! # Why it matters
 //!
-//! In spring the hour does not happen, and the window begins or ends at the jump. In autumn the hour
-//! comes twice, and so does the event: what should run once runs, stops and runs again.
+//! In spring that hour does not exist, so the change happens at the jump. In fall it comes twice, and
+//! so does the event: what should run once runs, stops and runs again.
 //!
 //! # Example
 //!
@@ -16,12 +16,12 @@
 //!     default: unoccupied
 //!     week:
 //!       sun: 00:30-01:30
-//!       #    ^^^^^^^^^^^ at 01:30 on Sun 2027-11-07, which comes twice
+//!       #    ^^^^^^^^^^^ at 01:30 on Sun Nov 7, but the clock repeats
 //!   night-purge:
 //!     values: occupancy
 //!     default: unoccupied
 //!     week: {sat-sun: 02:30-05:00}
-//!     #               ^^^^^^^^^^^ at 02:30 on Sun 2027-03-14, which the clock skips
+//!     #               ^^^^^^^^^^^ at 02:30 on Sun Mar 14, but the clock skips
 //! ```
 //! ```yaml good
 //! schedules:
@@ -42,12 +42,12 @@
 //!
 //! # Repair
 //!
-//! Move the time out of that hour, or live with the one odd night a year.
+//! Move the time out of that hour, or live with one odd night a year.
 //!
 //! # Source
 //!
-//! Dates by the IANA time zone database. That devices differ in what they do in that hour: common
-//! practice, no source.
+//! Dates from the IANA time zone database. That controllers differ in what they do in that hour is
+//! common practice, no source.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -80,16 +80,16 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         }
         told.push((at, edge.change));
         let (change, what) = match edge.change {
-            ClockChangeKind::Skipped => ("skipped", "which the clock skips: it happens at the jump"),
-            ClockChangeKind::Repeated => ("repeated", "which comes twice: it may happen twice"),
+            ClockChangeKind::Skipped => ("skipped", "the clock skips that hour. It will change at the jump."),
+            ClockChangeKind::Repeated => ("repeated", "the clock repeats that hour. It may change twice."),
         };
         out.report(
             About::path(&schedule.entry.part, at).and(noun::CLOCK, change),
             at,
             format!(
-                "the value changes at {} on {}, {what}; move it out of that hour if that matters",
+                "The value changes at {} on {}, but {what} Move it out of that hour if that matters.",
                 clock(edge.minute),
-                day_words(edge.date),
+                day_words(&timed.period, edge.date),
             ),
         );
     }

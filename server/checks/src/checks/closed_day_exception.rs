@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! An exception that changes nothing, since the day is closed, or has the same hours, without it.
+//! An exception that changes nothing, because the day is closed or has the same hours without it.
 //!
 //! # Why it matters
 //!
-//! It does no harm today. But it shows that a date or a weekday may be wrong, and it holds the day
-//! still when the week changes.
+//! It does no harm today, but a date or weekday may be wrong. It also keeps the day as it is when the
+//! week changes.
 //!
 //! # Example
 //!
@@ -17,9 +17,21 @@
 //!     week: {mon-fri: 07:30-18:00}
 //!     exceptions:
 //!       - {on: 2027-07-04, hours: none, priority: 9}
-//!       #      ^^^^^^^^^^ Sun 2027-07-04 is closed already
+//!       #      ^^^^^^^^^^ Sun Jul 4 is already closed
 //!       - {on: 2027-07-06, hours: 07:30-18:00}
-//!       #      ^^^^^^^^^^ has these hours already
+//!       #      ^^^^^^^^^^ Tue Jul 6 already has these hours
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   staff-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 07:30-18:00}
+//!     exceptions:
+//!       - {on: {from: 2027-01-02, to: 2027-01-03}, hours: none, priority: 9}
+//!       #      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ This exception changes nothing: both of its days are already closed
+//!       - {on: {from: 2027-01-05, to: 2027-01-06}, hours: 07:30-18:00}
+//!       #      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ This exception changes nothing: both of its days already have these hours
 //! ```
 //! ```yaml good
 //! schedules:
@@ -30,7 +42,7 @@
 //!     exceptions:
 //!       - {on: 2027-07-05, hours: none, priority: 9}
 //! ```
-//! A closure of several days may take in a weekend:
+//! A closure of several days may include a weekend:
 //! ```yaml near
 //! schedules:
 //!   staff-hours:
@@ -43,7 +55,7 @@
 //!
 //! # Repair
 //!
-//! Check the date; take the exception out if it is right.
+//! Check the date. If it is right, delete the exception.
 //!
 //! # Source
 //!
@@ -88,15 +100,21 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
             continue;
         }
         let days = match (effect.days, effect.first) {
-            (1, Some(day)) => day_words(day),
-            (days, _) => format!("each of its {days} days"),
+            (1, Some(day)) => day_words(&timed.period, day),
+            (2, _) => "both of its days".to_owned(),
+            (days, _) => format!("all {days} of its days"),
         };
-        let already = if exception.windows.is_empty() { "is closed" } else { "has these hours" };
+        let already = match (exception.windows.is_empty(), effect.days) {
+            (true, 1) => "is already closed",
+            (true, _) => "are already closed",
+            (false, 1) => "already has these hours",
+            (false, _) => "already have these hours",
+        };
         out.report(
             about,
             on.at,
             format!(
-                "{days} {already} already, so this exception changes nothing; check the date, or take it out"
+                "This exception changes nothing: {days} {already}. Check the date, or delete the exception."
             ),
         );
     }

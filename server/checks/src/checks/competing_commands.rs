@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A point that two sources command at one priority.
+//! A point that two sources command at the same priority.
 //!
 //! # Why it matters
 //!
-//! Each writes over the other, and the last one wins until the next write: the relay chatters, or obeys
-//! whichever program ran last. No schedule or call can be relied on.
+//! Each overwrites the other, and the last write wins until the next one. The relay chatters, or
+//! follows whichever program ran last.
 //!
 //! # Example
 //!
@@ -27,12 +27,12 @@
 //!
 //! # Repair
 //!
-//! Take one of the sources out, give them different priorities, or join them in `logic`. A point changed
-//! while its unit runs may start or stop it: see first that nobody works on it.
+//! Delete one of the sources, give them different priorities, or combine them in `logic`. Changing a
+//! point can start or stop its unit: make sure first that nobody is working on it.
 //!
 //! # Source
 //!
-//! ASHRAE 135 (ISO 16484-5), command prioritization: sixteen places, one value in each (clause 19.2,
+//! ASHRAE 135 (ISO 16484-5), command prioritization: sixteen levels, one value in each (clause 19.2,
 //! from memory).
 
 use crate::about::{About, noun};
@@ -64,9 +64,9 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
                 out.report(
                     About::path(&point.entry.part, at).and(noun::PRIORITY, priority.to_string()),
                     at,
-                    format!("this is a second command of {name} at priority {priority}, where the last write wins; take one out, or give them different priorities"),
+                    format!("`{name}` has two commands at priority {priority}, and the last write wins. Keep one, give them different priorities, or combine them in `logic`."),
                 )
-                .because(point.place(first), format!("commands {name} at priority {priority} too"));
+                .because(point.place(first), format!("The first command of `{name}` at priority {priority}"));
             }
         }
     };

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A surface of the space, declared with its temperature, that is colder than the dew point the space may
-//! have at its humidity limit.
+//! A surface whose declared temperature is below the dew point that the space may reach at its humidity
+//! limit.
 //!
 //! # Why it matters
 //!
-//! The thermostat is content, and water drips from the duct onto the shelf below.
+//! The thermostat is satisfied while water drips from the duct onto the shelf below.
 //!
 //! # Example
 //!
@@ -15,6 +15,13 @@
 //!     occupied: {heat-below: 64 °F, cool-above: 75 °F, dehumidify-above: 60 %RH}
 //!     space: {surfaces: {supply-duct: 55 °F}}
 //!     #                               ^^^^^ 60.2 °F
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {cool-above: 75 °F, dehumidify-above: 58 °F dew point}
+//!     space: {surfaces: {supply-duct: 55 °F}}
+//!     #                               ^^^^^ `supply-duct` at 55 °F will sweat while occupied: the limit is 58 °F dew point
 //! ```
 //! ```yaml good
 //! zones:
@@ -32,12 +39,12 @@
 //!
 //! # Repair
 //!
-//! Lower the humidity limit, insulate the surface, or let it be warmer. `surfaces` are the temperatures
-//! of what the room's air touches: of the insulation's outside, not of the air in the duct.
+//! Lower the humidity limit, or insulate the surface. A temperature under `surfaces` is that of what
+//! the room air touches: the outside of the insulation, not the air in the duct.
 //!
 //! # Source
 //!
-//! By definition of the dew point; dew points by ASHRAE Fundamentals 2017 ch. 1.
+//! By definition of the dew point. Dew points by ASHRAE Fundamentals 2017 ch. 1.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -74,14 +81,15 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             continue;
         }
         let message = format!(
-            "`{}` at {} will sweat: while {}, {}; lower the limit, or insulate the surface",
+            "`{}` at {} will sweat while {}: {}. Lower the limit, or insulate the surface.",
             name.value,
             surface.value,
             mode.name(),
             corner.words(limit.value)
         );
         let finding = out.report(About::of(noun::SURFACE, &name.value), surface.at, message);
-        finding.because(zone.place(limit.at), format!("the limit while {} is {}", mode.name(), limit.value));
+        finding
+            .because(zone.place(limit.at), format!("The {} humidity limit is {}", mode.name(), limit.value));
         if let Some((key, setpoint)) = &corner.setpoint {
             finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));
         }

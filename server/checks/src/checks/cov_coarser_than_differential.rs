@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A change-of-value increment greater than the differential that the zone's control acts on.
+//! A change-of-value increment greater than the differential of the zone it measures.
 //!
 //! # Why it matters
 //!
-//! Whoever subscribes to the point, a controller on the network or a trend, sees no change until it is
-//! greater than what turns a call on and off: calls seem to come and go without a cause, or come late.
+//! A controller or trend that subscribes to the point sees no change until it is larger than what turns
+//! a call on and off. Calls come late, or seem to come and go for no reason.
 //!
 //! # Example
 //!
@@ -15,6 +15,15 @@
 //! points:
 //!   RR1-HUM: {units: "%RH", cov-increment: 5, measures: {zone: reading-room, quantity: humidity}}
 //!   #                                      ^ 3 %RH
+//! ```
+//! ```yaml bad
+//! zones:
+//!   reading-room:
+//!     occupied: {cool-above: 75 °F}
+//!     thermostat: {differential: 0.1 °F}
+//! points:
+//!   RR1-TEMP: {units: °F, cov-increment: 0.5, measures: {zone: reading-room, quantity: temperature}}
+//!   #                                    ^^^ `RR1-TEMP` reports no change below 0.5 °F, but the differential of its zone is 0.1 °F
 //! ```
 //! ```yaml good
 //! zones:
@@ -32,7 +41,7 @@
 //!
 //! # Repair
 //!
-//! Take an increment of half the differential or less.
+//! Use an increment of half the differential or less.
 //!
 //! # Source
 //!
@@ -69,16 +78,22 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     if reported.si_step() <= differential.step.si_step() + 1e-9 {
         return;
     }
-    let step = Quantity { value: differential.step.step_in(sensor.scale), unit: sensor.scale };
-    let message = format!(
-        "changes below {reported} are not reported, and the zone's control acts on {step}; take an increment of half that or less"
-    );
+    let step = Quantity { value: differential.step.step_in(sensor.scale), unit: sensor.scale }.rounded();
     let (place, text) = differential.written.map_or_else(
-        || (sensor.zone.head(), format!("it states no differential, so {step} is taken")),
-        |written| (sensor.zone.place(written.at), format!("the differential is {}", written.value)),
+        || (sensor.zone.head(), format!("The zone has no differential, so it is {step}")),
+        |written| (sensor.zone.place(written.at), format!("The differential is {}", written.value)),
     );
     // Down to a tenth, so that the figure is one that a controller takes.
     let half = (step.value * 5.0 + 1e-9).floor() / 10.0;
+    let cure = if half > 0.0 {
+        format!("Set `cov-increment` to {} or less.", plain(half))
+    } else {
+        "Set a smaller `cov-increment`.".to_owned()
+    };
+    let message = format!(
+        "`{}` reports no change below {reported}, but the differential of its zone is {step}. Control acts on an old reading. {cure}",
+        point.name()
+    );
     out.report(About::entry(), increment.at, message)
         .because(place, text)
         .instead((half > 0.0).then(|| plain(half)));

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! Heating and cooling setpoints of one mode that are closer than the energy standards' deadband:
-//! 5 °F, or 3 °C where both are written in °C. Crossed setpoints have a check of their own.
+//! Heating and cooling setpoints of one mode that are closer together than the energy standards'
+//! deadband: 5 °F, or 3 °C where both are in °C. Crossed setpoints have a check of their own.
 //!
 //! # Why it matters
 //!
-//! In a narrow band a unit heats what it has just cooled, and the plan check sends the job back.
+//! In a narrow deadband a unit heats what it has just cooled, and plan check sends the job back.
 //!
 //! # Example
 //!
@@ -22,6 +22,14 @@
 //!     #                                         ^^^^^^^^^^^^^^^^^^^^^^^^^^ 3 °F above
 //! schedules:
 //!   office-cooling: {values: °F, default: 76 °F, week: {mon-fri: {13:00-17:00: 73 °F}}}
+//! ```
+//! ```yaml bad
+//! site:
+//!   limits: {deadband: 8 °F}
+//! zones:
+//!   staff-office:
+//!     occupied: {heat-below: 68 °F, cool-above: 74 °F}
+//!     #                                         ^^^^^ Cooling starts only 6 °F above heating, but the site asks for 8 °F
 //! ```
 //! ```yaml good
 //! zones:
@@ -46,14 +54,14 @@
 //!
 //! # Repair
 //!
-//! Set the two further apart. The standards except thermostats that are changed over by hand, and
-//! spaces such as archives whose process or collection needs a narrower band: state that as a deviation.
-//! Where the adopted code says otherwise, `site: {limits: {deadband: …}}` says so, or `none`.
+//! Set the two further apart. The standards exempt thermostats with manual changeover, and spaces such
+//! as archives whose process or collection needs a narrower deadband: record that as a deviation. Where
+//! the adopted code differs, write `site: {limits: {deadband: …}}`, or `none`.
 //!
 //! # Source
 //!
-//! ASHRAE 90.1-2016 §6.4.3.1.2 and IECC C403.4.1.2: a deadband of at least 5 °F (3 °C). Local code
-//! and the design engineer decide.
+//! ASHRAE 90.1-2016 §6.4.3.1.2 and IECC C403.4.1.2: a deadband of at least 5 °F (3 °C). Local code and
+//! the design engineer decide.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -94,17 +102,18 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         }
         let unit = least.unit;
         let apart =
-            Quantity { value: Quantity { value: apart, unit: UnitOfMeasure::Kelvin }.step_in(unit), unit };
+            Quantity { value: Quantity { value: apart, unit: UnitOfMeasure::Kelvin }.step_in(unit), unit }
+                .rounded();
         let asked = if limit.written.is_some() { "the site asks" } else { "the energy standards ask" };
         let message = format!(
-            "cooling starts {apart} above heating, and {asked} for {least}; set them further apart, or state why the space needs it"
+            "Cooling starts only {apart} above heating, but {asked} for {least}. The unit may swing between the two. Set them further apart, or record a deviation."
         );
         let wide =
             Quantity { value: heat.value.value + least.step_in(heat.value.unit), unit: heat.value.unit };
         let finding = out.report(about, cool.at, message);
-        finding.because(zone.place(heat.at), format!("heating starts at {}", heat.value));
+        finding.because(zone.place(heat.at), format!("Heating starts at {}", heat.value));
         if let Some(place) = &limit.written {
-            finding.because(place.clone(), format!("the site sets {least}"));
+            finding.because(place.clone(), format!("The limit of the site is {least}"));
         }
         finding.instead([wide.to_string()]);
     });

@@ -1,12 +1,13 @@
 //! # What it finds
 //!
-//! A zone whose dehumidify call is wired and never made: the limit plus differential lies outside
-//! what the humidity sensor can report, or there is no limit. A single mode needs a limit of its
-//! own where a requirement wants dehumidification always.
+//! A zone whose dehumidify call is wired but never made: the limit plus its differential is past what
+//! the humidity sensor can read, or there is no limit. Where a requirement says `always`, each mode
+//! needs a limit.
 //!
 //! # Why it matters
 //!
-//! The thermostat waits for a reading that cannot come, and the unit for a call that is never made.
+//! The thermostat waits for a reading that cannot come, and the unit waits for a call that is never
+//! made.
 //!
 //! # Example
 //!
@@ -14,7 +15,7 @@
 //! zones:
 //!   conservation-lab:
 //!     occupied: {cool-above: 75 °F, dehumidify-above: 98 %RH}
-//!     #                                               ^^^^^^ begins at 101 %RH
+//!     #                                               ^^^^^^ starts at 101 %RH
 //!     thermostat: {humidity-differential: 3 %RH, sensor-range: {humidity: 0..100 %RH}}
 //! points:
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
@@ -22,10 +23,24 @@
 //! ```yaml bad
 //! zones:
 //!   stacks:
-//! # ^^^^^^ sets no `dehumidify-above`
+//! # ^^^^^^ has no `dehumidify-above`
 //!     occupied: {cool-above: 75 °F}
 //! points:
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     schedule: staff-hours
+//!     occupied: {cool-above: 75 °F, dehumidify-above: 55 %RH}
+//!     unoccupied: {cool-above: 80 °F}
+//!    #^^^^^^^^^^ `stacks` has no `dehumidify-above` while unoccupied, so its dehumidify call is never made then
+//! points:
+//!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! requirements:
+//!   - {zone: stacks, dehumidification: always}
 //! ```
 //! ```yaml good
 //! zones:
@@ -48,11 +63,11 @@
 //!
 //! # Repair
 //!
-//! Set a limit that the sensor can report and pass.
+//! Set a limit that the sensor can read, differential included.
 //!
 //! # Source
 //!
-//! Common practice, no source, for a call that begins one differential past its limit.
+//! Common practice, no source, for a call that starts one differential past its limit.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Finding, Run, Severity, Sink};
@@ -83,7 +98,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                     continue;
                 };
                 let message = format!(
-                    "while {} the dehumidify call begins {}, and the sensor reports no more than {}: it is never made; set a lower limit",
+                    "The dehumidify call is never made while {}: it starts {}, but the sensor reads at most {}. Set a lower limit.",
                     mode.name(),
                     beyond.begins(),
                     beyond.reports
@@ -105,18 +120,18 @@ fn no_limit(ctx: &Ctx<'_>, zone: Found<'_, Zone>, modes: &[Mode], out: &mut Sink
     let (name, key) = (zone.name(), LimitKey::DehumidifyAbove);
     let about = modes.iter().fold(About::entry(), |about, mode| about.and(noun::MODE, mode.name()));
     let [mode] = modes else {
-        let message = format!("`{name}` sets no `{key}`, so its dehumidify call is never made; set a limit");
+        let message = format!("`{name}` has no `{key}`, so its dehumidify call is never made. Set a limit.");
         out.report(about, zone.entry.part.key_node(), message);
         return;
     };
     let at = zone.is.limits(*mode).map_or(zone.entry.part.key_node(), |limits| limits.at);
     let message = format!(
-        "`{name}` sets no `{key}` while {}, so the dehumidify call is not made in those hours, and it is required always; set a limit",
+        "`{name}` has no `{key}` while {0}, so its dehumidify call is never made then. The requirement is `always`. Set a limit.",
         mode.name()
     );
     let finding = out.report(about, at, message);
     for (requirement, demand) in requirements(&ctx.view, &Name::new(name)) {
-        finding.because(requirement.place(demand.at), "dehumidification is required always");
+        finding.because(requirement.place(demand.at), "The requirement is `dehumidification: always`");
     }
 }
 
@@ -126,9 +141,9 @@ fn limit(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     let requirements = ctx.view.users::<Requirement>(Kind::Zone, &Name::new(zone.name()));
     let required = requirements.iter().filter_map(|r| r.is.relative_humidity_at_most).map(|most| most.value);
     let mut limits: Vec<(Quantity, &str)> =
-        required.map(|most| (most, ", as a requirement states")).collect();
+        required.map(|most| (most, ", as the requirement says")).collect();
     if limits.is_empty() {
-        let usual = ", a usual limit: the design engineer decides";
+        let usual = ", a usual limit (the design engineer decides)";
         limits.extend(USUAL_LIMITS.map(|(value, unit)| (Quantity { value, unit }, usual)));
     }
     // Without a schedule a zone is always occupied.

@@ -1,20 +1,21 @@
 //! # What it finds
 //!
-//! Hours of the review period in which a unit cannot dehumidify whatever the space calls for: how
-//! many, in how many gaps, and the longest with its dates. It is an error where a requirement of
-//! the zone is violated, also counting the zone's other units; where requirements are met, it is silent.
+//! Hours of the review period in which a unit cannot dehumidify, whatever the space calls for: how
+//! many, in how many gaps, and the longest gap with its dates. It is an error where the zone's
+//! requirement is not met, counting the zone's other units, too. Where the requirement is met, nothing
+//! is reported.
 //!
 //! # Why it matters
 //!
-//! The air outside does not keep office hours. A room that is dry on Friday evening can be damp on
-//! Monday morning, and the unit stood by because its logic did not permit it to run.
+//! Outdoor air does not keep office hours. A room that is dry on Friday evening can be damp on Monday
+//! morning, and the unit stood by because its logic did not let it run.
 //!
 //! # Example
 //!
 //! ```yaml bad
 //! units:
 //!   CR-1:
-//! # ^^^^ in 262 gaps
+//! # ^^^^ The longest of 262 gaps is 64 h
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
 //!     options: {unoccupied-dehumidification: locked-out}
@@ -28,7 +29,7 @@
 //! ```yaml bad
 //! units:
 //!   CR-1:
-//! # ^^^^ longer than the 48 h
+//! # ^^^^ allows 48 h at most
 //!     type: cooling-with-electric-reheat
 //!     zone: stacks
 //!     options: {unoccupied-dehumidification: locked-out}
@@ -42,6 +43,56 @@
 //!   stacks: {schedule: staff-hours}
 //! requirements:
 //!   - {zone: stacks, dehumidification: {gap-at-most: 48 h}}
+//! ```
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//!  #^^^^ `CR-1` cannot dehumidify in 6,411 of 8,760 h (73 %)
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-OCC: {driven-by: {schedule: staff-hours}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   stacks: {schedule: staff-hours, occupied: {dehumidify-above: 55 %RH}, unoccupied: {dehumidify-above: 55 %RH}}
+//! ```
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//!  #^^^^ `CR-1` cannot dehumidify in 6,411 of 8,760 h (73 %), but the requirement allows no gap
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-OCC: {driven-by: {schedule: staff-hours}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   stacks: {schedule: staff-hours, occupied: {dehumidify-above: 55 %RH}, unoccupied: {dehumidify-above: 55 %RH}}
+//! requirements:
+//!   - {zone: stacks, dehumidification: always}
+//! ```
+//! ```yaml bad
+//! units:
+//!   CR-1:
+//!  #^^^^ `CR-1` cannot dehumidify in 24 of 8,760 h (under 1 %)
+//!     type: cooling-with-electric-reheat
+//!     zone: stacks
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     inputs: {dehumidify: CR1-DEHUM, occupied: CR1-OCC}
+//! points:
+//!   CR1-DEHUM: {driven-by: {contact: field}}
+//!   CR1-OCC: {driven-by: {schedule: staff-hours}}
+//! schedules:
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-sun: all-day}, exceptions: [{on: 2027-03-05, hours: none}]}
+//! zones:
+//!   stacks: {schedule: staff-hours, occupied: {dehumidify-above: 55 %RH}, unoccupied: {dehumidify-above: 55 %RH}}
 //! ```
 //! ```yaml good
 //! units:
@@ -78,12 +129,12 @@
 //!
 //! # Repair
 //!
-//! Let it run in those hours: another choice of the option, longer hours, a limit in the mode that
-//! has none. Or state in a `requirements:` line which gap the owner accepts.
+//! Run the unit in those hours: change the option, extend the hours, or set a limit in the mode that
+//! has none. Or write under `requirements:` what gap the owner accepts.
 //!
 //! # Source
 //!
-//! Common practice, no source. What gap a space bears is for the design engineer to say.
+//! Common practice, no source. How long a gap a space can take is for the design engineer to say.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -91,7 +142,8 @@ use crate::context::Ctx;
 use crate::dehumidification::{explain, is_wanted, requirements, told_at_the_zone};
 use crate::repair;
 use analysis::{
-    Because, Claim, Gap, UnitAnalysis, common, drying_units, hours_words, longest, moment_words, shared,
+    Because, Claim, Gap, UnitAnalysis, common, count_words, drying_units, hours_words, longest, moment_words,
+    share_words, shared,
 };
 use model::{Demand, Found, Hours, Name, Requirement, Service, Unit, Written};
 
@@ -141,7 +193,7 @@ fn report(
     found: Found<'_, Unit>,
     unit: &UnitAnalysis<'_>,
     gaps: &[Gap],
-    required: Option<Because>,
+    required: Option<(String, Because)>,
     out: &mut Sink,
 ) {
     let Some(longest) = longest(gaps) else { return };
@@ -156,38 +208,48 @@ fn report(
         return;
     }
     let hours: f64 = gaps.iter().map(Gap::hours).sum();
-    let in_gaps = if gaps.len() == 1 { "in one gap".to_owned() } else { format!("in {} gaps", gaps.len()) };
+    let which = match gaps.len() {
+        1 => "The gap".to_owned(),
+        count => format!("The longest of {} gaps", count_words(count)),
+    };
     let from = moment_words(&unit.period, longest.from);
     let to = moment_words(&unit.period, longest.to);
-    let what = format!(
-        "`{}` cannot dehumidify in {} of {}, {in_gaps}; the longest is {}, {from} to {to}",
-        found.name(),
-        hours_words(hours),
-        hours_words(unit.period.hours()),
-        hours_words(longest.hours()),
-    );
+    let longest_words = hours_words(longest.hours());
+    let what = format!("`{}` cannot dehumidify in {}", found.name(), share_words(hours, unit.period.hours()));
+    let longest_gap = format!("{which} is {longest_words}, {from} to {to}.");
     let node = found.entry.part.key_node();
-    let finding = match required {
-        Some(because) => {
-            let finding =
-                out.report(about, node, format!("{what}; {}: let it run in those hours", because.text));
-            finding.severity(Severity::Error).because(because.place, because.text)
-        }
-        None => out.report(
-            about,
-            node,
-            format!("{what}; let it run in those hours, or state what gap the owner accepts"),
-        ),
+    let zone = unit.zone.map(|zone| zone.name());
+    let finding = if let Some((but, because)) = required {
+        let cure = zone.map_or_else(
+            || "Run it in those hours.".to_owned(),
+            |zone| format!("Run it, or another unit of `{zone}`, in those hours."),
+        );
+        let finding = out.report(about, node, format!("{what}, but {but}. {longest_gap} {cure}"));
+        finding.severity(Severity::Error).because(because.place, because.text)
+    } else {
+        let most = longest.hours().ceil();
+        let cure = zone.map_or_else(
+            || "Run it in those hours.".to_owned(),
+            |zone| {
+                format!(
+                    "Run it in those hours, or write the gap the owner accepts under `requirements`: \
+                     `{{zone: {zone}, dehumidification: {{gap-at-most: {most} h}}}}`."
+                )
+            },
+        );
+        out.report(about, node, format!("{what}. {longest_gap} {cure}"))
     };
     explain(finding, &reasons);
 }
 
-fn because(requirement: Found<'_, Requirement>, demand: &Written<Demand>) -> Because {
-    let text = match demand.value {
+/// What a requirement allows, as a clause of the message and as a reason.
+fn because(requirement: Found<'_, Requirement>, demand: &Written<Demand>) -> (String, Because) {
+    let allows = match demand.value {
         Demand::Always => "the requirement allows no gap".to_owned(),
-        Demand::GapAtMost(most) => format!("longer than the {most} that the requirement allows"),
+        Demand::GapAtMost(most) => format!("the requirement allows {most} at most"),
     };
-    Because::new(requirement.place(demand.at), text)
+    let text = allows.replacen("the", "The", 1);
+    (allows, Because::new(requirement.place(demand.at), text))
 }
 
 /// The gaps in which no unit of the zone can run.

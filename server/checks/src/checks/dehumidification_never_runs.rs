@@ -1,21 +1,22 @@
 //! # What it finds
 //!
-//! A unit whose dehumidification no allowed state turns on, at no moment of the review period. The
-//! reasons are the written facts that together force it; take any one away and it could run.
+//! A unit whose dehumidification never turns on, in any state that its calls and contacts allow, at any
+//! time of the review period. The reasons are the facts in the job that together force it: change any
+//! one, and it could run.
 //!
 //! # Why it matters
 //!
-//! This is the call-back "it never dehumidifies": everything is wired, the thermostat calls, and
-//! the unit's own logic does not permit it.
+//! This is the call-back "it never dehumidifies": everything is wired, the thermostat calls, and the
+//! unit's own logic does not allow it.
 //!
 //! # Example
 //!
-//! The option asks for the occupied input, and nothing ever turns it on:
+//! The option needs the occupied input, and nothing ever turns it on:
 //!
 //! ```yaml bad
 //! units:
 //!   HP-2:
-//! # ^^^^ nothing drives HP2-OCC
+//! # ^^^^ `HP2-OCC` has no source
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: reading-room
 //!     options: {unoccupied-dehumidification: locked-out}
@@ -30,7 +31,7 @@
 //! ```yaml bad
 //! units:
 //!   HP-2:
-//! # ^^^^ not occupied at any hour
+//! # ^^^^ never occupied
 //!     type: heat-pump-with-hot-gas-reheat
 //!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: HP2-DEHUM, occupied: HP2-OCC}
@@ -68,12 +69,12 @@
 //!
 //! # Repair
 //!
-//! Change any one of the facts that are listed: another choice of the option, a source for the
-//! point, a wire, hours in the schedule.
+//! Change any one of the facts listed: the option, the source of the point, the wire, or the hours of
+//! the schedule.
 //!
 //! # Source
 //!
-//! Common practice, no source: which call wins is the unit type's logic, shown line by line.
+//! Common practice, no source. Which call wins is the logic of the unit type, shown line by line.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -106,10 +107,10 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     }
     let message = match cause(&reasons) {
         Some((cause, cure)) => {
-            format!("`{}` can never dehumidify in the review period: {cause}; {cure}", found.name())
+            format!("`{}` can never dehumidify: {cause}. {cure}", found.name())
         }
         None => {
-            format!("`{}` can never dehumidify in the review period; correct the unit type", found.name())
+            format!("`{}` can never dehumidify. Correct the logic of the unit type.", found.name())
         }
     };
     explain(out.report(about, found.entry.part.key_node(), message), &reasons);

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A unit with reheat that dehumidifies in some state without it, whatever its safeties and
-//! contacts say: the dehumidify call then runs cooling alone.
+//! A unit with reheat that dehumidifies without it in some state, whatever its safeties and contacts
+//! say. The dehumidify call then runs cooling alone.
 //!
 //! # Why it matters
 //!
-//! The room is dried and overcooled. It reads a higher relative humidity for it, and calls on.
+//! The room is dried and overcooled. Cooler air reads a higher relative humidity, so the call goes on.
 //!
 //! # Example
 //!
@@ -23,6 +23,25 @@
 //! zones:
 //!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
 //! ```
+//! ```yaml bad
+//! unit-types:
+//!   drying-coil:
+//!     inputs: {dehumidify: {}, heat-1: {}}
+//!     outputs:
+//!       compressor: {when: dehumidify, role: compressor}
+//!       reheat-valve: {when: heat-1 and dehumidify, role: reheat}
+//!     serves: {dehumidification: compressor}
+//! units:
+//!   DC-1:
+//!  #^^^^ `DC-1` dehumidifies without reheat on a dehumidify call and no first-stage heating call
+//!     type: drying-coil
+//!     inputs: {dehumidify: DC1-DEHUM, heat-1: DC1-HEAT1}
+//! points:
+//!   DC1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//!   DC1-HEAT1: {driven-by: {call: heat-1, zone: stacks}}
+//! zones:
+//!   stacks: {occupied: {heat-below: 64 °F, cool-above: 75 °F, dehumidify-above: 55 %RH}}
+//! ```
 //! ```yaml good
 //! units:
 //!   CR-1:
@@ -37,7 +56,7 @@
 //!   stacks: {occupied: {heat-below: 64 °F, dehumidify-above: 55 %RH}}
 //! ```
 //!
-//! A dehumidifier that has no reheat warms the room by itself:
+//! A dehumidifier without reheat warms the room by itself:
 //!
 //! ```yaml near
 //! units:
@@ -55,8 +74,8 @@
 //!
 //! # Source
 //!
-//! Common practice, no source. Reheating air that was cooled in the same airstream is limited to
-//! listed exceptions by ASHRAE 90.1-2019 §6.5.2.3; the design engineer names the one that applies.
+//! Common practice, no source. ASHRAE 90.1-2019 §6.5.2.3 limits reheating air that was cooled in the
+//! same airstream to listed exceptions. The design engineer names the one that applies.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -90,10 +109,13 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     let Some(words) = unit.moments().iter().find_map(|m| unit.circumstances(&bare, m)) else {
         return;
     };
-    let message = format!(
-        "`{}` dehumidifies without reheat with {words}, and the room is cooled along; choose reheat with every dehumidify call",
-        found.name()
-    );
+    let cure = if unit.unit_type.is.options.is_empty() {
+        "This unit type has no option to change that: correct its logic, or record a deviation."
+    } else {
+        "Choose the option that reheats with every dehumidify call."
+    };
+    let message =
+        format!("`{}` dehumidifies without reheat on {words}. That overcools the room. {cure}", found.name());
     let finding = out.report(
         About::of(noun::SERVICE, Service::Dehumidification.name()),
         found.entry.part.key_node(),

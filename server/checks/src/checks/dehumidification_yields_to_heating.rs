@@ -1,19 +1,19 @@
 //! # What it finds
 //!
-//! Hours in which a requirement wants a zone dry, and in which a first-stage heating call holds the
-//! unit's dehumidification off.
+//! Hours in which a requirement wants a zone dry, but a first-stage heating call keeps the unit's
+//! dehumidification off.
 //!
 //! # Why it matters
 //!
-//! On a mild wet night the room is cool and damp: heating and drying are called together, and the
-//! heating wins. The limit is passed for as long as it heats.
+//! On a mild wet night the room is cool and damp. Heating and drying are called together, heating wins,
+//! and the humidity stays past its limit for as long as it heats.
 //!
 //! # Example
 //!
 //! ```yaml bad
 //! units:
 //!   AC-1:
-//! # ^^^^ in 8760 h
+//! # ^^^^ must stay dry all the time
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     zone: stacks
 //!     inputs: {heat-1: AC1-HEAT1, dehumidify: AC1-DEHUM, occupied: not-wired}
@@ -30,7 +30,7 @@
 //! ```yaml bad
 //! units:
 //!   HP-1:
-//! # ^^^^ in 8760 h
+//! # ^^^^ must stay dry all the time
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: stacks
 //!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: not-wired}
@@ -77,20 +77,21 @@
 //!
 //! # Repair
 //!
-//! On a heat pump type, dehumidification wins while the occupied input is on: drive it on in those hours.
-//! Where a type has an option for the two calls, let dehumidification win. Otherwise add a unit that
-//! dries the zone, or record a deviation.
+//! On a heat pump type, dehumidification wins while the occupied input is on: drive it on in those
+//! hours. Where a type has an option for the two calls, let dehumidification win. Otherwise add a unit
+//! that dries the zone, or record a deviation.
 //!
 //! # Source
 //!
-//! Common practice, no source: which call wins is the unit type's logic.
+//! Common practice, no source. Which call wins is the logic of the unit type.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::dehumidification::is_wanted;
 use crate::repair;
-use analysis::{Moment, hours_words};
+use analysis::{Moment, UnitAnalysis, share_words};
+use logic::Function;
 use model::{Call, Found, Kind, Name, Requirement, Service, Unit};
 
 pub(crate) static CHECK: Check = Check {
@@ -133,11 +134,18 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     if hours == 0.0 {
         return out.held_back(None, "dehumidification-never-runs", ctx.id);
     }
+    let all = unit.period.hours();
+    let when =
+        if hours >= all { "all the time".to_owned() } else { format!("in {}", share_words(hours, all)) };
+    let cure = if can_change(unit) {
+        "Choose the option or the wiring that lets it dry first."
+    } else {
+        "This unit type has no option to change that: add a second unit, or record a deviation."
+    };
     let message = format!(
-        "a first-stage heating call holds the dehumidification of `{}` off, in {} in which a requirement wants it; \
-         let dehumidification go before heating, or let another unit dry the zone",
+        "`{}` cannot dehumidify while it has a first-stage heating call. `{}` must stay dry {when}. {cure}",
         found.name(),
-        hours_words(hours)
+        zone.name()
     );
     let finding = out.report(
         About::of(noun::SERVICE, Service::Dehumidification.name()),
@@ -147,14 +155,26 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     for requirement in required {
         finding.because(
             requirement.place(requirement.entry.part.value()),
-            format!("the requirement for `{}`", zone.name()),
+            format!("The requirement for `{}`", zone.name()),
         );
     }
     if let Some((_, words)) = unit.unit_type.is.service(Service::Dehumidification) {
         let text = unit.unit_type.entry.part.scalar(words.at).unwrap_or("this");
         finding.because(
             unit.unit_type.place(words.at),
-            format!("`{}` is on when {text}", Service::Dehumidification),
+            format!("`{}` is on when `{text}`", Service::Dehumidification),
         );
     }
+}
+
+/// Whether the type can dry with a heating call on, under some option or some other wiring.
+fn can_change(unit: &UnitAnalysis<'_>) -> bool {
+    let drying_too = unit.bounded(|| {
+        let values = unit.logic.alone();
+        let drying = unit.logic.service_in(Service::Dehumidification.name(), &values)?;
+        let input = |call: Call| unit.logic.input(call.name()).map(Function::var);
+        let both = input(Call::Dehumidify)?.and(&input(Call::Heat1)?);
+        Some(unit.logic.states().and(&drying).and(&both))
+    });
+    drying_too.is_none_or(|drying_too| !drying_too.can_be_on().is_no())
 }

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A point without a text.
+//! A point without a description.
 //!
 //! # Why it matters
 //!
-//! The text is what the reviewer, the graphics and the next technician read. A list with gaps comes
-//! back.
+//! The description is what the reviewer, the graphics and the next technician read. A list with gaps
+//! comes back.
 //!
 //! # Example
 //!
@@ -13,6 +13,11 @@
 //! points:
 //!   HP3-RV-ON: {device: controller-2, object: binary-input 7}
 //! # ^^^^^^^^^ has no description
+//! ```
+//! ```yaml bad
+//! points:
+//!   HP1-REV: {device: controller-1, object: binary-input 3, description: ""}
+//!   #                                                                    ^^ `HP1-REV` has no description
 //! ```
 //! ```yaml good
 //! points:
@@ -52,7 +57,7 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     if missing || empty.is_some() {
         let at = empty.map_or(point.entry.part.key_node(), |text| text.at);
         let message = format!(
-            "`{}` has no description; say what it is, as in `description: HP-1 reversing valve status`",
+            "`{}` has no description. Say what it is, as in `description: HP-1 reversing valve status`.",
             point.name()
         );
         out.report(About::entry(), at, message);

@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A deviation that hides nothing: its check found nothing in the item it stands at, or no check has
-//! that name.
+//! A deviation that matches no finding: its check finds nothing in the item it is written at, or there
+//! is no check of that name.
 //!
 //! # Why it matters
 //!
-//! What it once excused is gone. Left standing, it would hide the next real fault of the same kind
-//! without anybody having decided so.
+//! What it once excused is gone. If it stays, it hides the next real fault of that kind without anybody
+//! having decided that.
 //!
 //! # Example
 //!
@@ -14,7 +14,18 @@
 //! zones:
 //!   stacks:
 //!     # deviation: setpoints-crossed, calibration week
-//!   # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ hides nothing
+//!   # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ matches no `setpoints-crossed` finding
+//!     occupied: {heat-below: 68 °F, cool-above: 75 °F}
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     # deviation: setpoint-crossed, calibration week
+//!    #^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ This deviation matches nothing: there is no check `setpoint-crossed`
+//!     occupied: {heat-below: 68 °F, cool-above: 75 °F}
+//!   staff-office:
+//!     # deviation: warm-in-july, calibration week
+//!    #^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ This deviation matches nothing: there is no check `warm-in-july`
 //!     occupied: {heat-below: 68 °F, cool-above: 75 °F}
 //! ```
 //! ```yaml good
@@ -33,7 +44,7 @@
 //!
 //! # Repair
 //!
-//! Take the comment out, or correct the name of the check in it.
+//! Delete the comment, or correct the name of the check in it.
 //!
 //! # Source
 //!
@@ -60,16 +71,16 @@ fn run(stated: &Deviation, hidden: usize, out: &mut Sink) {
     }
     let ids = crate::ALL.iter().map(|c| c.id);
     let message = if crate::find(&stated.check).is_some() {
-        format!("this deviation hides nothing: `{}` finds nothing here; take the comment out", stated.check)
+        format!("This deviation matches no `{}` finding. Delete the comment.", stated.check)
     } else {
         match model::nearest(&stated.check, ids).first() {
             Some(near) => format!(
-                "this deviation hides nothing: no check is called `{}`; {}",
+                "This deviation matches nothing: there is no check `{}`. {}",
                 stated.check,
                 model::did_you_mean(&stated.check, [*near].into_iter())
             ),
             None => format!(
-                "this deviation hides nothing: no check is called `{}`; names of checks stand in brackets behind each finding",
+                "This deviation matches nothing: there is no check `{}`. Use the name in brackets after the finding.",
                 stated.check
             ),
         }
@@ -78,7 +89,7 @@ fn run(stated: &Deviation, hidden: usize, out: &mut Sink) {
     out.report(about, Spot::Comment(stated.comment), message);
 }
 
-/// The comment taken out, or with the name of a check in it.
+/// The comment deleted, or with the name of a check in it.
 fn correct(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     let Spot::Comment(number) = finding.spot else { return };
     let target = Target::new(ctx.id, ctx.entry);
@@ -95,5 +106,5 @@ fn correct(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
             out.extend(Proposal::one(format!("Write `{near}`"), cost::SPELLING, edit));
         }
     }
-    out.extend(Proposal::one("Take the comment out", cost::REMOVAL, target.without_comment(number)));
+    out.extend(Proposal::one("Delete the comment", cost::REMOVAL, target.without_comment(number)));
 }

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A deviation that gives no reason.
+//! A deviation without a reason.
 //!
 //! # Why it matters
 //!
-//! A deviation is a decision somebody answers for. The review lists each with its reason; a reviewer
-//! can accept a reason, but not a silence.
+//! A deviation is a decision that somebody answers for. The review lists each with its reason, and a
+//! reviewer can accept a reason but not silence.
 //!
 //! # Example
 //!
@@ -13,7 +13,7 @@
 //! zones:
 //!   stacks:
 //!     occupied: {heat-below: 78 °F, cool-above: 75 °F}  # deviation: setpoints-crossed
-//!     #                                                 ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ gives no reason
+//!     #                                                 ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ has no reason
 //! ```
 //! ```yaml good
 //! zones:
@@ -28,7 +28,7 @@
 //!
 //! # Repair
 //!
-//! Write the reason behind a comma: `# deviation: CHECK, why it is meant to stay`.
+//! Add the reason after a comma: `# deviation: CHECK, why it stays`.
 //!
 //! # Source
 //!
@@ -49,7 +49,7 @@ pub(crate) static CHECK: Check = Check {
 fn run(stated: &Deviation, _: usize, out: &mut Sink) {
     if stated.reason.is_empty() {
         let message = format!(
-            "this deviation gives no reason; write one behind a comma: `# deviation: {}, why it is meant to stay`",
+            "This deviation has no reason. Add one after a comma: `# deviation: {}, why it stays`.",
             stated.check
         );
         out.report(About::of(noun::CHECK, &stated.check), Spot::Comment(stated.comment), message);

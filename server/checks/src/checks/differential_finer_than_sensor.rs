@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A differential smaller than the accuracy of the zone's sensor, or than the change of value
-//! that its point reports.
+//! A differential smaller than the accuracy of the zone's sensor, or than the change of value that its
+//! point reports.
 //!
 //! # Why it matters
 //!
-//! The call begins and ends on the sensor's own error. The unit cycles for nothing, or control
-//! waits for a change that is not reported.
+//! The call starts and ends on the sensor's own error. The unit cycles for nothing, or control waits
+//! for a change that is not reported.
 //!
 //! # Example
 //!
@@ -18,6 +18,14 @@
 //!     #                                   ^^^^^ accurate to 3 %RH
 //! points:
 //!   RR1-HUM: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, accuracy: 3}
+//! ```
+//! ```yaml bad
+//! zones:
+//!   reading-room:
+//!  #^^^^^^^^^^^^ The default differential of 4 %RH is finer than the sensor: `RR1-HUM` reports no change below 6 %RH
+//!     occupied: {dehumidify-above: 50 %RH}
+//! points:
+//!   RR1-HUM: {units: percent-relative-humidity, measures: {zone: reading-room, quantity: humidity}, cov-increment: 6}
 //! ```
 //! ```yaml good
 //! zones:
@@ -38,7 +46,7 @@
 //!
 //! # Repair
 //!
-//! Widen the differential, lower the point's increment, or fit a better sensor.
+//! Widen the differential, lower the point's increment, or install a better sensor.
 //!
 //! # Source
 //!
@@ -67,7 +75,7 @@ fn fine_as(step: Quantity, unit: UnitOfMeasure) -> Quantity {
 fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     for point in ctx.view.users::<Point>(Kind::Zone, &Name::new(zone.name())) {
         let grains = [
-            ("accuracy", point.is.limits().accuracy, "is accurate to"),
+            ("accuracy", point.is.limits().accuracy, "is only accurate to"),
             ("cov-increment", point.is.limits().cov_increment, "reports no change below"),
         ];
         if grains.iter().all(|(_, grain, _)| grain.is_none()) {
@@ -88,13 +96,15 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 continue;
             }
             let at = differential.written.map_or(zone.entry.part.key_node(), |d| d.at);
-            let default = if differential.written.is_none() { ", the default," } else { "" };
+            let default = if differential.written.is_none() { "default " } else { "" };
+            let step = step.rounded();
+            let least = fine_as(fine, differential.written.map_or(sensor.scale, |d| d.value.unit));
             let message = format!(
-                "the differential of {step}{default} is finer than its sensor: {} {does} {fine}; widen it",
+                "The {default}differential of {step} is finer than the sensor: `{}` {does} {fine}. Set it to {least} or more.",
                 point.name()
             );
             out.report(About::of(noun::POINT, point.name()).and(noun::KEY, key), at, message)
-                .because(point.place(grain.at), format!("{} {does} {fine}", point.name()))
+                .because(point.place(grain.at), format!("`{}` {does} {fine}", point.name()))
                 .instead(differential.written.map(|written| fine_as(fine, written.value.unit).to_string()));
         }
     }

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! Two points with the same text. Both are reported.
+//! Two points with the same description. Both are reported.
 //!
 //! # Why it matters
 //!
-//! One of them was copied and its text forgotten. On the graphics and in the alarm list nobody can
-//! tell which unit is meant.
+//! One of them was copied and its description forgotten. On the graphics and in the alarm list nobody
+//! can tell which unit it is.
 //!
 //! # Example
 //!
@@ -30,7 +30,7 @@
 //!
 //! # Repair
 //!
-//! Say in each text which equipment it belongs to.
+//! Name the equipment in each description.
 //!
 //! # Source
 //!
@@ -59,14 +59,11 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let Some(others) = others::<Point>(ctx, Key::Text(text.value.clone())) else {
         return;
     };
-    let message = format!(
-        "the text \"{}\" is also that of {}; say which equipment each belongs to",
-        text.value,
-        others.words()
-    );
+    let message =
+        format!("{} also has this description. Say which equipment each belongs to.", others.words());
     let finding = out.report(About::entry(), text.at, message);
     others.explain(finding, |other| {
         let place = other.is.text.as_ref().map_or_else(|| other.head(), |t| other.place(t.at));
-        Because::new(place, format!("the same text at `{}`", other.name()))
+        Because::new(place, format!("The same description at `{}`", other.name()))
     });
 }

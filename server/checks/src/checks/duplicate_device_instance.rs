@@ -5,16 +5,16 @@
 //! # Why it matters
 //!
 //! The instance is a device's address on the whole internetwork, whatever its network number. With two
-//! of one instance, the workstation reads now one controller, now the other.
+//! of the same instance, the workstation reads one controller now and the other later.
 //!
 //! # Example
 //!
 //! ```yaml bad
 //! devices:
 //!   controller-1: {instance: 1201, network: 1}
-//!   #                        ^^^^ also that of `controller-2`
+//!   #                        ^^^^ also used by `controller-2`
 //!   controller-2: {instance: 1201, network: 2}
-//!   #                        ^^^^ also that of `controller-1`
+//!   #                        ^^^^ also used by `controller-1`
 //! ```
 //! ```yaml good
 //! devices:
@@ -29,12 +29,13 @@
 //!
 //! # Repair
 //!
-//! Give one of them a free instance, in the controller too. A cloned controller keeps the instance of
-//! the one it was cloned from.
+//! Give one of them a free instance, in the controller, too. A cloned controller keeps the instance of
+//! the original.
 //!
 //! # Source
 //!
-//! ASHRAE 135 clause 12, Device object (from memory): the object identifier is unique internetwork-wide.
+//! ASHRAE 135 clause 12, Device object (from memory): the object identifier is unique
+//! internetwork-wide.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
@@ -60,7 +61,7 @@ fn run(ctx: &Ctx<'_>, device: Found<'_, Device>, out: &mut Sink) {
         return;
     };
     let message = format!(
-        "device instance {} must be the only one on the internetwork, and is also that of {}; give one of them a free instance",
+        "Device instance {} is also used by {}. It must be unique on the network. Give one of them a free instance.",
         instance.value,
         others.words()
     );

@@ -1,12 +1,11 @@
 //! # What it finds
 //!
-//! A name that is declared twice: two entries of a section, in one file or in several; a unit type
-//! that takes the name of a built-in one; or two inputs, terms or outputs of one unit type. Both places
-//! are reported.
+//! A name that is used twice: two entries of a section, in one file or in several; a unit type with the
+//! name of a built-in one; or two inputs, terms or outputs of one unit type. Both places are reported.
 //!
 //! # Why it matters
 //!
-//! Only the first counts. Whoever edits the other changes nothing and does not see why.
+//! Only the first is used. Whoever edits the other changes nothing, and does not see why.
 //!
 //! # Example
 //!
@@ -14,11 +13,27 @@
 //! # file: points/reading-room.yaml
 //! points:
 //!   FP1-SMOKE: {description: Smoke in the supply duct}
-//! # ^^^^^^^^^ also in points/fire.yaml
+//! # ^^^^^^^^^ also in `points/fire.yaml`
 //! # file: points/fire.yaml
 //! points:
 //!   FP1-SMOKE: {description: Smoke in the outdoor-air duct}
-//! # ^^^^^^^^^ also in points/reading-room.yaml
+//! # ^^^^^^^^^ also in `points/reading-room.yaml`
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks: {occupied: {dehumidify-above: 50 %RH}}
+//! unit-types:
+//!   stand-alone-dehumidifier:
+//!  #^^^^^^^^^^^^^^^^^^^^^^^^ `stand-alone-dehumidifier` hides the built-in unit type of that name
+//!     inputs: {dehumidify: {}}
+//!     #        ^^^^^^^^^^ The input `dehumidify` and the output `dehumidify` share one name, so the logic cannot tell them apart
+//!     outputs: {dehumidify: {when: dehumidify, role: compressor}}
+//!     #         ^^^^^^^^^^ The output `dehumidify` and the input `dehumidify` share one name, so the logic cannot tell them apart
+//! points:
+//!   ST1-A: {description: Door contact}
+//!  #^^^^^ The point `ST1-A` is twice in this file, and only the first is used
+//!   "ST1-A": {description: Window contact}
+//!  #^^^^^^^ The point `ST1-A` is twice in this file, and only the first is used
 //! ```
 //! ```yaml good
 //! points:
@@ -34,12 +49,12 @@
 //!
 //! # Repair
 //!
-//! Rename one of the two, or delete the one that is not meant.
+//! Rename one of the two, or delete the one that is not needed.
 //!
 //! # Source
 //!
-//! ASHRAE 135 clause 12 (from memory): an object's name is unique in its device. For the rest common practice, no
-//! source.
+//! ASHRAE 135 clause 12 (from memory): an object's name is unique in its device. The rest is common
+//! practice, no source.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
@@ -79,7 +94,10 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         out.report(
             About::entry(),
             at,
-            format!("{count} {noun}s are called `{name}`; only the first counts: rename the others"),
+            format!(
+                "{} {noun}s are called `{name}`, and only the first is used. Rename the others.",
+                analysis::count_words(count)
+            ),
         );
         return;
     }
@@ -88,20 +106,20 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         return;
     };
     let message = if ctx.view.built_in(other) {
-        format!("`{name}` is the name of a built-in {noun}, which this one hides; give it a name of its own")
+        format!("`{name}` hides the built-in {noun} of that name. Give it a name of its own.")
     } else if other.file == ctx.entry.file {
-        format!("the {noun} `{name}` stands twice in this file; only the first counts: rename or delete one")
+        format!(
+            "The {noun} `{name}` is twice in this file, and only the first is used. Rename or delete one."
+        )
     } else {
         let path = ctx.view.path(other);
-        format!(
-            "the {noun} `{name}` stands here and also in {path}; only the first counts: rename or delete one"
-        )
+        format!("The {noun} `{name}` is also in `{path}`, and only the first is used. Rename or delete one.")
     };
     let finding = out.report(About::entry(), at, message);
     for id in others {
         if let Some(other) = ctx.view.entry(id) {
             let place = model::Place { entry: id, spot: other.part.key_node().into() };
-            finding.because(place, format!("`{name}` once more"));
+            finding.because(place, format!("`{name}` again"));
         }
     }
 }
@@ -120,12 +138,12 @@ fn in_type(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
             [(other.at, other_noun, name.at, noun), (name.at, noun, other.at, other_noun)]
         {
             let message = format!(
-                "the {noun} `{0}` has the name of the {twin} `{0}`: the logic cannot tell them apart; rename one",
+                "The {noun} `{0}` and the {twin} `{0}` share one name, so the logic cannot tell them apart. Rename one.",
                 name.value
             );
             let place = model::Place { entry: ctx.id, spot: twin_at.into() };
             out.report(About::of(noun, &name.value).and(twin, &name.value), at, message)
-                .because(place, format!("the {twin}"));
+                .because(place, format!("The {twin} `{}`", name.value));
         }
     }
 }

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! Two points that take the same object of the same device. Both are reported.
+//! Two points that use the same object of the same device. Both are reported.
 //!
 //! # Why it matters
 //!
-//! There is only one such output on the controller: two commands fight over one relay, and a terminal
-//! that the drawing shows wired is not.
+//! The controller has only one such output: two commands fight over one relay, and a terminal that the
+//! drawing shows wired is not.
 //!
 //! # Example
 //!
@@ -61,7 +61,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     };
     let message = format!(
-        "{} of `{}` is taken by {} too; give each point an object of its own",
+        "`{}` of `{}` is also used by {}. Give each point its own object.",
         object.value,
         device.value,
         others.words()
@@ -69,6 +69,6 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let finding = out.report(About::entry(), object.at, message);
     others.explain(finding, |other| {
         let place = other.is.object.as_ref().map_or_else(|| other.head(), |o| other.place(o.at));
-        Because::new(place, format!("`{}` takes {}", other.name(), object.value))
+        Because::new(place, format!("`{}` uses `{}`", other.name(), object.value))
     });
 }

@@ -1,11 +1,12 @@
 //! # What it finds
 //!
-//! An exception that decides nothing in the review period: none of its days lies in it, the schedule is
-//! not effective on them, or other exceptions cover it whole.
+//! An exception that changes nothing in the review period: none of its days is in it, the schedule is
+//! not effective on them, or other exceptions cover it completely.
 //!
 //! # Why it matters
 //!
-//! Somebody relies on it: an opening, a closure, a holiday. On the day the building does something else.
+//! Somebody relies on it: an opening, a closure, a holiday. On that day the building does something
+//! else.
 //!
 //! # Example
 //!
@@ -17,10 +18,10 @@
 //!     week: {mon-fri: 07:30-18:00}
 //!     exceptions:
 //!       - {on: 2026-06-11, hours: 07:30-12:00}
-//!       #      ^^^^^^^^^^ Thu 2026-06-11 is not in the review period, 2027-01-01 to 2027-12-31
+//!       #      ^^^^^^^^^^ Thu Jun 11 2026 is outside the review period
 //!       - {on: {from: 2027-08-02, to: 2027-08-13}, hours: none, priority: 9}
 //!       - {on: 2027-08-05, hours: 09:00-12:00, priority: 10}
-//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ covered
+//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ others cover it
 //!   stack-hours:
 //!     values: occupancy
 //!     default: unoccupied
@@ -29,8 +30,20 @@
 //!       - {on: 2027-08-05, also: none}
 //!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^ adds no hours
 //!       - {on: 2027-12-24, hours: 08:00-12:00}
-//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ not effective
+//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ outside the `effective` dates
 //!     effective: {to: 2027-11-30}
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   staff-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon-fri: 07:30-18:00}
+//!     exceptions:
+//!       - {on: {from: 2026-12-24, to: 2026-12-31}, hours: none}
+//!       #      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ This exception never applies: none of its days is in the review period, Fri Jan 1 2027 to Fri Dec 31 2027
+//!       - {on: 2027-08-05, hours: 09:00-12:00, priority: 1}
+//!       - {on: 2027-08-05, hours: none, priority: 1}
 //! ```
 //! ```yaml good
 //! schedules:
@@ -42,7 +55,7 @@
 //!       - {on: {from: 2027-08-02, to: 2027-08-13}, hours: none, priority: 10}
 //!       - {on: 2027-08-05, hours: 09:00-12:00, priority: 9}
 //! ```
-//! A calendar that cannot be found may hold any day:
+//! A calendar that cannot be found may have any day:
 //! ```yaml near
 //! schedules:
 //!   staff-hours:
@@ -52,7 +65,7 @@
 //!     exceptions:
 //!       - {on: closurs, hours: none}
 //! ```
-//! In a review of a month the rest of the year's exceptions are not in fault:
+//! In a review of one month, exceptions of the rest of the year are not at fault:
 //! ```yaml near
 //! site: {name: Saltmarsh Records Centre, time-zone: America/New_York, review: {from: 2027-01-01, days: 31}}
 //! schedules:
@@ -67,11 +80,11 @@
 //!
 //! # Repair
 //!
-//! Correct the date, give the exception a priority that wins (1 wins over 16), or take it out.
+//! Correct the date, give the exception a priority that wins (1 wins over 16), or delete it.
 //!
 //! # Source
 //!
-//! ASHRAE 135 (ISO 16484-5), Schedule object, `Exception_Schedule`: the exceptions of a day count by
+//! ASHRAE 135 (ISO 16484-5), Schedule object, `Exception_Schedule`: the exceptions of a day apply by
 //! event priority, 1 first (from memory).
 
 use crate::about::About;
@@ -79,7 +92,7 @@ use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::repair;
 use crate::schedules::{DaysKnown, misread};
-use analysis::{TimedSchedule, day_words};
+use analysis::{TimedSchedule, dated_words};
 use calendar::{Date, ExceptionEffect, Occurrence};
 use model::schedule::{Exception, On, Schedule};
 use model::{Days, Found, Spot, Written};
@@ -113,7 +126,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         };
         let finding = out.report(About::exception(&ctx.entry.part, exception), spot, message);
         for winner in effect.covered_by.iter().filter_map(|n| exceptions.get(*n)) {
-            let text = format!("wins at priority {}", winner.priority);
+            let text = format!("This exception wins at priority {}", winner.priority);
             finding.because(schedule.place(winner.at), text);
         }
     }
@@ -133,11 +146,13 @@ fn why(
         let message = match &on.value {
             _ if ctx.view.period().2 < A_YEAR && !is_past(&on.value, first) => return None,
             On::Days(Days::Occurrence(Occurrence::Date(date))) => format!(
-                "{} is not in the review period, {first} to {last}, so this exception never applies; correct the date or take it out",
-                day_words(*date)
+                "This exception never applies: {} is outside the review period, {}. Correct the date, or delete the exception.",
+                dated_words(*date),
+                range_words(first, last)
             ),
             _ => format!(
-                "none of its days lies in the review period, {first} to {last}, so this exception never applies; correct the days or take it out"
+                "This exception never applies: none of its days is in the review period, {}. Correct the days, or delete the exception.",
+                range_words(first, last)
             ),
         };
         return Some((on.at.into(), message));
@@ -148,25 +163,30 @@ fn why(
     let at = Spot::from(exception.at);
     if !effect.covered_by.is_empty() {
         let mut winners = effect.covered_by.iter().filter_map(|n| schedule.is.exceptions.get(*n));
-        let repair = if winners.all(|e| e.priority < exception.priority) {
-            format!("give it a priority above its {}, or take it out", exception.priority)
-        } else {
-            "take it out".to_owned()
+        let above = winners.clone().map(|e| e.priority).min().filter(|priority| *priority > 1);
+        let repair = match above.filter(|_| winners.all(|e| e.priority < exception.priority)) {
+            Some(priority) => format!("Give it `priority: {}`, or delete it.", priority - 1),
+            None => "Delete it.".to_owned(),
         };
         return Some((
             at,
-            format!("this exception is covered by others at every moment, so it never applies; {repair}"),
+            format!("This exception never applies: others cover it at every moment. {repair}"),
         ));
     }
     if !effect.effective {
-        return Some((at, "the schedule is not effective on any of these days, so this exception never applies; extend `effective` or take it out".to_owned()));
+        return Some((at, "This exception never applies: its days are outside the `effective` dates. Extend `effective`, or delete the exception.".to_owned()));
     }
     // What is left is `also` without a window.
     Some((
         at,
-        "this exception adds no hours to the day; write its windows, or `hours: none` if the day is closed"
+        "This exception adds no hours to the day. Write its hours, or `hours: none` if the day is closed."
             .to_owned(),
     ))
+}
+
+/// `Fri Jan 1 2027 to Fri Dec 31 2027`.
+fn range_words(first: Date, last: Date) -> String {
+    format!("{} to {}", dated_words(first), dated_words(last))
 }
 
 /// In a shorter review days of the same year may lie outside it by right.

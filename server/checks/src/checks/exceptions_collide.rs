@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! Two exceptions that give the schedule different values at the same moment with the same priority.
+//! Two exceptions that give the schedule different values at the same time with the same priority.
 //!
 //! # Why it matters
 //!
-//! The order of the list decides, and nobody sees it: whoever sorts the list, or enters the schedule in
-//! another tool, changes what the building does on that day.
+//! The order of the list decides, and nobody sees that. Whoever sorts the list, or enters the schedule
+//! in another tool, changes what the building does on that day.
 //!
 //! # Example
 //!
@@ -21,7 +21,7 @@
 //!     exceptions:
 //!       - {on: closures, hours: none, priority: 10}
 //!       - {on: 2027-05-31, hours: 10:00-16:00, priority: 10}
-//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ on Mon 2027-05-31 at 10:00 it says `occupied`
+//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ Mon May 31 at 10:00
 //! ```
 //! ```yaml good
 //! calendars:
@@ -50,12 +50,12 @@
 //!
 //! # Repair
 //!
-//! Give the exception that is meant to win a priority of its own; 1 wins over 16.
+//! Give the exception that should win a priority of its own. 1 wins over 16.
 //!
 //! # Source
 //!
-//! ASHRAE 135 (ISO 16484-5), Schedule object: of exceptions with one event priority the lowest array
-//! index counts (from memory).
+//! ASHRAE 135 (ISO 16484-5), Schedule object: of exceptions with the same event priority, the lowest
+//! array index applies (from memory).
 
 use crate::about::{About, exception_words, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -96,12 +96,12 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
             About::exception(part, loser).and(noun::EXCEPTION, exception_words(part, winner)),
             loser.at,
             format!(
-                "on {} at {} it says `{loses}` and an exception above it `{wins}`, both at priority {}: only the order of the list decides; give the one that is meant a priority of its own",
-                day_words(collision.at.date),
+                "Two exceptions collide on {} at {}, both at priority {}. This one says `{loses}`, and the one listed first wins with `{wins}`. Give the one you want a priority of its own.",
+                day_words(&timed.period, collision.at.date),
                 clock(collision.at.minute),
                 loser.priority,
             ),
         )
-        .because(schedule.place(winner.at), format!("says `{wins}` at that moment, and stands first"));
+        .because(schedule.place(winner.at), format!("This exception says `{wins}` then, and is listed first"));
     }
 }

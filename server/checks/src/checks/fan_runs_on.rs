@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A continuous fan in a zone that a unit with a cooling coil serves.
+//! A continuous fan in a zone served by a unit with a cooling coil.
 //!
 //! # Why it matters
 //!
-//! When a cooling call ends the coil is wet. A fan that runs on blows that water back into the room
-//! between calls, and much of the drying is lost.
+//! When a cooling call ends, the coil is wet. A fan that keeps running blows that water back into the
+//! room, and much of the drying is lost.
 //!
 //! # Example
 //!
@@ -37,7 +37,7 @@
 //!   AC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
 //! ```
 //!
-//! A terminal box has no cooling coil of its own to dry off:
+//! A terminal box has no cooling coil of its own:
 //!
 //! ```yaml near
 //! zones:
@@ -55,8 +55,8 @@
 //!
 //! # Repair
 //!
-//! Set `fan: auto`. Where ventilation needs the fan, bring the outdoor air in by a unit of its own,
-//! or state it as a deviation.
+//! Set `fan: auto`. Where ventilation needs the fan, bring in the outdoor air with a unit of its own,
+//! or record a deviation.
 //!
 //! # Source
 //!
@@ -90,11 +90,11 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     let units = ctx.view.users::<Unit>(Kind::Zone, &Name::new(zone.name()));
     if let Some(unit) = units.into_iter().find(has_coil) {
         let message = format!(
-            "the fan runs between calls, and blows the water on the wet coil of {} back into the room; set it to `auto`",
+            "The fan runs between calls and blows water from the wet coil of `{}` back into the room. Set it to `auto`, unless it brings in the outdoor air.",
             unit.name()
         );
         out.report(About::entry(), fan.at, message)
-            .because(unit.head(), format!("{} has a cooling coil", unit.name()))
+            .because(unit.head(), format!("`{}` has a cooling coil", unit.name()))
             .instead(["auto"]);
     }
 }

@@ -1,15 +1,15 @@
 //! # What it finds
 //!
-//! A state that the thermostats allow and in which a unit heats and cools at once, other than
-//! reheat while it dehumidifies. Crossed setpoints of one zone have a check of their own.
+//! A state that the thermostats allow in which a unit heats and cools at once, other than reheat while
+//! it dehumidifies. Crossed setpoints of one zone have a check of their own.
 //!
 //! # Why it matters
 //!
-//! It pays twice for nothing, and in a heat pump it asks one compressor for two things.
+//! It pays twice for nothing. In a heat pump it asks one compressor for two things.
 //!
 //! # Example
 //!
-//! The calls come from two thermostats, and nothing keeps those apart:
+//! The calls come from two thermostats, and nothing keeps them apart:
 //!
 //! ```yaml bad
 //! units:
@@ -24,6 +24,33 @@
 //!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
 //!   loading-bay: {occupied: {heat-below: 62 °F, cool-above: 80 °F}}
 //! ```
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!  #^^^^ `heat-1` of `AC-1` is wired to `AC1-COOL1`, which carries the first-stage cooling call
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: AC1-COOL1, heat-1: AC1-COOL1, dehumidify: not-wired, occupied: not-wired}
+//! points:
+//!   AC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
+//! zones:
+//!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
+//! ```
+//! ```yaml bad
+//! unit-types:
+//!   four-pipe-coil:
+//!     inputs: {cool-1: {}}
+//!     outputs:
+//!       cooling-valve: {when: cool-1, role: cooling}
+//!       heating-valve: {when: cool-1, role: heat}
+//!     serves: {cooling: cooling-valve, heating: heating-valve}
+//! units:
+//!   FC-1: {type: four-pipe-coil, inputs: {cool-1: FC1-COOL1}}
+//!  #^^^^ `FC-1` heats and cools at once on a first-stage cooling call
+//! points:
+//!   FC1-COOL1: {driven-by: {call: cool-1, zone: staff-office}}
+//! zones:
+//!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
+//! ```
 //! ```yaml good
 //! units:
 //!   AC-1:
@@ -36,7 +63,7 @@
 //!   staff-office: {occupied: {heat-below: 70 °F, cool-above: 75 °F}}
 //! ```
 //!
-//! Of contacts whose thermostat is not in the job nothing is known:
+//! Nothing is known of contacts whose thermostat is not in the job:
 //!
 //! ```yaml near
 //! units:
@@ -50,11 +77,12 @@
 //!
 //! # Repair
 //!
-//! Take both calls from one thermostat, or interlock them in a point's logic.
+//! Take both calls from one thermostat, or interlock them in a point's logic. Where a heating input is
+//! wired to a cooling call, or the other way round, correct the wire.
 //!
 //! # Source
 //!
-//! ASHRAE 90.1-2016 §6.4.3.1.2 asks for a deadband between the two; that a unit should not do both
+//! ASHRAE 90.1-2016 §6.4.3.1.2 asks for a deadband between the two. That a unit should not do both
 //! needs no source.
 
 use crate::about::About;
@@ -64,7 +92,7 @@ use crate::repair::text::Target;
 use crate::repair::{self, Proposal, cost};
 use analysis::{Atom, Setting, UnitAnalysis};
 use logic::{Function, Var};
-use model::{Found, LimitKey, Name, Point, Service, Source, Unit, Words, Written, Zone};
+use model::{Call, Found, LimitKey, Name, Point, Service, Source, Unit, Wiring, Words, Written, Zone};
 
 pub(crate) static CHECK: Check = Check {
     id: "heating-and-cooling-together",
@@ -102,11 +130,17 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     // One thermostat keeps its calls apart, so that it is the type's own logic that does both.
     let logic = zones.len() < 2;
     let cure = if logic {
-        "correct the unit type"
+        "Correct the logic of the unit type."
     } else {
-        "take both calls from one thermostat, or interlock them"
+        "Take both calls from one thermostat, or interlock them."
     };
-    let message = format!("`{}` heats and cools at once with {words}; {cure}", found.name());
+    let message = match swapped(ctx, found) {
+        Some((input, point, call)) => format!(
+            "`{input}` of `{}` is wired to `{point}`, which carries {call}. The unit heats and cools at once. Correct the wiring.",
+            found.name()
+        ),
+        None => format!("`{}` heats and cools at once on {words}. {cure}", found.name()),
+    };
     let finding = out.report(About::entry(), found.entry.part.key_node(), message);
     let inputs = [Service::Heating, Service::Cooling].into_iter().flat_map(Service::calls);
     let wired = inputs.filter(|input| unit.terminal(input).is_some_and(behind));
@@ -116,6 +150,19 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
     if logic {
         lines(unit, finding);
     }
+}
+
+/// The first heating input that is wired to a cooling call, or the other way round.
+fn swapped<'j>(ctx: &Ctx<'_>, unit: Found<'j, Unit>) -> Option<(&'j Name, &'j Name, &'static str)> {
+    unit.is.inputs.iter().find_map(|(input, wiring)| {
+        let thermal =
+            |call: Call| call.service().filter(|s| matches!(s, Service::Heating | Service::Cooling));
+        let wanted = thermal(Call::of(&input.value)?)?;
+        let Wiring::Point(point) = &wiring.value else { return None };
+        let [driver] = &*ctx.view.find::<Point>(point)?.is.drivers else { return None };
+        let Some(Source::Call { call, .. }) = &driver.source else { return None };
+        (thermal(call.value)? != wanted).then_some((&input.value, point, call.value.words()))
+    })
 }
 
 /// The zone whose call a variable is.
@@ -146,7 +193,7 @@ fn lines(unit: &UnitAnalysis<'_>, finding: &mut FindingBuilder) {
     }
     for (name, when) in lines {
         let text = found.entry.part.scalar(when.at).unwrap_or("this");
-        finding.because(found.place(when.at), format!("`{name}` is on when {text}"));
+        finding.because(found.place(when.at), format!("`{name}` is on when `{text}`"));
     }
 }
 

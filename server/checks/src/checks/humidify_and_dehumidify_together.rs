@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A mode whose limits ask for humidifying and for dehumidifying at one reading: the upper limit is
-//! not above the lower.
+//! A mode whose limits call for humidifying and dehumidifying at the same reading: the upper limit is
+//! not above the lower one.
 //!
 //! # Why it matters
 //!
-//! The humidifier feeds the dehumidifier, day and night, and both run.
+//! The humidifier feeds the dehumidifier day and night.
 //!
 //! # Example
 //!
@@ -26,6 +26,12 @@
 //!     occupied: {heat-below: 70 °F, cool-above: 75 °F, humidify-below: 60 %RH, dehumidify-above: 55 °F dew point}
 //!     #                                                                                          ^^^^^^^^^^^^^^^ 60 %RH at 75 °F is a dew point of 60.2 °F
 //! ```
+//! ```yaml bad
+//! zones:
+//!   conservation-lab:
+//!     occupied: {humidify-below: 50 %RH, dehumidify-above: 50 %RH}
+//!     #                                                    ^^^^^^ While occupied, drying starts above 50 %RH but humidifying starts below 50 %RH
+//! ```
 //! ```yaml near
 //! zones:
 //!   conservation-lab:
@@ -35,11 +41,12 @@
 //!
 //! # Repair
 //!
-//! Set the upper limit above the lower, with a differential of each between.
+//! Set the upper limit above the lower one, with a differential of each between them.
 //!
 //! # Source
 //!
-//! ASHRAE 90.1-2019 §6.4.3.6 (from memory): not both at once. Local code and the design engineer decide.
+//! ASHRAE 90.1-2019 §6.4.3.6 (from memory): not both at once. Local code and the design engineer
+//! decide.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -76,15 +83,15 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         let rule = |call: Call| rules.iter().find(|r| r.call == call);
         let meet =
             rule(Call::Humidify).zip(rule(Call::Dehumidify)).and_then(|(a, b)| a.meets(b)) == Some(true);
-        let both = if meet { "both run at once" } else { "one undoes the other" };
+        let both = if meet { "Both run at once." } else { "One undoes the other." };
         let message = format!(
-            "while {} drying starts above {} and humidifying below {}: {both}; set the upper limit above the lower",
+            "While {}, drying starts above {} but humidifying starts below {}. {both} Set the upper limit above the lower.",
             setting.mode.name(),
             high.value,
             low.value
         );
         out.report(About::of(noun::MODE, setting.mode.name()), high.at, message)
-            .because(zone.place(low.at), format!("humidifying starts below {}", low.value));
+            .because(zone.place(low.at), format!("Humidifying starts below {}", low.value));
     });
 }
 
@@ -105,14 +112,14 @@ fn unlike(
     };
     let Some(corner) = meet else { return };
     let message = format!(
-        "while {} drying starts above {} and humidifying below {}, and {}: both run at once; set the upper limit above the lower",
+        "While {}, drying starts above {} but humidifying starts below {}. Both run at once: {}. Set the upper limit above the lower.",
         setting.mode.name(),
         high.value,
         low.value,
         corner.words(relative.value)
     );
     let finding = out.report(About::of(noun::MODE, setting.mode.name()), high.at, message);
-    finding.because(zone.place(low.at), format!("humidifying starts below {}", low.value));
+    finding.because(zone.place(low.at), format!("Humidifying starts below {}", low.value));
     if let Some((key, setpoint)) = &corner.setpoint {
         finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));
     }

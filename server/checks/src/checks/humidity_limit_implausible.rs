@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A humidity limit that no room can mean: a fraction where per cent is meant, a relative humidity
-//! of nothing or above saturation, a dew point at or above the temperature at which cooling starts.
+//! A humidity limit that no room can have: a fraction instead of percent, a relative humidity of zero
+//! or above 100 %, or a dew point at or above the temperature at which cooling starts.
 //!
 //! # Why it matters
 //!
-//! At 0.55 %RH the unit dries without end. A dew point above the room's temperature would be rain.
+//! At 0.55 %RH the unit dries without end. Air with a dew point above its own temperature would be fog.
 //!
 //! # Example
 //!
@@ -21,6 +21,13 @@
 //!     occupied: {cool-above: 70 °F, dehumidify-above: 72 °F dew point}
 //!     #                                               ^^^^^^^^^^^^^^^ cooling starts at 70 °F
 //! ```
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {cool-above: 70 °F, dehumidify-above: 120 %RH, humidify-below: 0 %RH}
+//!     #                                               ^^^^^^^ `dehumidify-above` cannot be 120 %RH: air holds at most 100 %RH
+//!     #                                                                        ^^^^^ `humidify-below` cannot be 0 %RH: no air is that dry
+//! ```
 //! ```yaml good
 //! zones:
 //!   stacks:
@@ -35,12 +42,12 @@
 //!
 //! # Repair
 //!
-//! Write the limit in per cent, `55 %RH`, or as a dew point below the room's temperature.
+//! Write the limit in percent, `55 %RH`, or as a dew point below the temperature of the room.
 //!
 //! # Source
 //!
-//! By definition: relative humidity is a share of saturation, and air holds no dew point above its
-//! own temperature.
+//! By definition: relative humidity is a share of saturation, and no air has a dew point above its own
+//! temperature.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -72,7 +79,7 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 }
             } else if let Some((wrong, at)) = dew_point(key, limit.value, limits) {
                 out.report(about, limit.at, wrong)
-                    .because(zone.place(at), "no dew point is above the air's own temperature");
+                    .because(zone.place(at), "No air has a dew point above its own temperature");
             }
         }
     });
@@ -82,17 +89,15 @@ fn relative(key: LimitKey, limit: Quantity) -> Option<String> {
     let value = limit.value;
     if value > 100.0 {
         return Some(format!(
-            "`{key}` is {limit}, and air holds no more than 100 %RH; write the limit that is meant"
+            "`{key}` cannot be {limit}: air holds at most 100 %RH. Write the limit you mean."
         ));
     }
     if value <= 0.0 {
-        return Some(format!(
-            "`{key}` is {limit}, which no air is drier than; write the limit that is meant"
-        ));
+        return Some(format!("`{key}` cannot be {limit}: no air is that dry. Write the limit you mean."));
     }
     (value < 1.0).then(|| {
         let meant = Quantity { value: value * 100.0, unit: UnitOfMeasure::PercentRh };
-        format!("`{key}` is {limit}, less than one per cent; if {meant} is meant, write that")
+        format!("`{key}` cannot be {limit}: no air is that dry. Did you mean `{meant}`?")
     })
 }
 
@@ -100,7 +105,7 @@ fn dew_point(key: LimitKey, limit: Quantity, limits: &ModeLimits) -> Option<(Str
     let cool = limits.value(LimitKey::CoolAbove)?;
     (limit.si() >= cool.value.si()).then(|| {
         let words = format!(
-            "`{key}` is {limit}, and cooling starts at {}: the room would have to be wetter than saturated; set a lower dew point",
+            "`{key}` cannot be {limit}: no room is that humid when cooling starts at {}. Set a lower dew point.",
             cool.value
         );
         (words, cool.at)

@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A humidity limit drier than any unit of the zone can make: at the warm end of the mode's band, where a
-//! relative humidity is easiest to reach, its dew point is below the lowest that their coils leave.
-//! Silent where a unit's type does not say what its coil can do.
+//! A humidity limit drier than any unit of the zone can make. At the warm end of the mode's band, where
+//! a relative humidity is easiest to reach, its dew point is below the lowest that their coils leave.
+//! Nothing is reported where a unit type does not say what its coil can do.
 //!
 //! # Why it matters
 //!
-//! The call never ends. The unit runs on, the reheat pays for it, and the room stays where it is.
+//! The call never ends. The unit runs on, reheat pays for it, and the room stays where it is.
 //!
 //! # Example
 //!
@@ -15,6 +15,16 @@
 //!   stacks:
 //!     occupied: {heat-below: 64 °F, cool-above: 68 °F, dehumidify-above: 40 %RH}
 //!     #                                                                  ^^^^^^ 52 °F
+//! units:
+//!   CR-1: {type: cooling-with-electric-reheat, zone: stacks, inputs: {dehumidify: CR1-DEHUM}}
+//! points:
+//!   CR1-DEHUM: {driven-by: {call: dehumidify, zone: stacks}}
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks:
+//!     occupied: {heat-below: 64 °F, cool-above: 68 °F, dehumidify-above: 45 °F dew point}
+//!     #                                                                  ^^^^^^^^^^^^^^^ No unit of `stacks` can reach this limit while occupied: the limit is 45 °F dew point
 //! units:
 //!   CR-1: {type: cooling-with-electric-reheat, zone: stacks, inputs: {dehumidify: CR1-DEHUM}}
 //! points:
@@ -43,12 +53,12 @@
 //!
 //! # Repair
 //!
-//! Raise the limit, or give the zone a unit that dries further. Where the unit's own documents promise a
-//! lower leaving dew point, say so in a type of the job's own: `coil-leaving-dew-point`.
+//! Raise the limit, or add a unit that dries further. Where the documents of the unit promise a lower
+//! leaving dew point, write it in a unit type of the job: `coil-leaving-dew-point`.
 //!
 //! # Source
 //!
-//! By the unit type's `coil-leaving-dew-point`; for the built-in types common practice, no source. Dew
+//! By `coil-leaving-dew-point` of the unit type; for the built-in types common practice, no source. Dew
 //! points by ASHRAE Fundamentals 2017 ch. 1.
 
 use crate::about::{About, noun};
@@ -87,14 +97,15 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             return;
         };
         let message = format!(
-            "while {}, {}, and no unit here can make air drier than {}; raise the limit, or choose a unit that dries further",
+            "No unit of `{}` can reach this limit while {}: {}. Their coils leave {} at best. Choose a unit that dries further, or ask the owner for a higher limit.",
+            zone.name(),
             setting.mode.name(),
             easiest.words(limit.value),
             degrees_words(air::Celsius(coil.dew_point.si()), easiest.scale)
         );
         out.report(About::of(noun::MODE, setting.mode.name()), limit.at, message).because(
             coil.unit.head(),
-            format!("`{}` leaves {} at its lowest, by its type", coil.unit.name(), coil.dew_point),
+            format!("The coil of `{}` leaves {} at best, by its type", coil.unit.name(), coil.dew_point),
         );
     });
 }

@@ -4,8 +4,8 @@
 //!
 //! # Why it matters
 //!
-//! Only what lies in the folder goes out for review and is kept with the job. On the reviewer's
-//! machine the file is another or none. It is not read.
+//! Only the folder goes out for review and is kept with the job. On the reviewer's machine the file is
+//! a different one, or missing. It is not read.
 //!
 //! # Example
 //!
@@ -33,7 +33,7 @@
 //!
 //! # Repair
 //!
-//! Copy the file into the job folder and name the copy.
+//! Copy the file into the job folder, and name the copy.
 //!
 //! # Source
 //!
@@ -57,7 +57,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     for (at, path) in imports(ctx) {
         if let Some(Err(ImportError::Outside)) = ctx.view.import(path) {
             let message = format!(
-                "`{path}` lies outside the job folder and is not read; copy it into the folder and name the copy"
+                "`{path}` is outside the job folder and is not read. Copy it into the folder, and name the copy."
             );
             out.report(About::path(&ctx.entry.part, at).and(noun::FILE, path), at, message);
         }

@@ -1,13 +1,13 @@
 //! # What it finds
 //!
-//! A calendar or weather file that is not there or cannot be read, and what cannot be used inside one,
-//! with its line. Hours of the review period that a weather file does not have are named in a note,
-//! unless it holds some design days only.
+//! A calendar or weather file that is missing or cannot be read, and what cannot be used inside one,
+//! with its line. Hours of the review period that a weather file does not have are a note, unless it
+//! has a few design days only.
 //!
 //! # Why it matters
 //!
-//! The days it should bring are missing. A schedule runs through a closure that everybody believes to
-//! be in. And without weather nothing is predicted.
+//! The days it should bring are missing, so a schedule runs through a closure that everybody believes
+//! is in. Without weather nothing is predicted.
 //!
 //! # Example
 //!
@@ -30,10 +30,63 @@
 //!   name: Example
 //!   time-zone: America/New_York
 //!   weather: {file: weather.csv}
-//!   #               ^^^^^^^^^^^ expected TMY2, TMY3 or EPW
+//!   #               ^^^^^^^^^^^ not a weather file
 //! # file: weather.csv
 //! Hour,Dry bulb
 //! 1,30
+//! ```
+//! ```yaml bad
+//! # file: site.yaml
+//! site:
+//!   name: Example
+//!   time-zone: America/New_York
+//!   weather: {file: weather-2027.csv}
+//!   #               ^^^^^^^^^^^^^^^^ `weather-2027.csv` cannot be read (there is no such file), so nothing can be predicted
+//! ```
+//! ```yaml bad
+//! # file: site.yaml
+//! calendars:
+//!   closures:
+//!     - {import: closures.ics}
+//!     #          ^^^^^^^^^^^^ `closures.ics`, line 13: the time zone `Saltmarsh` is unknown, so the event is read in the site's local time
+//!     #          ^^^^^^^^^^^^ `closures.ics`, line 17: `RRULE` has `COUNT=0`, which must be 1 or more, so the event is left out
+//!     #          ^^^^^^^^^^^^ `closures.ics`, line 21: `DURATION` is not a duration like `P1D`, so the event is left out
+//!     #          ^^^^^^^^^^^^ `closures.ics`, line 2: the event has no date (`DTSTART`), so the event is left out
+//!     #          ^^^^^^^^^^^^ `closures.ics`, line 6: `DTSTART` is not a date like `20271225`, so the event is left out
+//!     #          ^^^^^^^^^^^^ `closures.ics`, line 8: the event ends before it starts, so the event is left out
+//! # file: closures.ics
+//! BEGIN:VCALENDAR
+//! BEGIN:VEVENT
+//! SUMMARY:Inventory
+//! END:VEVENT
+//! BEGIN:VEVENT
+//! DTSTART;VALUE=DATE:5/31/2027
+//! END:VEVENT
+//! BEGIN:VEVENT
+//! DTSTART;VALUE=DATE:20270308
+//! DTEND;VALUE=DATE:20270301
+//! END:VEVENT
+//! BEGIN:VEVENT
+//! DTSTART;TZID=Saltmarsh:20270308T080000
+//! END:VEVENT
+//! BEGIN:VEVENT
+//! DTSTART;VALUE=DATE:20270308
+//! RRULE:FREQ=WEEKLY;COUNT=0
+//! END:VEVENT
+//! BEGIN:VEVENT
+//! DTSTART;VALUE=DATE:20270308
+//! DURATION:long
+//! END:VEVENT
+//! END:VCALENDAR
+//! ```
+//! ```yaml bad
+//! # file: site.yaml
+//! calendars:
+//!   closures:
+//!     - {import: closures.ics}
+//!     #          ^^^^^^^^^^^^ `closures.ics`, line 1: the line `BEGIN:VCALENDAR` is missing, so this is not an iCalendar file
+//! # file: closures.ics
+//! Closed on May 31
 //! ```
 //! ```yaml good
 //! # file: site.yaml
@@ -48,7 +101,7 @@
 //! END:VCALENDAR
 //! ```
 //! ```yaml near
-//! # Outside the job folder: that is another check's finding.
+//! # Outside the job folder: another check reports that.
 //! calendars:
 //!   closures:
 //!     - {import: ../closures.ics}
@@ -56,8 +109,8 @@
 //!
 //! # Repair
 //!
-//! Put the file into the job folder, or export the calendar again as an iCalendar file (`.ics`).
-//! Weather is read as TMY2, TMY3 or EPW.
+//! Put the file in the job folder, or export the calendar again as an iCalendar file (`.ics`). Weather
+//! is read as TMY2, TMY3 or EPW.
 //!
 //! # Source
 //!
@@ -68,6 +121,7 @@ use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::written::imports;
 use air::weather::{MissingHours, WeatherProblem};
+use analysis::count_words;
 use analysis::drift::read_weather;
 use model::{ImportError, Item, Name};
 use std::sync::Arc;
@@ -94,9 +148,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
             Some(Ok(text)) if weather => hours(ctx, at, path, text, out),
             Some(Ok(text)) => days(ctx, at, path, text, out),
             Some(Err(ImportError::Unreadable(why))) => {
-                let missing = if weather { "nothing can be predicted" } else { "its days are missing here" };
+                let missing = if weather { "nothing can be predicted" } else { "its days are missing" };
                 let message = format!(
-                    "`{path}` cannot be read ({why}), so {missing}; put the file there or correct the path"
+                    "`{path}` cannot be read ({why}), so {missing}. Put the file there, or correct the path."
                 );
                 out.report(About::of(noun::FILE, path), at, message);
             }
@@ -116,12 +170,16 @@ fn days(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink)
     let problems = analysis.imported(text, |import| import.problems.clone());
     for problem in problems.iter().take(FEW) {
         let about = About::of(noun::FILE, path).and(noun::LINE, line(text, problem.line));
-        out.report(about, at, format!("{path}, line {}: {}", problem.line, problem.message));
+        out.report(about, at, format!("`{path}`, line {}: {}.", problem.line, problem.message));
     }
     if problems.len() > FEW {
         let more = problems.len() - FEW;
         let about = About::of(noun::FILE, path).and(noun::REST, "");
-        out.report(about, at, format!("{path} has {more} more problems; export the calendar again"));
+        out.report(
+            about,
+            at,
+            format!("`{path}` has {} more problems. Export the calendar again.", count_words(more)),
+        );
     }
 }
 
@@ -130,7 +188,7 @@ fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink
     let faults = &read.weather.faults;
     for fault in faults.iter().take(FEW) {
         let about = About::of(noun::FILE, path).and(noun::LINE, line(text, fault.line));
-        out.report(about, at, format!("{path}, {fault}"));
+        out.report(about, at, format!("`{path}`, {fault}."));
     }
     if faults.len() > FEW {
         let more = faults.len() - FEW;
@@ -138,7 +196,7 @@ fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink
         out.report(
             about,
             at,
-            format!("{path} has {more} more lines that cannot be read; fetch the file again"),
+            format!("`{path}` has {} more lines that cannot be read. Get the file again.", count_words(more)),
         );
     }
     // Where the whole file is none, every hour is missing.
@@ -148,7 +206,10 @@ fn hours(ctx: &Ctx<'_>, at: NodeId, path: &Name, text: &Arc<str>, out: &mut Sink
     // A file with less than half of the hours is one of design days, and means to be.
     if !outdoors.missing.is_empty() && outdoors.missing.len() <= outdoors.known() {
         let missing = MissingHours { hours: outdoors.missing.clone() };
-        let message = format!("in {path} {missing} of the review period; predictions leave them out");
+        let message = format!(
+            "`{path}` has no reading for {} of the review period. Predictions leave them out.",
+            missing.list()
+        );
         out.report(About::of(noun::FILE, path).and(noun::REST, "hours"), at, message)
             .severity(Severity::Note);
     }

@@ -1,14 +1,16 @@
 //! # What it finds
 //!
-//! A humidity limit that means a dew point above the ventilation standard's for cooled spaces: a
+//! A humidity limit that allows a dew point above the ventilation standard's limit for cooled spaces: a
 //! relative humidity at the mode's own setpoints, at the worse end of the band between them, or a dew
-//! point itself. Unoccupied it is silent where no unoccupied stretch of the zone's schedule is longer
-//! than `overnight-hours` and the limit is at most `overnight-relative-humidity`, which the standard excepts.
+//! point itself. While unoccupied nothing is reported where no unoccupied stretch of the zone's
+//! schedule is longer than `overnight-hours` and the limit is at most `overnight-relative-humidity`:
+//! the standard exempts that.
 //!
 //! # Why it matters
 //!
-//! Relative humidity says little without a temperature. 60 %RH is a dew point of 60 °F at 75 °F, and of
-//! 70 °F under an unoccupied setpoint of 85 °F: the thermostat is content while ducts and books grow mould.
+//! Relative humidity says little without a temperature. 60 %RH is a dew point of 60 °F at 75 °F, but 70
+//! °F under an unoccupied setpoint of 85 °F. The thermostat is satisfied while ducts and books grow
+//! mold.
 //!
 //! # Example
 //!
@@ -41,7 +43,7 @@
 //!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
 //! ```
 //! ```yaml near
-//! # Closed for no more than 12 hours at a time, which the standard excepts up to 65 %RH.
+//! # Closed for no more than 12 hours at a time: the standard exempts that up to 65 %RH.
 //! zones:
 //!   loading-bay:
 //!     schedule: bay-hours
@@ -58,19 +60,27 @@
 //!     occupied: {cool-above: 74 °F, dehumidify-above: 70 %RH}
 //!     #                                               ^^^^^^ at most 65 %RH
 //! ```
+//! ```yaml bad
+//! site:
+//!   limits: {indoor-dew-point: 57 °F}
+//! zones:
+//!   reading-room:
+//!     occupied: {cool-above: 74 °F, dehumidify-above: 58 °F dew point}
+//!     #                                               ^^^^^^^^^^^^^^^ While occupied, the limit is 58 °F dew point
+//! ```
 //!
 //! # Repair
 //!
-//! Write the limit as a dew point, `58 °F dew point`: it means the same under any setpoint. Or lower the
-//! relative humidity or the cooling setpoint. Where another edition or local code is adopted, say so
-//! once for the site: `site: {limits: {indoor-dew-point: 62 °F}}`, or `none`.
+//! Write the limit as a dew point, `58 °F dew point`: it means the same under any setpoint. Or lower
+//! the relative humidity or the cooling setpoint. Where another edition or a local code is adopted,
+//! write it once for the site: `site: {limits: {indoor-dew-point: 62 °F}}`, or `none`.
 //!
 //! # Source
 //!
 //! ASHRAE 62.1-2022 §5.12 (62.1-2019 §5.10): in mechanically cooled spaces a dew point of at most 60 °F
 //! (15 °C), occupied and unoccupied. The exception for unoccupied nights of at most 12 h at 65 %RH is
-//! given from memory. ASHRAE 62.1-2016: at most 65 %RH while occupied, under
-//! `occupied-relative-humidity`. Dew points by ASHRAE Fundamentals 2017 ch. 1.
+//! from memory. ASHRAE 62.1-2016: at most 65 %RH while occupied, under `occupied-relative-humidity`.
+//! Dew points by ASHRAE Fundamentals 2017 ch. 1.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -128,18 +138,18 @@ fn dew_point(
     }
     let most_words = degrees_words(air::Celsius(most.value.si()), worst.scale);
     let cure =
-        if worst.setpoint.is_some() { "write the limit as a dew point, or lower it" } else { "lower it" };
+        if worst.setpoint.is_some() { "Write the limit as a dew point, or lower it." } else { "Lower it." };
     let message = format!(
-        "while {}, {}, and {} asks for at most {most_words}; {cure}",
+        "While {}, {}. {} allows at most {most_words}. {cure}",
         mode.name(),
         worst.words(limit.value),
-        most.source
+        capital(most.source)
     );
     let about = About::of(noun::MODE, mode.name()).and(noun::LIMIT, "indoor-dew-point");
     let finding = out.report(about, limit.at, message);
     finding.instead([dew_point_within(most.value, worst.scale).to_string()]);
     if let Some((key, setpoint)) = &worst.setpoint {
-        finding.because(zone.place(setpoint.at), format!("`{key}` is {}, the worse end", setpoint.value));
+        finding.because(zone.place(setpoint.at), format!("`{key}` is {}", setpoint.value));
     }
     named(finding, &most);
 }
@@ -161,7 +171,7 @@ fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &
     let relative = mode == Mode::Occupied && limit.value.is(QuantityKind::RelativeHumidity);
     if relative && limit.value.si() > most.value.si() {
         let message = format!(
-            "{} is more than {} allows while occupied, at most {}; lower it",
+            "{} is too humid while occupied: {} allows at most {}. Lower the limit.",
             limit.value, most.source, most.value
         );
         let about = About::of(noun::MODE, mode.name()).and(noun::LIMIT, "occupied-relative-humidity");
@@ -172,8 +182,14 @@ fn relative_humidity(ctx: &Ctx<'_>, mode: Mode, limit: Written<Quantity>, out: &
 /// Gives a finding the place where the site sets a limit.
 fn named(finding: &mut crate::check::FindingBuilder, limit: &LimitInForce) {
     if let Some(place) = &limit.written {
-        finding.because(place.clone(), format!("the site sets {}", limit.value));
+        finding.because(place.clone(), format!("The limit of the site is {}", limit.value));
     }
+}
+
+/// With a capital first letter.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
 }
 
 /// Whether the standard's exception for short unoccupied stretches holds.

@@ -1,14 +1,13 @@
 //! # What it finds
 //!
-//! An input of the unit's type that the wiring list leaves out. It is an error where a service of the
-//! unit can then never run, though it could with the input; else a note, where the outputs depend on
-//! the input at all. Also an input that is `not-wired` on purpose, where that stops a service that is
-//! called for.
+//! An input of the unit type that the list of wires leaves out. It is an error where a service of the
+//! unit can then never run but could with the input, and a note where the outputs depend on the input
+//! at all. Also an input that is `not-wired` on purpose but stops a service that is called for.
 //!
 //! # Why it matters
 //!
-//! An open terminal is off for good. A call that is wired to the unit then does nothing, and the unit
-//! seems to be at fault.
+//! An open terminal is always off. A call that is wired to the unit then does nothing, and the unit
+//! gets the blame.
 //!
 //! # Example
 //!
@@ -25,6 +24,18 @@
 //! points:
 //!   AC1-COOL1: {driven-by: {contact: thermostat Y1}}
 //!   AC1-HEAT1: {driven-by: {contact: thermostat W1}}
+//! ```
+//! ```yaml bad
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {cool-1: HP1-COOL1, heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM}
+//!    #^^^^^^ `heat-2` is not wired, but the outputs depend on it
+//!    #^^^^^^ `occupied` is not wired, but the outputs depend on it
+//! points:
+//!   HP1-COOL1: {driven-by: {contact: thermostat Y1}}
+//!   HP1-HEAT1: {driven-by: {contact: thermostat B}}
+//!   HP1-DEHUM: {driven-by: {contact: humidistat}}
 //! ```
 //! ```yaml good
 //! units:
@@ -47,12 +58,12 @@
 //!
 //! # Repair
 //!
-//! Wire the input, or write `not-wired` where that is meant.
+//! Wire the input, or write `not-wired` where it is left open on purpose.
 //!
 //! # Source
 //!
 //! Common practice, no source. Never bridge a safety input, a proof of airflow or a low-limit
-//! thermostat to get a unit going: the maker's documents decide what it needs.
+//! thermostat to get a unit going: the manufacturer's documents decide what it needs.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -80,13 +91,12 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         let stopped = stopped_services(unit, &input.value);
         if !stopped.is_empty() {
             let message = format!(
-                "without `{}`, {} can never run, though {} called for; wire it",
+                "`{}` is not wired, so {} can never run. Wire it.",
                 input.value,
                 list_words(stopped.iter().copied(), "and"),
-                if stopped.len() == 1 { "it is" } else { "they are" }
             );
             out.report(About::of(noun::INPUT, &input.value), wiring.at, message)
-                .because(unit.unit_type.head(), "the logic of the unit's type");
+                .because(unit.unit_type.head(), "The logic of the unit type needs it");
         }
     }
 }
@@ -121,17 +131,16 @@ fn left_out(unit: &UnitAnalysis<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             .collect();
         if !needing.is_empty() {
             let services = list_words(needing.into_iter(), "and");
-            let message = format!(
-                "nothing is wired to `{input}`, so {services} can never run; wire it, or write `{input}: not-wired` if that is meant"
-            );
+            let message =
+                format!("`{input}` is not wired, so {services} can never run. Wire it under `inputs`.");
             out.report(About::of(noun::INPUT, input), at, message)
-                .because(declared(input), "the unit's type has this input");
+                .because(declared(input), "The unit type has this input");
         } else if unit.has_effect(input).is_yes() {
             let message = format!(
-                "nothing is wired to `{input}`, and the outputs depend on it; wire it, or write `{input}: not-wired`"
+                "`{input}` is not wired, but the outputs depend on it. Wire it, or write `{input}: not-wired` if it is left open on purpose."
             );
             out.report(About::of(noun::INPUT, input), at, message)
-                .because(declared(input), "the unit's type has this input")
+                .because(declared(input), "The unit type has this input")
                 .severity(Severity::Note);
         }
     }

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A point wired to an input that can change no output, as the unit is wired and set.
+//! A point wired to an input that cannot change any output, as the unit is wired and set.
 //!
 //! # Why it matters
 //!
-//! Somebody pays for the wire and the output, and at start-up somebody looks for the effect it
-//! should have. Often an option was meant to be set otherwise.
+//! Somebody pays for the wire and the output, and at start-up somebody looks for the effect it should
+//! have. Often an option should be set differently.
 //!
 //! # Example
 //!
@@ -21,6 +21,19 @@
 //! points:
 //!   AC1-DEHUM: {driven-by: {contact: field}}
 //!   AC1-OCC: {driven-by: {contact: field}}
+//! ```
+//! ```yaml bad
+//! unit-types:
+//!   exhaust:
+//!     inputs: {fan: {}, spare: {}}
+//!     outputs: {exhaust-fan: {when: fan, role: fan}}
+//!     serves: {ventilation: exhaust-fan}
+//! units:
+//!   EF-1: {type: exhaust, inputs: {fan: EF1-FAN, spare: EF1-AUX}}
+//!   #                                                   ^^^^^^^ The `spare` input of `EF-1` has no effect
+//! points:
+//!   EF1-FAN: {driven-by: {contact: field}}
+//!   EF1-AUX: {driven-by: {contact: field}}
 //! ```
 //! ```yaml good
 //! units:
@@ -46,7 +59,7 @@
 //!
 //! # Repair
 //!
-//! Leave the wire out (`not-wired`), or make the choice under which the unit looks at the input.
+//! Change the option so that the unit uses the input, or write `not-wired`.
 //!
 //! # Source
 //!
@@ -87,13 +100,16 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             held_by_reasons(ctx, &reasons, &about, out);
             continue;
         }
-        let cause = reasons.iter().flat_map(|r| &r.because).next();
-        let cause = cause.map_or_else(String::new, |because| format!(", since {}", because.text));
-        let message = format!(
-            "nothing that is wired to `{}` can change an output of `{}`{cause}; leave the wire out, or make another choice",
-            input.value,
-            found.name()
-        );
+        let cause = reasons.iter().find_map(|r| Some((r.kind, &r.because.first()?.text)));
+        let (cause, cure) = match cause {
+            Some((ReasonKind::Option, text)) => {
+                (format!(" while {text}"), "Change the option, or remove the wire.")
+            }
+            Some((_, text)) => (format!(": {text}"), "Check the wiring."),
+            None => (String::new(), "Check the wiring."),
+        };
+        let message =
+            format!("The `{}` input of `{}` has no effect{cause}. {cure}", input.value, found.name());
         explain(out.report(about, wiring.at, message).unused(), &reasons);
     }
 }

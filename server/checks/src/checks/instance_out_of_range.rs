@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A device or object instance beyond 4194302: what does not fit into 22 bits, and the last number
-//! that does, which is reserved.
+//! A device or object instance above 4194302: one that does not fit in 22 bits, or 4194303, which is
+//! reserved.
 //!
 //! # Why it matters
 //!
-//! The controller cannot be set to it. 4194303 stands for "not set yet" or "any", so a device that
-//! keeps it is found by nobody.
+//! The controller cannot be set to it. 4194303 means "not set yet" or "any", so nobody finds a device
+//! that keeps it.
 //!
 //! # Example
 //!
@@ -16,7 +16,7 @@
 //!   #                        ^^^^^^^ reserved
 //! points:
 //!   FP1-SMOKE: {device: fire-gateway, object: binary-input 5000000}
-//!   #                                         ^^^^^^^^^^^^^^^^^^^^ 4194302 at most
+//!   #                                         ^^^^^^^^^^^^^^^^^^^^ at most 4194302
 //! ```
 //! ```yaml good
 //! devices:
@@ -32,11 +32,12 @@
 //!
 //! # Repair
 //!
-//! Take a free instance from 0 to 4194302.
+//! Use a free instance from 0 to 4194302.
 //!
 //! # Source
 //!
-//! ASHRAE 135 clause 20.2.14 (clause from memory): an object identifier holds 22 bits of instance; 4194303 is reserved.
+//! ASHRAE 135 clause 20.2.14 (clause from memory): an object identifier has 22 bits of instance;
+//! 4194303 is reserved.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
@@ -63,9 +64,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         return;
     };
     let why = if instance.value == last + 1 {
-        format!("instance {} is reserved and stands for none", instance.value)
+        format!("Instance {} is reserved by the standard.", instance.value)
     } else {
-        format!("instance {} does not fit into the standard's 22 bits", instance.value)
+        format!("Instance {} is too large for the standard.", instance.value)
     };
-    out.report(About::entry(), instance.at, format!("{why}; take a free one, {last} at most"));
+    out.report(About::entry(), instance.at, format!("{why} Use a free one, at most {last}."));
 }

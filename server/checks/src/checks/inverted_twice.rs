@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A point that inverts what a point before it in the same path has inverted already.
+//! A point that inverts what a point before it in the same path has already inverted.
 //!
 //! # Why it matters
 //!
-//! Two inversions are none. As a rule both ends of one wire have allowed for the same normally-closed
-//! contact, and the signal arrives the wrong way round.
+//! Two inversions cancel. Usually both ends of one wire allow for the same normally-closed contact, and
+//! the signal arrives the wrong way round.
 //!
 //! # Example
 //!
@@ -30,7 +30,7 @@
 //!
 //! # Repair
 //!
-//! Take one of the two out, after a look at the contact with a meter. Where both are meant, state a
+//! Delete one of the two, after checking the contact with a meter. Where both are right, record a
 //! deviation.
 //!
 //! # Source
@@ -58,7 +58,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
             continue;
         };
         let message = format!(
-            "the signal is inverted at `{name}` and once more here, so it arrives as it began; take one of the two out"
+            "The signal is inverted at `{name}` and again here, so it arrives as it started. Delete one `inverted`."
         );
         out.report(About::path(&ctx.entry.part, at), at, message)
             .because(place, format!("`{name}` is inverted"));

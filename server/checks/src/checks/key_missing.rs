@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A key that must be there and is not.
+//! A key that is required but missing.
 //!
 //! # Why it matters
 //!
-//! The entry cannot mean anything without it: a schedule has no value outside its windows, a unit no
-//! logic, a site no clock. And a requirement that asks for nothing would count as met.
+//! The entry means nothing without it: a schedule has no value outside its hours, a unit no logic, a
+//! site no clock. A requirement that asks for nothing would count as met.
 //!
 //! # Example
 //!
@@ -20,6 +20,20 @@
 //! requirements:
 //!   - {zone: stacks, hours: occupied}
 //!   #        ^^^^^^ asks for nothing
+//! ```
+//! ```yaml bad
+//! # file: site.yaml
+//! site:
+//! #<<<< Add `time-zone`: the IANA time zone that schedules run in, like `America/New_York`
+//!   name: Example
+//! devices:
+//!   controller-1: {description: Mechanical room}
+//!  #^^^^^^^^^^^^ Add `instance`: its device instance, 0 to 4194302, unique on the network
+//! units:
+//!   AC-1: {zone: staff-office}
+//!  #^^^^ Add `type`: a unit type, built in or from `unit-types`
+//! zones:
+//!   staff-office: {}
 //! ```
 //! ```yaml good
 //! site:
@@ -71,7 +85,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
                 out.report(
                     About::of(noun::KEY, field.key),
                     part.key_node(),
-                    format!("a site needs `{}`: {}", field.key, field.text),
+                    format!("Add `{}`: {}.", field.key, field.text),
                 );
             }
         }

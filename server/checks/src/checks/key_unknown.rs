@@ -1,11 +1,10 @@
 //! # What it finds
 //!
-//! A key that has no meaning where it stands, a section that is none, a service that is none.
+//! A key that is not known where it is written, an unknown section, or an unknown service.
 //!
 //! # Why it matters
 //!
-//! What it says is not read. Where a key is mistyped, the default holds in its place, and nothing
-//! shows that.
+//! It is not read. Where a key is mistyped, the default applies instead, and nothing shows that.
 //!
 //! # Example
 //!
@@ -13,12 +12,31 @@
 //! zones:
 //!   staff-office:
 //!     thermostat: {diferential: 2 °F}
-//!     #            ^^^^^^^^^^^ did you mean `differential`?
+//!     #            ^^^^^^^^^^^ Did you mean `differential`?
 //! ```
 //! ```yaml bad
 //! points:
 //!   RR1-DOOR: {use: monitor, text: Reading room door}
 //!   #                        ^^^^ renamed to `description`
+//! ```
+//! ```yaml bad
+//! pionts:
+//! #<<<<<< Unknown section `pionts`. Did you mean `points`
+//!   RR1-DOOR: {description: Reading room door}
+//! rooms:
+//! #<<<<< Unknown section `rooms`. Use one of `site`, `calendars`, `schedules`, `zones`, `units`, `devices`, `points`, `unit-types` or `requirements`
+//!   staff-office: {}
+//! points:
+//!   RR1-LIGHT: {inverted: true, driven-by: {contact: field}}
+//!   #           ^^^^^^^^ Unknown key `inverted` in a point
+//!   RR1-FAN: {driven-by: {contact: field, colour: red}}
+//!   #                                     ^^^^^^ Unknown key `colour` in `driven-by`
+//! unit-types:
+//!   dryer:
+//!     inputs: {dehumidify: {}}
+//!     outputs: {compressor: {when: dehumidify, role: compressor}}
+//!     serves: {drying: compressor}
+//!     #        ^^^^^^ Unknown key `drying` in `serves`
 //! ```
 //! ```yaml good
 //! zones:
@@ -34,7 +52,7 @@
 //!
 //! # Repair
 //!
-//! Write the key that is meant, or take it out.
+//! Correct the key, or delete it.
 //!
 //! # Source
 //!

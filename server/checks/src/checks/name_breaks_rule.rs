@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A point whose name does not follow the site's own pattern, `site: {point-name: PATTERN}`. In a
-//! pattern `#` is a digit, `@` a letter, `*` anything or nothing, and every other sign itself.
+//! A point whose name does not match the site's own pattern, `site: {point-name: PATTERN}`. In a
+//! pattern `#` is a digit, `@` a letter, `*` anything or nothing, and every other character itself.
 //!
 //! # Why it matters
 //!
-//! Graphics, trends and the owner's searches go by the pattern. A point outside it is found by nobody.
+//! Graphics, trends and the owner's searches go by the pattern. Nobody finds a point outside it.
 //!
 //! # Example
 //!
@@ -30,7 +30,7 @@
 //!
 //! # Repair
 //!
-//! Rename the point, and the places that name it.
+//! Rename the point, and every place that names it.
 //!
 //! # Source
 //!
@@ -57,11 +57,12 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     };
     let message = format!(
-        "`{name}` does not follow the site's pattern `{}`, where @ is a letter, # a digit and * anything; rename it",
+        "`{name}` does not match the point names of the site, `{}`. There `@` is a letter, `#` a digit and `*` anything. Rename the point.",
         pattern.value
     );
     let place = Place { entry: site, spot: pattern.at.into() };
-    out.report(About::entry(), point.entry.part.key_node(), message).because(place, "the site's pattern");
+    out.report(About::entry(), point.entry.part.key_node(), message)
+        .because(place, "The pattern for point names");
 }
 
 /// Whether a name follows a pattern, from its first sign to its last.

@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A name that nothing declares: of a point, a zone, a schedule, a unit type, an option, a choice, or
-//! a word in the logic of a unit type.
+//! A name that does not exist: of a point, a zone, a schedule, a unit type, an option, a choice, or a
+//! word in the logic of a unit type.
 //!
 //! # Why it matters
 //!
-//! What stands behind the name is not there, so whatever asks for it gets nothing. On site the
-//! program would not load, or a terminal would stay dead.
+//! There is nothing behind the name, so whatever uses it gets nothing. On site the program would not
+//! load, or a terminal would stay dead.
 //!
 //! # Example
 //!
@@ -15,10 +15,10 @@
 //!   AC-1:
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     options: {unoccupied-dehumidification: locked-ut}
-//!     #                                      ^^^^^^^^^ did you mean `locked-out`?
+//!     #                                      ^^^^^^^^^ Did you mean `locked-out`?
 //!     inputs:
 //!       dehumidify: AC1-DEHUMID
-//!       #           ^^^^^^^^^^^ did you mean `AC1-DEHUM`?
+//!       #           ^^^^^^^^^^^ Did you mean `AC1-DEHUM`?
 //!       occupied: staff-hours
 //!       #         ^^^^^^^^^^^ `staff-hours` is a schedule
 //!       cool-1: dehumidify
@@ -37,8 +37,41 @@
 //!     inputs: {dehumidify: {description: dehumidify call}, occupied: {description: space is occupied}}
 //!     outputs:
 //!       dryer: {when: dehumidfy and (dry-when is always or occupied)}
-//!       #             ^^^^^^^^^ did you mean `dehumidify`?
-//!       #                                        ^^^^^^ it has `allowed` and `locked-out`
+//!       #             ^^^^^^^^^ Did you mean `dehumidify`?
+//!       #                                        ^^^^^^ Use `allowed` or `locked-out`
+//! ```
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!     type: rooftop-with-economizer
+//!     #     ^^^^^^^^^^^^^^^^^^^^^^^ Unknown unit type `rooftop-with-economizer`
+//!     zone: stacks
+//!   AC-2:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     options: {dehumidify-at-night: allowed}
+//!     #         ^^^^^^^^^^^^^^^^^^^ `air-conditioner-with-hot-gas-reheat` has no option `dehumidify-at-night`
+//!     inputs:
+//!       cool-1: "on"
+//!       #       ^^^^ Unknown point `on`. To hold the input on, write `{tied: on}`
+//!       heat-1: none
+//!       #       ^^^^ Unknown point `none`. If it is left open on purpose, write `not-wired`
+//!       dehumidify: AC2-DEHUM
+//! zones:
+//!   stacks: {}
+//! points:
+//!   AC2-DEHUM: {device: controller-9, driven-by: {call: dehumidify, zone: stacks}}
+//!   #                   ^^^^^^^^^^^^ Unknown device `controller-9`
+//! ```
+//! ```yaml bad
+//! unit-types:
+//!   loading-bay-dryer:
+//!     options: {dry-when: {choices: [allowed, locked-out]}}
+//!     inputs: {dehumidify: {}}
+//!     outputs:
+//!       dryer: {when: dehumidify and dry-when and (dry-wen is allowed or smoke), role: compressor}
+//!       #                            ^^^^^^^^ This type has no input, term or output `dry-when`
+//!       #                                          ^^^^^^^ This type has no option `dry-wen`
+//!       #                                                                ^^^^^ This type has no input, term or output `smoke`
 //! ```
 //! ```yaml good
 //! units:
@@ -68,11 +101,11 @@
 //!
 //! # Repair
 //!
-//! Correct the name, or declare what it stands for.
+//! Correct the name, or add what it names.
 //!
 //! # Source
 //!
-//! Common practice, no source: every name of a point list is found in the job.
+//! Common practice, no source: every name in a point list is found in the job.
 
 use crate::about::{About, Noun, noun};
 use crate::check::{Check, Finding, Run, Severity, Sink};
@@ -103,9 +136,9 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         let unread = Key::Unread(used.name.clone(), true);
         if !is_declared(ctx, used.kind, &used.name) && !ctx.view.any(&unread) {
             let about = named(part, &used.spot(), used.kind.noun(), &used.name);
-            let wrong = format!("no {} is called `{}`", used.kind.noun(), used.name);
+            let wrong = format!("Unknown {} `{}`.", used.kind.noun(), used.name);
             match reference_advice(ctx, used) {
-                Some(advice) => out.report(about, used.spot(), format!("{wrong}; {advice}")),
+                Some(advice) => out.report(about, used.spot(), format!("{wrong} {advice}")),
                 None => out.report(about, used.spot(), wrong).missing(used.kind, used.name.clone()),
             };
         }
@@ -130,7 +163,7 @@ fn is_declared(ctx: &Ctx<'_>, kind: Kind, name: &Name) -> bool {
 fn reference_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
     if let Some(kind) = Kind::ALL.into_iter().find(|kind| is_declared(ctx, *kind, &used.name)) {
         return Some(format!(
-            "`{}` is a {}, and a {} belongs here",
+            "`{}` is a {}. Write the name of a {} here.",
             used.name,
             kind.noun(),
             used.kind.noun()
@@ -157,11 +190,11 @@ fn wiring_advice(ctx: &Ctx<'_>, used: &Use) -> Option<String> {
     let name = used.name.as_str();
     let unit_type = unit.type_.as_ref().and_then(|t| ctx.view.find::<UnitType>(&t.value));
     if matches!(name, "on" | "off") {
-        Some(format!("to hold the input {name}, write `{{tied: {name}}}`"))
+        Some(format!("To hold the input {name}, write `{{tied: {name}}}`."))
     } else if name == "none" || !nearest(name, ["not-wired"].into_iter()).is_empty() {
-        Some("if nothing is wired there on purpose, write `not-wired`".to_owned())
+        Some("If it is left open on purpose, write `not-wired`.".to_owned())
     } else if unit_type.is_some_and(|t| t.is.input(name).is_some()) {
-        Some(format!("to tie it to the input of that name, write `{{tied-to: {name}}}`"))
+        Some(format!("To tie it to the input `{name}`, write `{{tied-to: {name}}}`."))
     } else {
         None
     }
@@ -196,24 +229,24 @@ fn options(ctx: &Ctx<'_>, unit: &Unit, out: &mut Sink) {
         if let Some(known) = unit_type.is.option(&option.value) {
             if known.choices.iter().all(|c| c.value != choice.value) {
                 let choices = known.choices.iter().map(|c| c.value.as_str());
-                let advice = advice(&choice.value, choices, "it has");
+                let advice = advice(&choice.value, choices);
                 out.report(
                     About::of(noun::OPTION, &option.value).and(noun::CHOICE, &choice.value),
                     choice.at,
-                    format!("`{}` has no choice `{}`; {advice}", option.value, choice.value),
+                    format!("`{}` has no choice `{}`. {advice}", option.value, choice.value),
                 )
-                .because(unit_type.place(known.name.at), format!("the choices of `{}`", option.value))
+                .because(unit_type.place(known.name.at), format!("The choices of `{}`", option.value))
                 .instead(nearest(&choice.value, known.choices.iter().map(|c| c.value.as_str())));
             }
         } else if names(part, "options").all(|name| option.value != name) {
             let known: Vec<&str> = names(part, "options").collect();
-            let advice = advice(&option.value, known.into_iter(), "it has");
+            let advice = advice(&option.value, known.into_iter());
             out.report(
                 About::of(noun::OPTION, &option.value),
                 option.at,
-                format!("`{}` has no option `{}`; {advice}", type_name.value, option.value),
+                format!("`{}` has no option `{}`. {advice}", type_name.value, option.value),
             )
-            .because(unit_type.head(), "the unit's type")
+            .because(unit_type.head(), "The unit type")
             .instead(nearest(&option.value, names(part, "options")));
         }
     }
@@ -232,11 +265,11 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
                 return;
             }
             let advice = if options.contains(name) {
-                format!("it is an option: write `{name} is` and a choice")
+                format!("It is an option: write `{name} is` and a choice.")
             } else {
-                advice(name, sorted(&signals).into_iter(), "it knows")
+                advice(name, sorted(&signals).into_iter())
             };
-            let message = format!("this type has no input, term or output `{name}`; {advice}");
+            let message = format!("This type has no input, term or output `{name}`. {advice}");
             let at = spot(part, words.at, within);
             out.report(named(part, &at, noun::TERM, name), at, message)
                 .instead(nearest(name, sorted(&signals).into_iter()));
@@ -244,15 +277,15 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
         words.value.each_choice(&mut |(option, option_at), (choice, choice_at)| {
             if !options.contains(option.as_str()) {
                 let advice = if options.is_empty() {
-                    "declare it under `options:`".to_owned()
+                    "Add it under `options:`.".to_owned()
                 } else {
-                    advice(option, sorted(&options).into_iter(), "it has")
+                    advice(option, sorted(&options).into_iter())
                 };
                 let at = spot(part, words.at, option_at);
                 out.report(
                     named(part, &at, noun::OPTION, option),
                     at,
-                    format!("this type has no option `{option}`; {advice}"),
+                    format!("This type has no option `{option}`. {advice}"),
                 )
                 .instead(nearest(option, sorted(&options).into_iter()));
                 return;
@@ -260,12 +293,12 @@ fn logic(ctx: &Ctx<'_>, unit_type: &UnitType, out: &mut Sink) {
             if let Some(known) = unit_type.option(option)
                 && known.choices.iter().all(|c| c.value != *choice)
             {
-                let advice = advice(choice, known.choices.iter().map(|c| c.value.as_str()), "it has");
+                let advice = advice(choice, known.choices.iter().map(|c| c.value.as_str()));
                 let at = spot(part, words.at, choice_at);
                 out.report(
                     named(part, &at, noun::OPTION, option).and(noun::CHOICE, choice),
                     at,
-                    format!("`{option}` has no choice `{choice}`; {advice}"),
+                    format!("`{option}` has no choice `{choice}`. {advice}"),
                 )
                 .instead(nearest(choice, known.choices.iter().map(|c| c.value.as_str())));
             }

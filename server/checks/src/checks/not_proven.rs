@@ -1,18 +1,18 @@
 //! # What it finds
 //!
-//! What is too large to prove: a service or an output of a unit whose logic ties more calls and contacts
-//! together than can be gone through, or a `never:` of a unit type of the job.
+//! What is too large to prove: a service or an output of a unit whose logic ties together more calls
+//! and contacts than can be worked through, or a `never:` of a unit type of the job.
 //!
 //! # Why it matters
 //!
-//! A verdict is a proof over every state that the calls and contacts may take. Where the proof is given up,
-//! nobody knows whether the service can run or the state can be reached. So the verdict is *not proven*,
-//! hours are not given, and a requirement on it counts as not met. Other checks keep silent about what they
-//! would have to know for it.
+//! A verdict is a proof over every state of the calls and contacts. Where the proof is given up, nobody
+//! knows whether the service can run or the state can be reached. The verdict is then *not proven*, no
+//! hours are given, and a requirement for it counts as not met. Other checks that need the answer
+//! report nothing.
 //!
 //! # Example
 //!
-//! The real limit is a million steps, far beyond any unit of a building. These examples are proven within 60.
+//! The real limit is a million steps, far more than any unit of a building needs. These examples have 60.
 //!
 //! ```yaml bad
 //! # limit: 60 steps
@@ -88,8 +88,8 @@
 //!
 //! # Repair
 //!
-//! Split the unit type into smaller ones, or leave out inputs that the logic does not need. Shorter chains of
-//! points help as well.
+//! Split the unit type into smaller ones, or remove inputs that the logic does not need. Shorter chains
+//! of points help, too.
 //!
 //! # Source
 //!
@@ -148,16 +148,15 @@ fn of_unit(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         unit.zone.filter(|_| services.iter().any(|service| *service == Service::Dehumidification.name()));
     let required = required.map(|zone| requirements(&ctx.view, &Name::new(zone.name())));
     let required = required.unwrap_or_default();
-    let unmet = if required.is_empty() { "" } else { ", and the requirement counts as not met" };
+    let unmet = if required.is_empty() { "" } else { ", so its requirement counts as not met" };
     let message = format!(
-        "`{}` is too large to prove: {what} is not proven{unmet}. Its logic ties {} calls, contacts and schedules together. \
-         Split its unit type, or leave out inputs that the logic does not need.",
+        "The logic of `{}` is too large to prove{unmet}. It is not known {what}. \
+         Split its unit type, or remove inputs that the logic does not need.",
         found.name(),
-        unit.wires.atoms().len(),
     );
     let finding = out.report(About::entry(), found.entry.part.key_node(), message);
     for (requirement, demand) in &required {
-        finding.because(requirement.place(demand.at), "the requirement that is not proven to be met");
+        finding.because(requirement.place(demand.at), "This requirement is not proven to be met");
     }
     for (name, at) in lines(unit, services.into_iter().chain(outputs)).into_iter().take(MOST_NAMES) {
         finding.because(unit.unit_type.place(at), format!("`{name}` is worked out here"));
@@ -213,8 +212,8 @@ fn of_type(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
     for (never, reached) in found.is.never.iter().zip(reached(ctx, &logic)) {
         if reached.can_be_on().is_unknown() {
             let message = format!(
-                "that `{}` never reaches this state is not proven: its logic is too large. \
-                 Split the unit type, or leave out inputs that the logic does not need.",
+                "The logic of `{}` is too large: it is not proven that it never reaches this state. \
+                 Split the unit type, or remove inputs that the logic does not need.",
                 found.name()
             );
             let words = found.entry.part.scalar(never.at).unwrap_or_default();

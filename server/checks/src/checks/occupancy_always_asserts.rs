@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! An occupied input that is on at every moment of the review period, though the unit's zone has
-//! unoccupied hours. An input that the unit's logic never looks at is left out.
+//! An occupied input that is always on in the review period, although the unit's zone has unoccupied
+//! hours. An input that the unit's logic never uses is left out.
 //!
 //! # Why it matters
 //!
-//! The unit behaves as if people were always in: it ventilates at night, or lets dehumidification go
-//! before heating when the room is empty. A jumper from start-up is the usual cause.
+//! The unit behaves as if people were always in: it ventilates at night, or dries before it heats in an
+//! empty room. A jumper from start-up is the usual cause.
 //!
 //! # Example
 //!
@@ -23,7 +23,7 @@
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: conservation-lab
 //!     inputs: {heat-1: HP3-HEAT1, dehumidify: HP3-DEHUM, occupied: {tied: on}}
-//!     #                                                            ^^^^^^^^^^ unoccupied for 6411 h
+//!     #                                                            ^^^^^^^^^^ unoccupied in 6,411 of 8,760 h (73 %)
 //! points:
 //!   HP3-HEAT1: {driven-by: {call: heat-1, zone: conservation-lab}}
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
@@ -46,7 +46,7 @@
 //!   HP3-DEHUM: {driven-by: {call: dehumidify, zone: conservation-lab}}
 //!   HP3-OCC: {driven-by: {schedule: lab-hours}}
 //! ```
-//! Tied to the dehumidify call the input is on only while that is:
+//! Tied to the dehumidify call, the input is on only during that call:
 //! ```yaml near
 //! schedules:
 //!   lab-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
@@ -80,8 +80,8 @@
 //!
 //! # Repair
 //!
-//! Drive the input by the zone's schedule. Where it is meant to stay on, state a deviation. A jumper
-//! sits beside line voltage: lock out and test before it is taken off.
+//! Drive the input by the zone's schedule. Where it should stay on, record a deviation. A jumper sits
+//! next to line voltage: lock out and test before it is removed.
 //!
 //! # Source
 //!
@@ -92,7 +92,7 @@ use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
 use crate::occupancy::OccupiedInput;
 use crate::repair;
-use analysis::{Mode, hours_words};
+use analysis::{Mode, share_words};
 use model::{Found, Unit};
 
 pub(crate) static CHECK: Check = Check {
@@ -123,14 +123,14 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         About::of(noun::INPUT, Mode::OCCUPIED_INPUT),
         input.at,
         format!(
-            "`{}` is on at all {} of the review period, though `{}` is unoccupied for {} of them; drive it by `{}`, the schedule of its zone",
+            "`{}` of `{}` is on all the time, but `{}` is unoccupied in {}. Drive it by `{}`, the schedule of its zone.",
             Mode::OCCUPIED_INPUT,
-            hours_words(unit.period.hours()),
+            unit.unit.name(),
             zone.name(),
-            hours_words(hours),
+            share_words(hours, unit.period.hours()),
             schedule.name(),
         ),
     );
     input.explain(finding);
-    finding.because(schedule.head(), format!("by `{}` the zone has unoccupied hours", schedule.name()));
+    finding.because(schedule.head(), format!("`{}` has unoccupied hours", schedule.name()));
 }

@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A unit whose occupied input follows another schedule than its zone: at some hours the one is
-//! occupied and the other not. It gives the hours and the first of them.
+//! A unit whose occupied input follows a different schedule than its zone, so that for some hours one
+//! is occupied and the other is not. The message gives the hours and the first time.
 //!
 //! # Why it matters
 //!
-//! The thermostat then asks by one set of hours and the unit answers by another: setpoints are set
-//! back while the unit still ventilates, or people sit in a room whose unit takes it for empty.
+//! The thermostat then goes by one set of hours and the unit by another: setpoints are set back while
+//! the unit still ventilates, or people sit in a room that its unit takes for empty.
 //!
 //! # Example
 //!
@@ -24,7 +24,27 @@
 //!     type: heat-pump-with-hot-gas-reheat
 //!     zone: reading-room
 //!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
-//!     #                                                            ^^^^^^^ on for 130.5 h while `reading-room` is unoccupied, first Fri 2027-01-01 07:30
+//!     #                                                            ^^^^^^^ on for 130.5 h while `reading-room` is unoccupied. This first happens on Fri Jan 1 07:30
+//! points:
+//!   HP1-HEAT1: {driven-by: {call: heat-1, zone: reading-room}}
+//!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
+//!   HP1-OCC: {driven-by: {schedule: staff-hours}}
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   reading-room-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:30}}
+//!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:30-17:00}}
+//! zones:
+//!   reading-room:
+//!     schedule: reading-room-hours
+//!     occupied: {heat-below: 70 °F, dehumidify-above: 50 %RH}
+//!     unoccupied: {heat-below: 62 °F, dehumidify-above: 50 %RH}
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     zone: reading-room
+//!     inputs: {heat-1: HP1-HEAT1, dehumidify: HP1-DEHUM, occupied: HP1-OCC}
+//!     #                                                            ^^^^^^^ `occupied` of `HP-1` is off for 261 h while `reading-room` is occupied
 //! points:
 //!   HP1-HEAT1: {driven-by: {call: heat-1, zone: reading-room}}
 //!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
@@ -48,7 +68,7 @@
 //!   HP1-DEHUM: {driven-by: {call: dehumidify, zone: reading-room}}
 //!   HP1-OCC: {driven-by: {schedule: reading-room-hours}}
 //! ```
-//! Two schedules of the same hours agree, and a push button or a smoke detector only adds to them:
+//! Two schedules with the same hours agree, and a push button or a smoke detector only adds to them:
 //! ```yaml near
 //! schedules:
 //!   reading-room-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:30}}
@@ -74,8 +94,8 @@
 //!
 //! # Repair
 //!
-//! Let the input and the zone follow one schedule. Where the unit is meant to begin earlier, say so
-//! in a deviation.
+//! Drive the input and the zone by one schedule. Where the unit should start earlier, record a
+//! deviation.
 //!
 //! # Source
 //!
@@ -142,8 +162,9 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
         About::of(noun::INPUT, Mode::OCCUPIED_INPUT),
         input.at,
         format!(
-            "`{}` is {}, first {}; let both follow `{}`",
+            "`{}` of `{}` is {}. This first happens on {}. Drive both by `{}`.",
             Mode::OCCUPIED_INPUT,
+            unit.unit.name(),
             parts.join(" and "),
             moment_words(&unit.period, first.from),
             schedule.name(),
@@ -151,6 +172,6 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
     );
     input.explain(finding);
     if let Some(named) = &zone.is.schedule {
-        finding.because(zone.place(named.at), format!("the zone follows `{}`", named.value));
+        finding.because(zone.place(named.at), format!("The zone follows `{}`", named.value));
     }
 }

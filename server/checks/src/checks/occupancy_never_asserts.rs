@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! An occupied input that the unit's logic needs, driven by something that is off at every moment of
-//! the review period: a schedule without hours, a tie, a hand or an override that holds it off.
+//! An occupied input that the unit's logic needs, but whose source is always off in the review period:
+//! a schedule without hours, a tie, an operator or an override that keeps it off.
 //!
 //! # Why it matters
 //!
 //! What waits for the input never happens: the outdoor-air damper stays shut, or a unit set to
-//! dehumidify while occupied never dehumidifies. At the unit everything looks well wired.
+//! dehumidify while occupied never does. At the unit everything looks well wired.
 //!
 //! # Example
 //!
@@ -18,7 +18,7 @@
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC2-DEHUM, occupied: AC2-OCC}
-//!     #                                         ^^^^^^^ schedule `bay-hours` is never on
+//!     #                                         ^^^^^^^ `bay-hours` is never occupied
 //! points:
 //!   AC2-DEHUM: {driven-by: {contact: humidistat}}
 //!   AC2-OCC: {driven-by: {schedule: bay-hours}}
@@ -29,7 +29,22 @@
 //!     type: air-conditioner-with-hot-gas-reheat
 //!     options: {unoccupied-dehumidification: locked-out}
 //!     inputs: {dehumidify: AC2-DEHUM, occupied: {tied: off}}
-//!     #                                         ^^^^^^^^^^^ off at all 8760 h
+//!     #                                         ^^^^^^^^^^^ always off
+//! points:
+//!   AC2-DEHUM: {driven-by: {contact: humidistat}}
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   bay-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
+//! zones:
+//!   loading-bay: {schedule: bay-hours, occupied: {dehumidify-above: 55 %RH}, unoccupied: {dehumidify-above: 60 %RH}}
+//! units:
+//!   AC-2:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     zone: loading-bay
+//!     options: {unoccupied-dehumidification: locked-out}
+//!     inputs: {dehumidify: AC2-DEHUM, occupied: {tied: off}}
+//!     #                                         ^^^^^^^^^^^ `occupied` of `AC-2` is always off, but its logic needs it
 //! points:
 //!   AC2-DEHUM: {driven-by: {contact: humidistat}}
 //! ```
@@ -45,7 +60,7 @@
 //!   AC2-DEHUM: {driven-by: {contact: humidistat}}
 //!   AC2-OCC: {driven-by: {schedule: bay-hours}}
 //! ```
-//! Under `allowed` this unit does not look at the input:
+//! With `allowed` this unit does not use the input:
 //! ```yaml near
 //! units:
 //!   AC-2:
@@ -55,7 +70,7 @@
 //! points:
 //!   AC2-DEHUM: {driven-by: {contact: humidistat}}
 //! ```
-//! A point that nothing drives is told at the point:
+//! A point without a source is reported at the point:
 //! ```yaml near
 //! units:
 //!   AC-2:
@@ -70,7 +85,7 @@
 //! # Repair
 //!
 //! Give the schedule hours, or drive the input by the schedule of the unit's zone. Before an override
-//! is released, see that nobody works on the unit: it may start at once.
+//! is released, make sure that nobody is working on the unit: it may start at once.
 //!
 //! # Source
 //!
@@ -82,7 +97,6 @@ use crate::context::Ctx;
 use crate::occupancy::OccupiedInput;
 use crate::repair;
 use crate::schedules::DaysKnown;
-use analysis::hours_words;
 use model::schedule::ScheduleValue;
 use model::{Found, Mode, Schedule, Unit};
 
@@ -122,22 +136,23 @@ fn run(ctx: &Ctx<'_>, _: Found<'_, Unit>, out: &mut Sink) {
             !timed.timeline.spans().any(|span| is_on(span.value))
         })
     });
-    let hours = hours_words(unit.period.hours());
     let input_name = Mode::OCCUPIED_INPUT;
-    let what =
-        format!("`{input_name}` is off at all {hours} of the review period, and the unit's logic needs it");
+    let what = format!("`{input_name}` of `{}` is always off, but its logic needs it.", unit.unit.name());
     let message = match (never, input.zone_schedule(ctx)) {
         (Some(schedule), _) => {
-            format!("{what}: schedule `{}` is never on; give it hours, or follow another", schedule.name())
+            format!(
+                "{what} `{}` is never occupied. Give it hours, or follow another schedule.",
+                schedule.name()
+            )
         }
         (None, Some(schedule)) => {
-            format!("{what}; drive it by `{}`, the schedule of its zone", schedule.name())
+            format!("{what} Drive it by `{}`, the schedule of its zone.", schedule.name())
         }
-        (None, None) => format!("{what}; drive it by a schedule"),
+        (None, None) => format!("{what} Drive it by a schedule."),
     };
     let finding = out.report(About::of(noun::INPUT, Mode::OCCUPIED_INPUT), input.at, message);
     input.explain(finding);
     if let Some(schedule) = never {
-        finding.because(schedule.head(), "its values are off throughout the review period");
+        finding.because(schedule.head(), "It is off throughout the review period");
     }
 }

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A choice that was made for an option, other than the default, and that a tie makes alike
-//! to another: with the input tied, no output tells the two apart.
+//! A choice other than the default that works the same as another one because an input is tied: no
+//! output tells the two apart.
 //!
 //! # Why it matters
 //!
-//! The submittal says one thing and the jumper another. Who reads the option at the call-back looks
+//! The submittal says one thing and the jumper another. Whoever reads the option at the call-back looks
 //! in the wrong place.
 //!
 //! # Example
@@ -33,8 +33,8 @@
 //!   HP1-OCC: {driven-by: {contact: field}}
 //! ```
 //!
-//! Tied so as to give dehumidification precedence over first-stage heating, with the option as
-//! shipped, is what the tie is for:
+//! Tied to give dehumidification priority over first-stage heating, with the option at its default,
+//! is what the tie is for:
 //!
 //! ```yaml near
 //! units:
@@ -49,7 +49,7 @@
 //!
 //! # Repair
 //!
-//! Wire the input to a point of its own, or make the choice that the wiring means anyway.
+//! Wire the input to a point of its own, or choose what the wiring does anyway.
 //!
 //! # Source
 //!
@@ -86,8 +86,8 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             };
             let name = |n: usize| option.choices.get(n).map_or("", |c| c.value.as_str());
             let message = format!(
-                "{}, so `{}` works like `{}`; wire the input to a point of its own, or choose what is meant",
-                tie.because.first().map_or("an input is tied", |b| b.text.as_str()),
+                "{}, so `{}` works like `{}`. Wire the input to a point of its own, or choose the option you want.",
+                tie.because.first().map_or("An input is tied", |b| b.text.as_str()),
                 name(chosen),
                 name(other),
             );

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! An option that is set on a unit and that changes no output, as the unit is wired: all its
-//! choices work alike.
+//! An option that is set on a unit but changes no output, as the unit is wired: all its choices work
+//! the same.
 //!
 //! # Why it matters
 //!
-//! Nothing is wrong yet. But whoever sets the option later, to mend something, will see no change.
+//! Nothing is wrong yet. But whoever changes the option later to fix something will see no change.
 //!
 //! # Example
 //!
@@ -14,7 +14,7 @@
 //!   DH-1:
 //!     type: stand-alone-dehumidifier
 //!     options: {unoccupied-dehumidification: allowed}
-//!     #                                      ^^^^^^^ all its choices work alike
+//!     #                                      ^^^^^^^ `occupied` is tied on
 //!     inputs: {dehumidify: DH1-DEHUM, occupied: {tied: on}, condensate-full: DH1-FULL}
 //! points:
 //!   DH1-DEHUM: {driven-by: {contact: field}}
@@ -43,7 +43,7 @@
 //!
 //! # Repair
 //!
-//! Wire the input that the option looks at, or leave the option at its default.
+//! Wire the input that the option uses, or leave the option at its default.
 //!
 //! # Source
 //!
@@ -90,9 +90,9 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         if reasons.is_empty() || defeated || told {
             continue;
         }
-        let since = cause(&reasons).map_or_else(String::new, |(cause, _)| format!(", since {cause}"));
+        let since = cause(&reasons).map_or_else(String::new, |(cause, _)| format!(": {cause}"));
         let message = format!(
-            "`{}` changes no output: all its choices work alike{since}; see whether that is meant",
+            "All choices of `{}` work the same{since}. Check the wiring and the other options.",
             option.name.value
         );
         explain(out.report(about, at, message).unused(), &reasons);

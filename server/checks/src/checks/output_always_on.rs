@@ -1,11 +1,12 @@
 //! # What it finds
 //!
-//! An output that no allowed state turns off, at no moment of the review period.
+//! An output that never turns off, in any state that the calls and contacts allow, at any time of the
+//! review period.
 //!
 //! # Why it matters
 //!
-//! What is meant to be switched runs day and night: a jumper from start-up, a command that was
-//! left on by hand.
+//! What should be switched runs day and night: a jumper from start-up, or a command that was left on by
+//! hand.
 //!
 //! # Example
 //!
@@ -18,6 +19,18 @@
 //! points:
 //!   C1: {driven-by: {operator: "off"}}
 //!   H1: {driven-by: {operator: "on"}}
+//! ```
+//! ```yaml bad
+//! unit-types:
+//!   exhaust:
+//!     inputs: {fan: {}}
+//!     outputs: {exhaust-fan: {when: fan or not fan, role: fan}}
+//!     serves: {ventilation: exhaust-fan}
+//! units:
+//!   EF-1: {type: exhaust, inputs: {fan: EF1-FAN}}
+//!  #^^^^ `exhaust-fan` of `EF-1` is on all the time: `exhaust-fan` is on when `fan or not fan`
+//! points:
+//!   EF1-FAN: {driven-by: {contact: field}}
 //! ```
 //! ```yaml good
 //! units:
@@ -78,11 +91,9 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             out.held_back(Some(about), CHECK.id, ctx.id);
             continue;
         }
-        let (cause, cure) = cause(&reasons).unwrap_or(("its logic is always on", "correct the unit type"));
-        let message = format!(
-            "`{output}` of `{}` is on at every hour of the review period: {cause}; {cure}",
-            found.name()
-        );
+        let (cause, cure) =
+            cause(&reasons).unwrap_or(("its logic is always on", "Correct the logic of the unit type."));
+        let message = format!("`{output}` of `{}` is on all the time: {cause}. {cure}", found.name());
         explain(out.report(about, found.entry.part.key_node(), message), &reasons);
         told.push(facts);
     }

@@ -1,10 +1,11 @@
 //! # What it finds
 //!
-//! An output that no allowed state turns on, at no moment of the review period.
+//! An output that never turns on, in any state that the calls and contacts allow, at any time of the
+//! review period.
 //!
 //! # Why it matters
 //!
-//! Equipment that is paid for stands still, and nobody is told.
+//! Equipment that is paid for never runs, and nobody is told.
 //!
 //! # Example
 //!
@@ -18,6 +19,18 @@
 //!   C1: {driven-by: {contact: field}}
 //!   H1: {driven-by: {contact: field}}
 //!   D1: {driven-by: {contact: field}}
+//! ```
+//! ```yaml bad
+//! unit-types:
+//!   exhaust:
+//!     inputs: {fan: {}}
+//!     outputs: {exhaust-fan: {when: fan, role: fan}, alarm-horn: fan and not fan}
+//!     serves: {ventilation: exhaust-fan}
+//! units:
+//!   EF-1: {type: exhaust, inputs: {fan: EF1-FAN}}
+//!  #^^^^ `alarm-horn` of `EF-1` never comes on: `alarm-horn` is on when `fan and not fan`
+//! points:
+//!   EF1-FAN: {driven-by: {contact: field}}
 //! ```
 //! ```yaml good
 //! units:
@@ -43,8 +56,7 @@
 //!
 //! # Repair
 //!
-//! Change any one of the facts that are listed, or write `not-wired` where an input is left out
-//! on purpose.
+//! Change any one of the facts listed, or write `not-wired` where an input is left open on purpose.
 //!
 //! # Source
 //!
@@ -83,9 +95,9 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             held_by_reasons(ctx, &reasons, &about, out);
             continue;
         }
-        let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
-        let message =
-            format!("`{output}` of `{}` never comes on in the review period: {cause}; {cure}", found.name());
+        let (cause, cure) =
+            cause(&reasons).unwrap_or(("its logic is never on", "Correct the logic of the unit type."));
+        let message = format!("`{output}` of `{}` never comes on: {cause}. {cure}", found.name());
         explain(out.report(about, found.entry.part.key_node(), message), &reasons);
     }
 }

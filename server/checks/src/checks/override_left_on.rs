@@ -1,24 +1,25 @@
 //! # What it finds
 //!
-//! An override that hides a point's source: the written point list leaves the command pinned for good.
+//! An override that hides a point's source: the point list itself leaves the command overridden for
+//! good.
 //!
 //! # Why it matters
 //!
-//! The schedule, call or contact behind the point has no say any more. Overrides are for an afternoon;
-//! the ones that get into the point list are forgotten there.
+//! The schedule, call or contact behind the point has no effect anymore. Overrides are for an
+//! afternoon. Those that get into the point list are forgotten there.
 //!
 //! # Example
 //!
 //! ```yaml bad
 //! points:
 //!   AC2-OCC: {driven-by: {schedule: loading-bay-hours, override: {value: on, priority: 8}}}
-//!   #                                                            ^^^^^^^^^^^^^^^^^^^^^^^^ pinned on at priority 8
+//!   #                                                            ^^^^^^^^^^^^^^^^^^^^^^^^ overridden on at priority 8
 //! ```
 //! ```yaml good
 //! points:
 //!   AC2-OCC: {driven-by: {schedule: loading-bay-hours}}
 //! ```
-//! An override beneath its source waits until that lets go, and one without a source hides nothing:
+//! An override below its source waits until the source releases, and one without a source hides nothing:
 //! ```yaml near
 //! points:
 //!   AC2-OCC: {driven-by: {schedule: loading-bay-hours, priority: 7, override: {value: on, priority: 8}}}
@@ -27,8 +28,8 @@
 //!
 //! # Repair
 //!
-//! Release the override, once it is sure that nobody works on the unit: it may start at once, with line
-//! voltage and moving fans. An override that is meant to stay is a deviation.
+//! Release the override once you are sure that nobody is working on the unit: it may start at once,
+//! with line voltage and moving fans. An override that should stay is a deviation.
 //!
 //! # Source
 //!
@@ -67,12 +68,15 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         About::entry(),
         pinned.at,
         format!(
-            "{} is pinned {on} at priority {}, which hides its source for good; release the override once it is safe to",
+            "`{}` is overridden {on} at priority {}, so its source has no effect. Release the override once it is safe.",
             point.name(),
             pinned.priority,
         ),
     );
     for source in sources() {
-        finding.because(point.place(source.at), format!("has no say, at priority {}", source.priority));
+        finding.because(
+            point.place(source.at),
+            format!("This source has no effect at priority {}", source.priority),
+        );
     }
 }

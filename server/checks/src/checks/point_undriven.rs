@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A point that is read, but that nothing gives a value: no schedule, call, contact, hand or other
-//! point drives it, and no unit's output is read back by it. At a unit's input it is an error.
+//! A point that something uses but that has no source: no schedule, call, contact, operator or other
+//! point drives it, and it reads back no unit's output. At a unit's input it is an error.
 //!
 //! # Why it matters
 //!
-//! It stays off for good, and with it whatever waits for it. An occupied input that nothing drives is
-//! the usual reason why a unit never dehumidifies.
+//! It stays off for good, and so does whatever waits for it. An occupied input without a source is the
+//! usual reason why a unit never dehumidifies.
 //!
 //! # Example
 //!
@@ -29,7 +29,7 @@
 //!   HP1-HEAT1: {object: binary-output 3, driven-by: {call: heat-1, zone: stacks}}
 //!   HP1-DEHUM: {object: binary-output 4, driven-by: {call: dehumidify, zone: stacks}}
 //!   HP1-OCC: {object: binary-output 5, description: Occupied command}
-//! # ^^^^^^^ `occupied` of HP-1 stays off
+//! # ^^^^^^^ `occupied` of `HP-1` stays off
 //! zones:
 //!   stacks:
 //!     schedule: staff-hours
@@ -59,8 +59,8 @@
 //!
 //! # Repair
 //!
-//! Write what drives it: `driven-by: {schedule: NAME}`, `{call: CALL, zone: NAME}`, or
-//! `{contact: field}` for a contact wired to it.
+//! Write what drives it: `driven-by: {schedule: NAME}`, `{call: CALL, zone: NAME}`, or `{contact:
+//! field}` for a contact wired to it.
 //!
 //! # Source
 //!
@@ -99,13 +99,13 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     let at = point.entry.part.key_node();
     if let Some(Terminal { place, unit, input, point }) = terminal(&ctx.view, &name) {
         let message = format!(
-            "nothing drives `{name}`, so `{input}` of {unit} stays off; write what drives it, as in `driven-by: {{schedule: NAME}}`"
+            "`{name}` has no source, so `{input}` of `{unit}` stays off. Write what drives it, like `driven-by: {{schedule: NAME}}`."
         );
         out.report(About::entry(), at, message)
-            .because(place, format!("`{input}` of {unit} is wired to `{point}`"));
+            .because(place, format!("`{input}` of `{unit}` is wired to `{point}`"));
     } else {
         let message = format!(
-            "nothing gives `{name}` a value, so it stays off; if a contact is wired to it, write `driven-by: {{contact: field}}`"
+            "`{name}` has no source, so it stays off. If a contact is wired to it, write `driven-by: {{contact: field}}`."
         );
         out.report(About::entry(), at, message).severity(Severity::Note);
     }

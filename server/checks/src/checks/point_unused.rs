@@ -1,19 +1,19 @@
 //! # What it finds
 //!
-//! A point that measures nothing and that nothing reads: no unit is wired to it, no other point
+//! A point that measures nothing and that nothing uses: no unit is wired to it, and no other point
 //! follows it.
 //!
 //! # Why it matters
 //!
-//! It is hardware, wire and a line of the list for nothing; or the name is mistyped where it should
-//! be read.
+//! It is hardware, wire and a line of the list for nothing, or its name is mistyped where it should be
+//! used.
 //!
 //! # Example
 //!
 //! ```yaml bad
 //! points:
 //!   RR1-DOOR: {object: binary-input 1, description: Reading room door, driven-by: {contact: field}}
-//! # ^^^^^^^^ nothing reads
+//! # ^^^^^^^^ No unit or point uses
 //! ```
 //! ```yaml good
 //! units:
@@ -38,8 +38,8 @@
 //!
 //! # Repair
 //!
-//! Wire it, or say what it is for: `use: monitor` where people watch it, `use: spare` where its terminal
-//! is kept free.
+//! Wire it, or write what it is for: `use: monitor` if people only watch it, `use: spare` if its
+//! terminal is kept free.
 //!
 //! # Source
 //!
@@ -74,7 +74,9 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         out.report(
             About::entry(),
             point.entry.part.key_node(),
-            format!("`{name}` measures nothing, and nothing reads it: no unit, no other point; wire it, or say what it is for: `use: monitor`"),
+            format!(
+                "No unit or point uses `{name}`. Wire it, or write what it is for: `use: monitor` or `use: spare`."
+            ),
         )
         .unused();
     }

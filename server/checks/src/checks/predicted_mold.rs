@@ -1,12 +1,13 @@
 //! # What it finds
 //!
-//! Predicted: the humidity at the zone's coldest inside surface, as a mean over thirty days, reaches the
-//! published criterion for mould. Silent for sites without `weather` and for periods below thirty days.
+//! Predicted: the humidity at the zone's coldest inside surface, averaged over thirty days, reaches the
+//! published criterion for mold. Nothing is reported for sites without `weather` and for periods
+//! shorter than thirty days.
 //!
 //! # Why it matters
 //!
-//! Mould needs weeks of damp at a surface, not a wet hour. What a criterion on the room's air lets pass
-//! can grow behind a cupboard on the outside wall.
+//! Mold needs weeks of damp at a surface, not one wet hour. What a limit on the room air lets pass can
+//! grow behind a cabinet on the outside wall.
 //!
 //! # Example
 //!
@@ -19,7 +20,7 @@
 //!   weather: {dry-bulb: 80 °F, dew-point: 76 °F}
 //! zones:
 //!   stacks:
-//! # ^^^^^^ prediction
+//! # ^^^^^^ Prediction
 //!     occupied: {heat-below: 68 °F, cool-above: 78 °F}
 //! requirements:
 //!   - {zone: stacks, relative-humidity-at-most: 60 %RH}
@@ -74,14 +75,14 @@
 //!
 //! # Repair
 //!
-//! Dry the zone in the hours in which nothing may, lower its limit, or keep its surfaces warmer.
+//! Dry the zone in the hours in which no unit can, lower its limit, or keep its surfaces warmer.
 //!
 //! # Source
 //!
-//! ASHRAE 160-2009: a 30-day running mean of the surface humidity below 80 % while that of the
-//! surface temperature is between 5 and 40 °C. Later addenda use a mould index instead; another value
-//! can be set as `site: {limits: {surface-humidity: 75 %RH}}`, or `none`. The rest is a prediction, whose
-//! defaults `drycall predict` prints with their sources.
+//! ASHRAE 160-2009: a 30-day running mean of the surface humidity below 80 % while that of the surface
+//! temperature is between 5 and 40 °C. Later addenda use a mold index instead; another value can be set
+//! as `site: {limits: {surface-humidity: 75 %RH}}`, or `none`. The rest is a prediction: `drycall
+//! predict` prints its defaults with their sources.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
@@ -109,19 +110,20 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         peak.map_or_else(|| "unknown".to_owned(), |p| format!("{:.0}", p.mean.humidity))
     };
     let message = format!(
-        "prediction: over the {} days to {}, the coldest surface of `{}` has {:.0} at {} on average ({} and {} with half and twice the infiltration), and mould may grow from {} ({}); dry the zone further, or keep its surfaces warmer",
-        SurfacePeak::DAYS,
-        moment_words(&drift.period, peak.until),
+        "Prediction: mold may grow in `{}`. Its coldest surface averages {:.0} at {} over the {} days to {}, but {} allows {}. \
+         Dry the zone further, or keep its surfaces warmer.",
         zone.name(),
         peak.mean.humidity,
         degrees_words(peak.mean.temperature, drift.scale()),
-        surface(0.5),
-        surface(2.0),
+        SurfacePeak::DAYS,
+        moment_words(&drift.period, peak.until),
+        limit.source,
         limit.value,
-        limit.source
     );
     let finding = out.report(About::entry(), zone.entry.part.key_node(), message);
+    let others = format!("It is {} with half the infiltration and {} with twice", surface(0.5), surface(2.0));
+    finding.because(zone.head(), others);
     if let Some(place) = limit.written {
-        finding.because(place, format!("the site sets {}", limit.value));
+        finding.because(place, format!("The limit of the site is {}", limit.value));
     }
 }

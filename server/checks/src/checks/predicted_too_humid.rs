@@ -1,14 +1,14 @@
 //! # What it finds
 //!
-//! Predicted: a zone that passes its humidity requirement while none of its units may dry it. Told are
-//! the gap that ends worst, when the requirement is passed in it, the hours of the review period, and
-//! what half and twice the infiltration would make of them. Where no requirement states a humidity, the
-//! published limit on the dew point counts. Silent for sites without `weather`.
+//! Predicted: a zone that goes past its humidity requirement while none of its units can dry it. The
+//! message gives the hours of the review period and the gap that ends worst, and its reasons give the
+//! hours for half and twice the infiltration. Where no requirement states a humidity, the published
+//! limit on the dew point applies. Nothing is reported for sites without `weather`.
 //!
 //! # Why it matters
 //!
-//! A gap of 63 hours says nothing by itself. In a tight room in a dry month it does not matter; in a
-//! leaky one in July the room stands at 66 °F dew point on Monday.
+//! A gap of 63 hours says nothing by itself. In a tight room in a dry month it does not matter. In a
+//! leaky one in July the room is at a 66 °F dew point on Monday.
 //!
 //! # Example
 //!
@@ -23,7 +23,7 @@
 //!   staff-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 08:00-17:00}}
 //! zones:
 //!   stacks:
-//! # ^^^^^^ prediction
+//! # ^^^^^^ Prediction
 //!     schedule: staff-hours
 //!     occupied:   {heat-below: 68 °F, cool-above: 74 °F, dehumidify-above: 50 %RH}
 //!     unoccupied: {heat-below: 60 °F, cool-above: 80 °F, dehumidify-above: 50 %RH}
@@ -91,19 +91,20 @@
 //!
 //! # Repair
 //!
-//! Let a unit dry the zone in those hours, or make the room tighter. `drycall predict ZONE` shows the hours
-//! and everything the prediction takes for granted; what the job can say better, let `space:` say.
+//! Run a unit that dries the zone in those hours, or make the room tighter. `drycall predict ZONE`
+//! shows the hours and everything that the prediction assumes. Write what you know better under
+//! `space:`.
 //!
 //! # Source
 //!
 //! A prediction: the moisture balance of the `EnergyPlus` Engineering Reference (moisture
-//! predictor-corrector, exact solution) over the site's weather; defaults are printed with their sources.
-//! ASHRAE 62.1-2022 §5.12: a dew point of at most 60 °F, where no requirement is stated.
+//! predictor-corrector, exact solution) over the site's weather; defaults are printed with their
+//! sources. ASHRAE 62.1-2022 §5.12: a dew point of at most 60 °F, where no requirement is stated.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
 use crate::context::Ctx;
-use analysis::{degrees_words, hours_words, moment_words};
+use analysis::{count_words, degrees_words, moment_words, share_words};
 use model::{Found, Zone};
 
 pub(crate) static CHECK: Check = Check {
@@ -121,23 +122,23 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
     let Some(criterion) = drift.criteria.get(gap.worst.criterion) else { return };
     let in_gaps = |times| drift.prediction_with(ctx.memo, times).map_or(0, |p| p.above_in_gaps);
     let message = format!(
-        "prediction: while nothing may dry it, `{}` is above {} in {} h of {}; in the gap from {} to {} it passes after {} and comes to a dew point of {} ({} h and {} h with half and twice the infiltration); let a unit dry it then",
+        "Prediction: with no unit to dry it, `{}` is above {} for {}. \
+         In the gap from {} to {} it reaches a dew point of {}. Run a unit that dries it then.",
         zone.name(),
         criterion.words,
-        prediction.above_in_gaps,
-        prediction.hours,
+        share_words(prediction.above_in_gaps as f64, prediction.hours as f64),
         moment_words(&drift.period, gap.gap.from),
         moment_words(&drift.period, gap.gap.to),
-        hours_words((gap.crosses_after * 10.0).round() / 10.0),
         degrees_words(gap.worst.dew_point(), drift.scale()),
-        in_gaps(0.5),
-        in_gaps(2.0)
     );
     let finding = out.report(About::entry(), zone.entry.part.key_node(), message);
+    let (half, twice) = (count_words(in_gaps(0.5)), count_words(in_gaps(2.0)));
+    let others = format!("It is {half} h with half the infiltration and {twice} h with twice");
+    finding.because(zone.head(), others);
     if let Some(place) = &criterion.place {
-        finding.because(place.clone(), format!("{} is at most {}", criterion.source, criterion.words));
+        finding.because(place.clone(), format!("The limit is {}", criterion.words));
     }
     for (unit, name) in drift.drying_units(&ctx.view).into_iter().map(|unit| (unit, unit.name())) {
-        finding.because(unit.head(), format!("`{name}` may not dry it in the gap"));
+        finding.because(unit.head(), format!("`{name}` cannot dehumidify in that gap"));
     }
 }

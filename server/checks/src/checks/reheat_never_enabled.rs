@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A reheat output that no allowed state turns on, on a unit that can dehumidify or has no
-//! dehumidification to tell of.
+//! A reheat output that never turns on, in any state that the calls and contacts allow. Units that can
+//! never dehumidify are left out.
 //!
 //! # Why it matters
 //!
-//! Drying without reheat cools the space along with it: people feel cold, the thermostat calls for
-//! heat, and the dehumidification is soon switched off by somebody.
+//! Drying without reheat overcools the room: people are cold, the thermostat calls for heat, and soon
+//! somebody turns the dehumidification off.
 //!
 //! # Example
 //!
@@ -49,7 +49,7 @@
 //!
 //! # Repair
 //!
-//! Change any one of the facts that are listed. Never bridge a proof of airflow to get there.
+//! Change any one of the facts listed. Never bridge a proof of airflow to get there.
 //!
 //! # Source
 //!
@@ -82,9 +82,10 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
             continue;
         }
         let reasons = unit.why(Claim::OutputNever(output), |_| true).unwrap_or_default();
-        let (cause, cure) = cause(&reasons).unwrap_or(("its logic is never on", "correct the unit type"));
+        let (cause, cure) =
+            cause(&reasons).unwrap_or(("its logic is never on", "Correct the logic of the unit type."));
         let message = format!(
-            "`{output}` of `{}` never comes on, so drying overcools the space: {cause}; {cure}",
+            "`{output}` of `{}` never comes on: {cause}. Drying then overcools the room. {cure}",
             found.name()
         );
         explain(out.report(About::of(noun::OUTPUT, output), found.entry.part.key_node(), message), &reasons);

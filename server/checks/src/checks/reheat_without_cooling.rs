@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A state with reheat on while no heating is called and every compressor or cooling valve of the
+//! A state with reheat on while there is no heating call and every compressor and cooling valve of the
 //! unit is off.
 //!
 //! # Why it matters
 //!
-//! Hot gas comes from a running compressor: without it the valve opens on nothing. A reheat coil
+//! Hot gas comes from a running compressor: without it, the valve has nothing to pass. A reheat coil
 //! without cooling only heats, and the room calls for cooling next.
 //!
 //! # Example
@@ -21,7 +21,7 @@
 //!     serves: {dehumidification: dehumidify}
 //! units:
 //!   DC-1:
-//! # ^^^^ a dehumidify call and DC1-LOCK on
+//! # ^^^^ a dehumidify call and `DC1-LOCK` on
 //!     type: drying-coil
 //!     inputs: {dehumidify: DC1-DEHUM, lockout: DC1-LOCK}
 //! points:
@@ -52,13 +52,13 @@
 //!
 //! # Repair
 //!
-//! Make the compressor or cooling output part of the line that turns reheat on. A job's own type
-//! should state it under `never:` as well.
+//! Add the compressor or cooling output to the line that turns reheat on. A unit type of the job should
+//! also list the state under `never:`.
 //!
 //! # Source
 //!
-//! Common practice, no source. Leave the refrigerant circuit to a licensed technician; the maker's
-//! documents decide.
+//! Common practice, no source. Leave the refrigerant circuit to a licensed technician; the
+//! manufacturer's documents decide.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
@@ -93,15 +93,17 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         return;
     };
     let message = format!(
-        "`{}` reheats without cooling with {words}; make cooling part of the line that turns reheat on",
+        "`{}` reheats without cooling on {words}. Add cooling to the line that turns reheat on.",
         found.name()
     );
     let finding = out.report(About::entry(), found.entry.part.key_node(), message);
     for output in unit.unit_type.is.outputs_that(|role| role == Role::Reheat || role.cools()) {
         if let Some(when) = &output.when {
             let text = unit.unit_type.entry.part.scalar(when.at).unwrap_or("this");
-            finding
-                .because(unit.unit_type.place(when.at), format!("`{}` is on when {text}", output.name.value));
+            finding.because(
+                unit.unit_type.place(when.at),
+                format!("`{}` is on when `{text}`", output.name.value),
+            );
         }
     }
 }

@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A requirement on the dehumidification of a zone of which no unit can dehumidify: no unit names the
+//! A dehumidification requirement for a zone without a unit that can dehumidify: no unit names the
 //! zone, or those that do are of types without that service.
 //!
 //! # Why it matters
 //!
-//! What a unit does is held against the requirement of its zone. Where there is no such unit, nothing is,
-//! and a review without errors would say that the requirement is met.
+//! Each unit is held to the requirement of its zone. Without such a unit nothing is, and a review
+//! without errors would read as if the requirement were met.
 //!
 //! # Example
 //!
@@ -15,7 +15,21 @@
 //!   stacks: {occupied: {dehumidify-above: 50 %RH}}
 //! requirements:
 //!   - {zone: stacks, dehumidification: always}
-//!   #                                  ^^^^^^ no unit of `stacks` can dehumidify
+//!   #                                  ^^^^^^ No unit of `stacks` can dehumidify
+//! ```
+//! ```yaml bad
+//! zones:
+//!   stacks: {occupied: {dehumidify-above: 50 %RH}}
+//! unit-types:
+//!   toilet-exhaust:
+//!     inputs: {fan: {}}
+//!     outputs: {exhaust-fan: {when: fan, role: fan}}
+//!     serves: {ventilation: exhaust-fan}
+//! units:
+//!   EF-1: {type: toilet-exhaust, zone: stacks, inputs: {fan: not-wired}}
+//! requirements:
+//!   - {zone: stacks, dehumidification: always}
+//!   #                                  ^^^^^^ No unit of `stacks` can dehumidify, so this requirement cannot be met
 //! ```
 //! ```yaml good
 //! zones:
@@ -26,7 +40,7 @@
 //!   - {zone: stacks, dehumidification: always}
 //! ```
 //! ```yaml near
-//! # The type is told where it is named; what it serves is not known.
+//! # The unknown type is reported where it is named; what it serves is not known.
 //! zones:
 //!   stacks: {occupied: {dehumidify-above: 50 %RH}}
 //! units:
@@ -37,8 +51,7 @@
 //!
 //! # Repair
 //!
-//! Name the zone in the unit that dries it (`zone:`), choose a type that can dehumidify, or take the
-//! requirement out.
+//! Name the zone in the unit that dries it (`zone:`), choose a type that can dehumidify, or add a unit.
 //!
 //! # Source
 //!
@@ -64,9 +77,12 @@ fn run(ctx: &Ctx<'_>, requirement: Found<'_, Requirement>, out: &mut Sink) {
     if ctx.view.find::<Zone>(zone).is_none() || units.iter().any(|unit| may_dry(ctx, *unit)) {
         return;
     }
-    let advice = if units.is_empty() { "name it in the unit that does" } else { "choose a type that can" };
-    let message =
-        format!("no unit of `{zone}` can dehumidify, and this requires it; {advice} (`zone: {zone}`)");
+    let advice = if units.is_empty() {
+        format!("Write `zone: {zone}` in the unit that dries it.")
+    } else {
+        "Choose a unit type that can, or add a unit.".to_owned()
+    };
+    let message = format!("No unit of `{zone}` can dehumidify, so this requirement cannot be met. {advice}");
     out.report(About::of(noun::SERVICE, Service::Dehumidification.name()), demand.at, message);
 }
 

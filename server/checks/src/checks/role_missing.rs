@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A job's own unit type that dehumidifies, cools or heats while none of its outputs says its role.
+//! A unit type of the job that dehumidifies, cools or heats, but none of its outputs has a role.
 //!
 //! # Why it matters
 //!
-//! Which output is a compressor and which one reheats is not read out of names. Without roles, reheat
-//! without cooling and reheat that never comes on are not looked for in units of this type.
+//! Names do not say which output is a compressor and which one reheats. Without roles, reheat without
+//! cooling and reheat that never comes on are not checked for units of this type.
 //!
 //! # Example
 //!
@@ -72,7 +72,7 @@ fn run(_: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
         return;
     }
     let message = format!(
-        "No output of `{}` says its role, so its {} is not checked for reheat without cooling. Write `role: {}`, `role: {}` and the like at its outputs.",
+        "No output of `{}` has a role, so its {} is not checked for reheat without cooling. Add roles to its outputs, like `role: {}` and `role: {}`.",
         found.name(),
         service.value,
         Role::Compressor,

@@ -1,18 +1,18 @@
 //! # What it finds
 //!
-//! A schedule whose value no point and no zone takes.
+//! A schedule that no point and no zone follows.
 //!
 //! # Why it matters
 //!
-//! Its hours look settled and change nothing. Either it is left over from another job, or whatever
-//! should follow it follows something else.
+//! Its hours look settled but change nothing. Either it is left over from another job, or what should
+//! follow it follows something else.
 //!
 //! # Example
 //!
 //! ```yaml bad
 //! schedules:
 //!   evening-events: {values: occupancy, default: unoccupied, week: {fri: 18:00-22:00}}
-//! # ^^^^^^^^^^^^^^ no point or zone follows
+//! # ^^^^^^^^^^^^^^ No point or zone follows
 //! ```
 //! ```yaml good
 //! schedules:
@@ -20,7 +20,7 @@
 //! points:
 //!   RR-LIGHTS: {driven-by: {schedule: evening-events}}
 //! ```
-//! A misspelled name is told where it is written:
+//! A misspelled name is reported where it is written:
 //! ```yaml near
 //! schedules:
 //!   evening-events: {values: occupancy, default: unoccupied, week: {fri: 18:00-22:00}}
@@ -30,7 +30,7 @@
 //!
 //! # Repair
 //!
-//! Let what it is meant for follow it, or take it out.
+//! Drive something by it, or delete it.
 //!
 //! # Source
 //!
@@ -60,7 +60,7 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     out.report(
         About::entry(),
         schedule.entry.part.key_node(),
-        format!("no point or zone follows `{name}`, so its hours change nothing; let what it is meant for follow it, or take it out"),
+        format!("No point or zone follows `{name}`, so its hours change nothing. Drive something by it, or delete it."),
     )
     .unused();
 }

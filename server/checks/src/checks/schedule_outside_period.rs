@@ -1,12 +1,11 @@
 //! # What it finds
 //!
-//! Days of the review period that lie outside a schedule's `effective` dates, so that only its default
-//! holds.
+//! Days of the review period outside a schedule's `effective` dates, when it stays at its default.
 //!
 //! # Why it matters
 //!
-//! On those days the schedule is at rest: neither its week nor its exceptions count, and a building
-//! stays unoccupied, or stays occupied, around the clock. Last year's dates are the usual cause.
+//! On those days neither its week nor its exceptions apply, and a building stays unoccupied, or
+//! occupied, around the clock. Last year's dates are the usual cause.
 //!
 //! # Example
 //!
@@ -17,7 +16,7 @@
 //!     default: unoccupied
 //!     week: {mon-fri: 08:00-17:30}
 //!     effective: {from: 2027-01-01, to: 2027-06-30}
-//!   # ^^^^^^^^^ 184 of 365 days of the review period, first Thu 2027-07-01
+//!   # ^^^^^^^^^ 184 of the 365 days under review, first on Thu Jul 1
 //! ```
 //! ```yaml bad
 //! schedules:
@@ -26,7 +25,7 @@
 //!     default: unoccupied
 //!     week: {mon-fri: 08:00-17:30}
 //!     effective: {from: 2027-12-31, to: 2027-01-01}
-//!   # ^^^^^^^^^ begins after it ends
+//!   # ^^^^^^^^^ starts after it ends
 //! ```
 //! ```yaml good
 //! schedules:
@@ -47,12 +46,12 @@
 //!
 //! # Repair
 //!
-//! Extend `effective`, leave out the date that ends it, or choose the review period to match.
+//! Extend `effective`, delete its last date, or change the review period to match.
 //!
 //! # Source
 //!
 //! ASHRAE 135 (ISO 16484-5), Schedule object, `Effective_Period`: outside it the object is inactive
-//! (from memory). That its default holds then is our reading.
+//! (from memory). That its default then applies is our reading.
 
 use crate::about::About;
 use crate::check::{Check, Finding, Run, Severity, Sink};
@@ -60,7 +59,7 @@ use crate::context::Ctx;
 use crate::repair::text::Target;
 use crate::repair::{Proposal, cost};
 use crate::written::value;
-use analysis::day_words;
+use analysis::{count_words, day_words};
 use model::Found;
 use model::schedule::Schedule;
 
@@ -86,14 +85,14 @@ fn run(ctx: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
     let message = match schedule.is.effective {
         (Some(from), Some(to)) if from > to => {
             format!(
-                "`effective` begins after it ends, so only the default `{default}` ever holds; swap the dates"
+                "`effective` starts after it ends, so the schedule always stays at `{default}`. Swap the dates."
             )
         }
         _ => format!(
-            "on {} of {} days of the review period, first {}, the schedule is not effective and only the default `{default}` holds; extend `effective`",
-            outside.days,
-            ctx.view.period().2,
-            day_words(outside.first),
+            "The schedule is not effective on {} of the {} days under review, first on {}. It stays at `{default}` on those days. Extend `effective`.",
+            count_words(outside.days as usize),
+            count_words(ctx.view.period().2 as usize),
+            day_words(&timed.period, outside.first),
         ),
     };
     out.report(About::entry(), at, message);
@@ -114,7 +113,7 @@ fn extend(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     {
         let edits = target.value(first, &to.to_string()).zip(target.value(last, &from.to_string()));
         out.extend(edits.map(|(a, b)| Proposal {
-            title: "Exchange the dates".to_owned(),
+            title: "Swap the dates".to_owned(),
             edits: vec![a, b],
             cost: cost::REWRITING,
             decides: None,
@@ -124,9 +123,9 @@ fn extend(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     }
     if let (Some(to), Some(analysis)) = (written("to"), ctx.analysis()) {
         let last = analysis.over.last_date();
-        let title = format!("Let it be effective up to {last}");
+        let title = format!("Make it effective up to {last}");
         out.extend(Proposal::one(title, cost::VALUE, target.value(to, &last.to_string())));
     }
     let edit = target.without_pair(part.value(), key);
-    out.extend(Proposal::one("Let it always be effective", cost::VALUE + 3, edit));
+    out.extend(Proposal::one("Make it always effective", cost::VALUE + 3, edit));
 }

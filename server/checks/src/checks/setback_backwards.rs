@@ -1,13 +1,13 @@
 //! # What it finds
 //!
-//! An unoccupied temperature limit tighter than the occupied one: cooling that starts lower, or
-//! heating that starts higher, while nobody is there. Relative humidity is left out, since the same
-//! moisture reads higher in a cooler room and lower in a warmer one; so are limits that follow a schedule.
+//! An unoccupied temperature limit tighter than the occupied one: cooling that starts lower, or heating
+//! that starts higher, when nobody is there. Relative humidity is left out, because the same moisture
+//! reads higher in a cooler room. So are limits that follow a schedule.
 //!
 //! # Why it matters
 //!
-//! A setback is there to spare energy. Turned round it spends more at night than by day, and at
-//! the first occupied hour the unit works the other way.
+//! A setback saves energy. Backwards, it spends more at night than by day, and at the first occupied
+//! hour the unit works the other way.
 //!
 //! # Example
 //!
@@ -16,8 +16,8 @@
 //!   reading-room:
 //!     occupied:   {heat-below: 70 °F, cool-above: 75 °F}
 //!     unoccupied: {heat-below: 72 °F, cool-above: 73 °F}
-//!     #                                           ^^^^^ 73 °F while unoccupied
-//!     #                        ^^^^^ 72 °F while unoccupied
+//!     #                                           ^^^^^ 73 °F is below
+//!     #                        ^^^^^ 72 °F is above
 //! ```
 //! ```yaml good
 //! zones:
@@ -34,7 +34,7 @@
 //!
 //! # Repair
 //!
-//! Exchange the two limits, or set both alike where the space needs the same at every hour.
+//! Swap the two limits, or set them equal where the space needs the same around the clock.
 //!
 //! # Source
 //!
@@ -71,9 +71,9 @@ fn run(_: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
         let (d, n) = (day.value.si(), night.value.si());
         // A hair's breadth for the rounding of °F beside °C.
         if if above { n < d - 1e-9 } else { n > d + 1e-9 } {
-            let (side, other) = if above { ("lower", "up") } else { ("higher", "down") };
+            let (side, other) = if above { ("below", "Raise") } else { ("above", "Lower") };
             let message = format!(
-                "{does} starts at {} while unoccupied and at {} while occupied: {side} while nobody is there; set it {other}",
+                "The unoccupied `{key}` of {} is {side} the occupied one of {}. That spends more on {does} when nobody is there. {other} it.",
                 night.value, day.value
             );
             out.report(About::of(noun::LIMIT, key), night.at, message)

@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A limit that the zone's sensor cannot report, or cannot report the reading past it at which the
-//! call begins. A dehumidify call that can never begin has a check of its own.
+//! A limit that the zone's sensor cannot read, or that is so close to the end of its range that the
+//! call cannot start. A dehumidify call that can never start has a check of its own.
 //!
 //! # Why it matters
 //!
-//! At the end of its range a sensor stands still: a call begins and never ends, or never begins.
+//! At the end of its range a sensor's reading stops. A call starts and never ends, or never starts.
 //!
 //! # Example
 //!
@@ -13,24 +13,31 @@
 //! zones:
 //!   loading-bay:
 //!     unoccupied: {heat-below: 32 °F, cool-above: 85 °F}
-//!     #                        ^^^^^ begins at 31 °F
+//!     #                        ^^^^^ starts at 31 °F
 //!     thermostat: {differential: 1 °F, sensor-range: {temperature: 32..122 °F}}
 //! ```
 //! ```yaml bad
 //! zones:
 //!   conservation-lab:
 //!     occupied: {heat-below: 68 °F, cool-above: 80 °F}
-//!     #                                         ^^^^^ begins past 80 °F
+//!     #                                         ^^^^^ starts past 80 °F
 //!     thermostat: {differential: 0 °F, sensor-range: {temperature: 40..80 °F}}
 //! ```
 //! ```yaml bad
 //! zones:
 //!   loading-bay:
 //!     occupied: {heat-below: {schedule: bay-heating}, cool-above: 85 °F}
-//!     #                      ^^^^^^^^^^^^^^^^^^^^^^^ begins at 31 °F
+//!     #                      ^^^^^^^^^^^^^^^^^^^^^^^ starts at 31 °F
 //!     thermostat: {differential: 1 °F, sensor-range: {temperature: 32..122 °F}}
 //! schedules:
 //!   bay-heating: {values: °F, default: 50 °F, week: {sun: {00:00-24:00: 32 °F}}}
+//! ```
+//! ```yaml bad
+//! zones:
+//!   loading-bay:
+//!     occupied: {heat-below: 45 °F, cool-above: 30 °F}
+//!     #                                         ^^^^^ `cool-above` is 30 °F while occupied, but the sensor reads no lower than 40 °F
+//!     thermostat: {differential: 1 °F, sensor-range: {temperature: 40..122 °F}}
 //! ```
 //! ```yaml good
 //! zones:
@@ -47,7 +54,7 @@
 //!
 //! # Repair
 //!
-//! Set a limit inside the range, or fit a sensor that covers it and correct its range.
+//! Set a limit inside the range, or install a sensor that covers it and correct its range.
 //!
 //! # Source
 //!
@@ -81,18 +88,19 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
             let told_elsewhere = rule.call == Call::Dehumidify;
             if let Some(beyond) = rule.beyond.as_ref().filter(|_| !told_elsewhere) {
                 let message = format!(
-                    "while {} the call at `{}` begins {}, and the sensor's range ends at {}: it is never made; set a limit inside the range",
+                    "While {}, the call at `{}` starts {}, but the sensor reads no {} than {}. It is never made. Set a limit inside the range.",
                     mode.name(),
                     rule.key,
                     beyond.begins(),
+                    if rule.above { "higher" } else { "lower" },
                     beyond.reports
                 );
                 let because = beyond.sensor.because();
                 out.report(about, limit.at, message).because(because.place, because.text);
             } else if let Some(sensor) = rule.past_other_end() {
-                let end = if rule.above { sensor.low } else { sensor.high };
+                let (end, further) = if rule.above { (sensor.low, "lower") } else { (sensor.high, "higher") };
                 let message = format!(
-                    "`{}` is {} while {}, and the sensor's range ends at {end}: the call is made at every reading; set a limit inside the range",
+                    "`{}` is {} while {}, but the sensor reads no {further} than {end}. The call is always made. Set a limit inside the range.",
                     rule.key,
                     limit.value,
                     mode.name()

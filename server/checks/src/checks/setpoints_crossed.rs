@@ -4,8 +4,8 @@
 //!
 //! # Why it matters
 //!
-//! Between the two the thermostat asks for heating and for cooling at once, and the unit does what
-//! its logic makes of both: it cycles, or cools what it has just heated.
+//! Between the two the thermostat calls for heating and cooling at once. The unit does what its logic
+//! makes of both: it cycles, or cools what it has just heated.
 //!
 //! # Example
 //!
@@ -16,11 +16,11 @@
 //!     #                      ^^^^^ `heat-below` is 78 °F
 //! ```
 //! ```yaml bad
-//! # Of a limit that follows a schedule every value counts.
+//! # Every value of a schedule that a limit follows is checked.
 //! zones:
 //!   stacks:
 //!     occupied: {heat-below: 68 °F, cool-above: {schedule: stacks-cooling}}
-//!     #                      ^^^^^ `cool-above` 66 °F
+//!     #                      ^^^^^ `cool-above` is 66 °F
 //! schedules:
 //!   stacks-cooling: {values: °F, default: 75 °F, week: {sat: {06:00-08:00: 66 °F}}}
 //! ```
@@ -47,7 +47,8 @@
 //!
 //! # Repair
 //!
-//! Set the heating limit below the cooling limit; the energy standards ask for 5 °F (3 °C) between.
+//! Set the heating limit below the cooling limit. The energy standards ask for 5 °F (3 °C) between
+//! them.
 //!
 //! # Source
 //!
@@ -79,11 +80,11 @@ fn run(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Sink) {
                 About::of(noun::MODE, setting.mode.name()),
                 heat.at,
                 format!(
-                    "`{below}` is {} and `{above}` {}: between the two both would run; set heating below cooling",
+                    "`{below}` is {} but `{above}` is {}, so heating and cooling both run in between. Set heating below cooling.",
                     heat.value, cool.value
                 ),
             )
-            .because(zone.place(cool.at), format!("cooling begins above {}", cool.value));
+            .because(zone.place(cool.at), format!("Cooling starts above {}", cool.value));
         }
     });
 }

@@ -4,8 +4,8 @@
 //!
 //! # Why it matters
 //!
-//! The file makes its folder a job, and says nothing of it: no name for the reports, no time zone for the
-//! schedules. It may be left from a copy that broke off or a disk that was full.
+//! The file makes its folder a job but says nothing about it: no name for the reports, no time zone for
+//! the schedules. It may be left over from a copy that failed or a disk that was full.
 //!
 //! # Example
 //!
@@ -27,7 +27,7 @@
 //!
 //! # Repair
 //!
-//! Write `site:` with the job's name and time zone, or fetch the file again.
+//! Write `site:` with the job's name and time zone, or get the file again.
 //!
 //! # Source
 //!
@@ -60,7 +60,7 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
         out.report(
             About::entry(),
             Spot::Bytes(from as u32..line.len() as u32),
-            "`site.yaml` is empty, so the job has no name and no time zone; write `site: {name: …, time-zone: America/New_York}`",
+            "`site.yaml` is empty, so the job has no name and no time zone. Write `site: {name: …, time-zone: America/New_York}`.",
         );
     }
 }

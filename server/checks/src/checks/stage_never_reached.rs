@@ -1,14 +1,14 @@
 //! # What it finds
 //!
-//! A second stage that is wired and whose call cannot occur, though that of the first can.
+//! A second stage that is wired but never called, although the first one is.
 //!
 //! # Why it matters
 //!
-//! On the coldest or the hottest day the second half of the unit stands still.
+//! On the coldest or hottest day the second half of the unit does not run.
 //!
 //! # Example
 //!
-//! The second stage lies two degrees and a differential past the limit, where the sensor ends:
+//! The second stage starts two degrees and a differential past the limit, beyond what the sensor reads:
 //!
 //! ```yaml bad
 //! units:
@@ -17,7 +17,7 @@
 //!     inputs:
 //!       heat-1: HP1-HEAT1
 //!       heat-2: HP1-HEAT2
-//!       #       ^^^^^^^^^ begins at 31 °F
+//!       #       ^^^^^^^^^ second-stage heating call at 31 °F
 //! points:
 //!   HP1-HEAT1: {driven-by: {call: heat-1, zone: loading-bay}}
 //!   HP1-HEAT2: {driven-by: {call: heat-2, zone: loading-bay}}
@@ -54,11 +54,11 @@
 //!
 //! # Repair
 //!
-//! Change any one of the facts that are listed: the limit, the offset, the source of the call.
+//! Change any one of the facts listed: the limit, the offset, or the source of the call.
 //!
 //! # Source
 //!
-//! Common practice, no source: a second stage 1 to 2 °F behind the first.
+//! Common practice, no source: a second stage 1 to 2 °F past the first.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -99,9 +99,10 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, Unit>, out: &mut Sink) {
         let limit =
             reasons.iter().find(|r| matches!(r.kind, ReasonKind::BeyondSensor(_) | ReasonKind::NoLimit(_)));
         let cause = limit.or(reasons.last()).and_then(|r| r.because.first());
-        let cause = cause.map_or("its call cannot occur", |because| because.text.as_str());
+        let cause = cause.map_or("its call is never made", |because| because.text.as_str());
         let message = format!(
-            "the call at `{second}` cannot occur, though that at `{first}` can: {cause}; correct one of the facts listed"
+            "`{second}` of `{}` is never called, although `{first}` is: {cause}. Correct one of the facts listed.",
+            found.name()
         );
         explain(out.report(about, wiring.at, message), &reasons);
     }

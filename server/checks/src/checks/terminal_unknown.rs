@@ -1,10 +1,10 @@
 //! # What it finds
 //!
-//! An input or output of a unit that its type does not have, also one that another is tied to.
+//! An input or output of a unit that its type does not have, also one that another input is tied to.
 //!
 //! # Why it matters
 //!
-//! The wire ends nowhere. Most often it was meant for another terminal, which now stays off.
+//! The wire ends nowhere. Most often it belongs on another terminal, and that one now stays off.
 //!
 //! # Example
 //!
@@ -15,12 +15,26 @@
 //!     inputs:
 //!       cool-1: AC1-COOL1
 //!       W1: AC1-HEAT1
-//!     # ^^ write `heat-1`
+//!     # ^^ by its function: `heat-1`
 //!       occupied: {tied-to: dehumidfy}
-//!       #                   ^^^^^^^^^ did you mean `dehumidify`?
+//!       #                   ^^^^^^^^^ Did you mean `dehumidify`?
 //!     outputs:
 //!       compresor: AC1-COMP-ON
-//!     # ^^^^^^^^^ did you mean `compressor`?
+//!     # ^^^^^^^^^ Did you mean `compressor`?
+//! ```
+//! ```yaml bad
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs:
+//!       dehumidify: AC1-DEHUM
+//!       compressor: AC1-COMP
+//!      #^^^^^^^^^^ `air-conditioner-with-hot-gas-reheat` has no input `compressor`
+//!       flood-switch: AC1-FLOOD
+//!      #^^^^^^^^^^^^ `air-conditioner-with-hot-gas-reheat` has no input `flood-switch`
+//!     outputs:
+//!       occupied: AC1-OCC
+//!      #^^^^^^^^ `air-conditioner-with-hot-gas-reheat` has no output `occupied`
 //! ```
 //! ```yaml good
 //! units:
@@ -39,11 +53,11 @@
 //!
 //! # Repair
 //!
-//! Take the terminal that is meant, or another unit type.
+//! Use the right terminal, or another unit type.
 //!
 //! # Source
 //!
-//! Common practice, no source; the unit's terminals are in the maker's documents.
+//! Common practice, no source. The unit's terminals are in the manufacturer's documents.
 
 use crate::about::{About, Noun, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -73,8 +87,8 @@ fn run(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
     }
     let mut report = |at: NodeId, name: &str, noun: Noun, advice: String| {
         let about = About::path(&unit.entry.part, at).and(noun, name);
-        out.report(about, at, format!("`{}` has no {noun} `{name}`; {advice}", type_name.value))
-            .because(unit_type.head(), "the unit's type")
+        out.report(about, at, format!("`{}` has no {noun} `{name}`. {advice}", type_name.value))
+            .because(unit_type.head(), "The unit type")
             .instead(meant(unit_type.is, noun, name));
     };
     for (input, wiring) in &unit.is.inputs {
@@ -114,17 +128,17 @@ fn input_advice(unit_type: &UnitType, name: &Name) -> String {
         input.terminal.as_ref().is_some_and(|terminal| terminal.value.eq_ignore_ascii_case(name))
     });
     if let Some(input) = terminal {
-        return format!("terminal {name} is written by its function: write `{}`", input.name.value);
+        return format!("Write terminal `{name}` by its function: `{}`.", input.name.value);
     }
     if unit_type.output(name).is_some() {
-        return "that is an output: write it under `outputs`".to_owned();
+        return "It is an output: write it under `outputs`.".to_owned();
     }
-    advice(name, unit_type.inputs.iter().map(|i| i.name.value.as_str()), "it has")
+    advice(name, unit_type.inputs.iter().map(|i| i.name.value.as_str()))
 }
 
 fn output_advice(unit_type: &UnitType, name: &Name) -> String {
     if unit_type.input(name).is_some() {
-        return "that is an input: write it under `inputs`".to_owned();
+        return "It is an input: write it under `inputs`.".to_owned();
     }
-    advice(name, unit_type.outputs.iter().map(|o| o.name.value.as_str()), "it has")
+    advice(name, unit_type.outputs.iter().map(|o| o.name.value.as_str()))
 }

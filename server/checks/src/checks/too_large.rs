@@ -1,12 +1,13 @@
 //! # What it finds
 //!
-//! What passes a limit of this program and is not read: a file longer than 64 MiB, nesting deeper than
-//! 64 levels, aliases that stand for far more than the file is long, more than 10,000 sections in one file.
+//! What is past a limit of this program and is not read: a file longer than 64 MiB, nesting more than
+//! 64 levels deep, aliases that repeat far more text than the file has, more than 10,000 sections in
+//! one file.
 //!
 //! # Why it matters
 //!
-//! Nothing in it is reviewed. No job comes near these limits; a file that does is usually not one, or
-//! was written by a program that went wrong.
+//! Nothing in it is reviewed. No job comes near these limits. A file that does is usually not part of a
+//! job, or was written by a program that went wrong.
 //!
 //! # Example
 //!
@@ -14,7 +15,7 @@
 //! calendars:
 //!   closures: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[
 //!     [{date: 2027-07-05}]
-//!   # ^^^^^^^^^^^^^^^^^^^^ deeper than 64 levels
+//!   # ^^^^^^^^^^^^^^^^^^^^ more than 64 levels
 //!     ]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]
 //! ```
 //! ```yaml good

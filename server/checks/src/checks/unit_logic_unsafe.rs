@@ -1,14 +1,14 @@
 //! # What it finds
 //!
-//! A unit type that reaches a state which its own `never:` rules out, under some choice of its
-//! options and some state of its inputs. Inputs are taken as free, but for a second stage, which is
-//! only called with its first.
+//! A unit type that reaches a state its own `never:` forbids, with some choice of its options and some
+//! state of its inputs. Inputs may be in any state, except that a second stage is only called with its
+//! first.
 //!
 //! # Why it matters
 //!
-//! The list is there because such a state breaks equipment or hurts people: a compressor without
-//! its fan, a heater without airflow. Wiring and schedules may keep the state away today; the next
-//! change of wiring does not know of it.
+//! The list is there because such a state breaks equipment or hurts people: a compressor without its
+//! fan, a heater without airflow. Wiring and schedules may keep the state away today, but the next
+//! change of wiring may not.
 //!
 //! # Example
 //!
@@ -21,7 +21,20 @@
 //!       fan: {when: dehumidify and not condensate-full}
 //!     never:
 //!       - compressor and not fan
-//!       # ^^^^^^^^^^^^^^^^^^^^^^ `dehumidify` on and `condensate-full` on
+//!       # ^^^^^^^^^^^^^^^^^^^^^^ `dehumidify` is on and `condensate-full` is on
+//! ```
+//! ```yaml bad
+//! unit-types:
+//!   dehumidifier-with-fan-relay:
+//!     inputs: {dehumidify: {}}
+//!     options: {fan: {choices: [auto, continuous]}}
+//!     outputs:
+//!       compressor: {when: dehumidify}
+//!       fan: {when: fan-relay}
+//!     terms: {fan-relay: fan-on, fan-on: dehumidify}
+//!     never:
+//!       - compressor or not compressor
+//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^ `dehumidifier-with-fan-relay` is always in this state
 //! ```
 //! ```yaml good
 //! unit-types:
@@ -51,11 +64,11 @@
 //! # Repair
 //!
 //! Correct the line that turns the output on, so that the interlock is part of it. Safeties are
-//! wired hard besides: no logic replaces a high-limit switch. The maker's documents decide.
+//! hard-wired as well: no logic replaces a high-limit switch. The manufacturer's documents decide.
 //!
 //! # Source
 //!
-//! Common practice, no source; the list is the type's own.
+//! Common practice, no source. The list is the type's own.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -89,22 +102,19 @@ fn run(ctx: &Ctx<'_>, found: Found<'_, UnitType>, out: &mut Sink) {
                 prime_implicants(&reached, &logic.states().not(), limits).items.into_iter().next()
             });
         let with = match state {
-            None => "in some states".to_owned(),
-            Some(cube) if cube.is_empty() => "in every state".to_owned(),
-            Some(cube) => format!("with {}", state_words(&logic, found.is, &cube)),
+            None => "can reach this state".to_owned(),
+            Some(cube) if cube.is_empty() => "is always in this state".to_owned(),
+            Some(cube) => format!("reaches this state: {}", state_words(&logic, found.is, &cube)),
         };
         let finding = out.report(
             About::of(noun::NEVER, found.entry.part.scalar(never.at).unwrap_or_default()),
             never.at,
-            format!(
-                "`{}` reaches this state {with}; correct the line that turns the output on",
-                found.name()
-            ),
+            format!("`{}` {with}. Correct the line that turns the output on.", found.name()),
         );
         for output in found.is.outputs.iter().filter(|o| mentions(&never.value, &o.name.value)) {
             if let Some(when) = &output.when {
                 let text = found.entry.part.scalar(when.at).unwrap_or("this");
-                finding.because(found.place(when.at), format!("`{}` is on when {text}", output.name.value));
+                finding.because(found.place(when.at), format!("`{}` is on when `{text}`", output.name.value));
             }
         }
     }
@@ -134,7 +144,7 @@ fn state_words(logic: &TypeLogic, unit_type: &UnitType, cube: &Cube) -> String {
 fn literal_words(logic: &TypeLogic, unit_type: &UnitType, literal: Literal) -> String {
     let n = literal.var.0;
     if let Some(input) = logic.inputs.get(n as usize) {
-        return format!("`{input}` {}", if literal.value { "on" } else { "off" });
+        return format!("`{input}` is {}", if literal.value { "on" } else { "off" });
     }
     let option = logic.choices.iter().zip(&unit_type.options).find(|(vars, _)| vars.contains(&n));
     let Some((vars, option)) = option else {
@@ -142,7 +152,7 @@ fn literal_words(logic: &TypeLogic, unit_type: &UnitType, literal: Literal) -> S
     };
     let choice = option.choices.get((n - vars.start) as usize).map_or("", |c| c.value.as_str());
     let not = if literal.value { "" } else { "not " };
-    format!("`{}` {not}`{choice}`", option.name.value)
+    format!("`{}` is {not}`{choice}`", option.name.value)
 }
 
 #[cfg(test)]

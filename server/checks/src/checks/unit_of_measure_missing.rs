@@ -4,8 +4,8 @@
 //!
 //! # Why it matters
 //!
-//! 68 is a mild room in °F and deadly in °C; 0.55 may be a fraction or half a per cent. Nobody on the
-//! other side of a review can ask what was in the writer's mind.
+//! 68 is a mild room in °F and deadly in °C. 0.55 may be a fraction or half a percent. A reviewer
+//! cannot ask what the writer had in mind.
 //!
 //! # Example
 //!
@@ -13,7 +13,7 @@
 //! zones:
 //!   conservation-lab:
 //!     occupied: {heat-below: 68, cool-above: 74 °F}
-//!     #                      ^^ write `68 °F`
+//!     #                      ^^ Did you mean `68 °F`
 //! ```
 //! ```yaml good
 //! zones:

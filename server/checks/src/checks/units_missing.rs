@@ -5,7 +5,7 @@
 //! # Why it matters
 //!
 //! A reviewer cannot tell what its numbers mean, and neither can the workstation. Its range and its
-//! alarm limits are bare numbers too.
+//! alarm limits are bare numbers, too.
 //!
 //! # Example
 //!
@@ -27,7 +27,7 @@
 //!
 //! # Repair
 //!
-//! Add `units`, by the standard's name or its usual sign: `degrees-fahrenheit` or `°F`; `no-units`
+//! Add `units`, by the standard's name or the usual symbol: `degrees-fahrenheit` or `°F`, or `no-units`
 //! where there are none.
 //!
 //! # Source
@@ -63,7 +63,7 @@ fn run(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         return;
     }
     let message = format!(
-        "`{}` is {} and has no engineering units; add them, as in `units: °F`",
+        "`{}` is `{}` but has no engineering units. Add them, like `units: °F`.",
         point.name(),
         object.value
     );

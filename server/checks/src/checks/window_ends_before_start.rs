@@ -1,11 +1,11 @@
 //! # What it finds
 //!
-//! A window that does not end after it starts.
+//! Hours that end before they start, or have no length.
 //!
 //! # Why it matters
 //!
-//! A day's windows lie within the day, so this one is no window at all: the hours it was meant for are
-//! unoccupied. A window past midnight belongs on both days.
+//! Hours are within one day, so these are not used at all: the time they should cover stays unoccupied.
+//! Hours past midnight belong on both days.
 //!
 //! # Example
 //!
@@ -16,11 +16,21 @@
 //!     default: unoccupied
 //!     week:
 //!       fri: 22:00-02:00
-//!       #    ^^^^^^^^^^^ `22:00-24:00`, and `00:00-02:00` on sat
+//!       #    ^^^^^^^^^^^ `22:00-24:00` and, on sat, `00:00-02:00`
 //!       sun-mon: 17:00-08:00
-//!       #        ^^^^^^^^^^^ `00:00-08:00` on mon-tue
+//!       #        ^^^^^^^^^^^ on mon-tue, `00:00-08:00`
 //!       tue: 18:00-00:00
 //!       #    ^^^^^^^^^^^ `18:00-24:00`
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   staff-hours:
+//!     values: occupancy
+//!     default: unoccupied
+//!     week: {mon: 07:30-06:00, tue: 08:00-00:00, wed: 08:00-08:00}
+//!     #           ^^^^^^^^^^^ `07:30-06:00` ends before it starts
+//!     #                             ^^^^^^^^^^^ `08:00-00:00` ends before it starts
+//!     #                                               ^^^^^^^^^^^ `08:00-08:00` has no length
 //! ```
 //! ```yaml good
 //! schedules:
@@ -36,11 +46,11 @@
 //!
 //! # Repair
 //!
-//! Split the window at midnight over two days.
+//! Correct the end, `07:30-18:00` for `07:30-06:00`, or split the hours at midnight over two days.
 //!
 //! # Source
 //!
-//! ASHRAE 135 (ISO 16484-5), Schedule object: a day's list of times and values begins and ends with the
+//! ASHRAE 135 (ISO 16484-5), Schedule object: a day's list of times and values starts and ends with the
 //! day (from memory).
 
 use crate::about::{About, noun};
@@ -69,29 +79,38 @@ fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
         report(&rule.windows, &About::of(noun::DAYS, days_words(rule.days)), &days_words(days_after), out);
     }
     for exception in &schedule.is.exceptions {
-        report(&exception.windows, &About::exception(&schedule.entry.part, exception), "the day after", out);
+        report(&exception.windows, &About::exception(&schedule.entry.part, exception), "the next day", out);
     }
 }
 
 fn report(windows: &[Window], of: &About, days_after: &str, out: &mut Sink) {
     for window in windows.iter().filter(|w| !runs_forward(w)) {
         let written = times(window.start, window.end);
+        let meant = afternoon(window).map_or_else(String::new, |meant| format!("Did you mean `{meant}`? "));
         let message = if window.start == window.end {
-            format!("`{written}` lasts no time; write `all-day` if the whole day is meant")
+            format!("`{written}` has no length. Did you mean `all-day`?")
         } else if window.end == 0 {
             format!(
-                "`{written}` ends before it starts; a day ends at 24:00: write `{}`",
+                "`{written}` ends before it starts. A day ends at 24:00. Did you mean `{}`?",
                 times(window.start, 1440)
             )
         } else {
             format!(
-                "`{written}` ends before it starts, so it holds at no hour; past midnight belongs on the next day: write `{}`, and `{}` on {days_after}",
+                "`{written}` ends before it starts. {meant}To run past midnight, write `{}` and, on {days_after}, `{}`.",
                 times(window.start, 1440),
                 times(0, window.end),
             )
         };
         out.report(of.clone().and(noun::WINDOW, written), window.at, message);
     }
+}
+
+/// The window with an end in the afternoon, where it may have been written by a clock of twelve hours.
+fn afternoon(window: &Window) -> Option<String> {
+    let noon = 12 * 60;
+    let end = window.end + noon;
+    (window.start < noon && (1..noon).contains(&window.end) && window.start > window.end)
+        .then(|| times(window.start, end))
 }
 
 /// The window up to midnight, and the rest of it on the day after.
@@ -101,6 +120,10 @@ fn split(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     let target = Target::new(ctx.id, ctx.entry);
     for rule in &schedule.is.week {
         if let Some(window) = rule.windows.iter().find(|w| w.at == at) {
+            if let Some(meant) = afternoon(window) {
+                let title = format!("Write `{meant}`");
+                out.extend(Proposal::one(title, cost::SPELLING, target.value(window.at, &meant)));
+            }
             out.extend(halves(ctx, target, schedule, rule, window));
         }
     }
@@ -160,7 +183,7 @@ fn halves(
             }
         }
     }
-    "Split the window at midnight, over two days".clone_into(&mut first.title);
+    "Split the hours at midnight, over two days".clone_into(&mut first.title);
     Some(first)
 }
 

@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! Two windows of one day that overlap, or that touch with the same value; and a rule of no windows for a
-//! day to which another rule gives some.
+//! Two stretches of hours of one day that overlap, or that meet with the same value; and a rule that
+//! closes a day to which another rule gives hours.
 //!
 //! # Why it matters
 //!
-//! One of them is not what was meant: an end typed too late, a lunch break that is none, or a rule for
-//! one day beside a rule for the whole week. Rules for one day add up; the second does not replace the first.
+//! One of them is a mistake: an end typed too late, a lunch break without length, or a rule for one day
+//! beside a rule for the whole week. Rules for a day add up: the second does not replace the first.
 //!
 //! # Example
 //!
@@ -19,7 +19,7 @@
 //!       mon-thu: [07:00-12:00, 11:30-16:30]
 //!       #                      ^^^^^^^^^^^ from 11:30 to 12:00
 //!       sat: [08:00-10:00, 10:00-12:00]
-//!       #                  ^^^^^^^^^^^ write one window `08:00-12:00`
+//!       #                  ^^^^^^^^^^^ Write `08:00-12:00`
 //! ```
 //! ```yaml bad
 //! schedules:
@@ -29,7 +29,7 @@
 //!     week:
 //!       mon-fri: 08:00-17:30
 //!       fri: 08:00-12:00
-//!       #    ^^^^^^^^^^^ hold on one day
+//!       #    ^^^^^^^^^^^ both apply on one day
 //! ```
 //! ```yaml bad
 //! schedules:
@@ -40,6 +40,15 @@
 //!       mon-fri: 08:00-17:30
 //!       wed: none
 //! #     ^^^ rules add up
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   bay-temperature:
+//!     values: °F
+//!     default: 60 °F
+//!     week:
+//!       mon-fri: {06:00-12:00: 65 °F, 11:00-18:00: 68 °F}
+//!       #                             ^^^^^^^^^^^ `11:00-18:00` overlaps `06:00-12:00` from 11:00 to 12:00, and the later one wins
 //! ```
 //! ```yaml good
 //! schedules:
@@ -58,8 +67,8 @@
 //!
 //! # Repair
 //!
-//! Join the two windows, or correct their times. Where one day differs, take it out of the rule for
-//! the others: `mon-thu` and `fri` instead of `mon-fri` and `fri`.
+//! Join the two, or correct their times. Where one day differs, remove it from the rule for the others:
+//! `mon-thu` and `fri` instead of `mon-fri` and `fri`.
 //!
 //! # Source
 //!
@@ -97,7 +106,7 @@ fn run(_: &Ctx<'_>, schedule: Found<'_, Schedule>, out: &mut Sink) {
                 let about =
                     About::path(part, second.0.at).and(noun::WINDOW, times(first.0.start, first.0.end));
                 out.report(about, second.0.at, words(first, second))
-                    .because(schedule.place(first.0.at), "the other window");
+                    .because(schedule.place(first.0.at), "The other window");
             }
         }
     };
@@ -122,9 +131,9 @@ fn none_beside_some(schedule: Found<'_, Schedule>, out: &mut Sink) {
             !rule.windows.is_empty() && rule.days.iter().zip(none.days).any(|(a, b)| *a && b)
         };
         if let Some(other) = week.iter().find(opens) {
-            let message = "`none` closes no day here, since rules add up and another rule gives the day hours; take the day out of that one";
+            let message = "`none` has no effect: rules add up, and another rule gives this day hours. Remove the day from that rule.";
             out.report(About::of(noun::DAYS, days_words(none.days)), none.at, message)
-                .because(schedule.place(other.at), "the other rule");
+                .because(schedule.place(other.at), "The other rule");
         }
     }
 }
@@ -156,20 +165,20 @@ fn words((first, its_rule): Ruled<'_>, (second, rule): Ruled<'_>) -> String {
     let both = times(first.start.min(second.start), first.end.max(second.end));
     let (one, other) = (written(second), written(first));
     if from == to {
-        format!(
-            "`{one}` touches `{other}` with the same value; write one window `{both}`, or correct the times"
-        )
+        format!("`{one}` and `{other}` meet with the same value. Write `{both}`, or correct the times.")
     } else if its_rule != rule {
-        format!("`{one}` and `{other}` hold on one day, since rules add up; take the day out of one of them")
+        format!(
+            "`{one}` and `{other}` both apply on one day, because rules add up. Remove the day from one of them."
+        )
     } else if first.value == second.value {
         format!(
-            "`{one}` overlaps `{other}` from {} to {}; write one window `{both}`, or correct the times",
+            "`{one}` overlaps `{other}` from {} to {}. Write `{both}`, or correct the times.",
             clock(from),
             clock(to)
         )
     } else {
         format!(
-            "`{one}` overlaps `{other}` from {} to {}, where the one that starts later holds; correct the times",
+            "`{one}` overlaps `{other}` from {} to {}, and the later one wins. Correct the times.",
             clock(from),
             clock(to)
         )
@@ -189,7 +198,7 @@ fn join(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
     let both = times(one.0.start.min(other.0.start), one.0.end.max(other.0.end));
     let edits = target.value(one.0.at, &both).zip(target.without_item(list, other.0.at));
     out.extend(edits.map(|(first, second)| Proposal {
-        title: format!("Write one window `{both}`"),
+        title: format!("Write `{both}`"),
         edits: vec![first, second],
         cost: cost::REWRITING,
         decides: None,
@@ -204,7 +213,7 @@ fn apart(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>) {
         let mut days = wide.days;
         days.iter_mut().zip(narrow.days).for_each(|(day, taken)| *day &= !taken);
         if let [days] = runs(days).as_slice() {
-            let title = format!("Let the other rule hold on {days} alone");
+            let title = format!("Limit the other rule to {days}");
             let edit = Target::new(ctx.id, ctx.entry).value(wide.at, days);
             out.extend(Proposal::one(title, cost::VALUE, edit));
         }

@@ -1,13 +1,13 @@
 //! # What it finds
 //!
-//! An object type that cannot do what the point does: an analog object where something is on or off,
-//! an input that is commanded, an output that measures or reads back, a binary object for a number. And a
-//! number that something on or off takes its value from, or that is to read back whether a part runs.
+//! An object type that cannot do what the point does: an analog object for something that is on or off,
+//! an input that is commanded, an output that measures or reads back, a binary object for a number.
+//! Also a number that something on or off follows, or that should read back whether a part runs.
 //!
 //! # Why it matters
 //!
-//! An input cannot command a relay, and an output cannot read a sensor. The point was given the wrong
-//! column of the list, and the controller too few terminals of the right sort.
+//! An input cannot command a relay, and an output cannot read a sensor. The point is in the wrong
+//! column of the list, and the controller has too few terminals of the right kind.
 //!
 //! # Example
 //!
@@ -20,7 +20,7 @@
 //!   HP3-HEAT1:  {object: binary-input 6, driven-by: {call: heat-1, zone: conservation-lab}}
 //!   #                    ^^^^^^^^^^^^^^ cannot be commanded
 //!   CL1-HUM: {object: analog-output 6, measures: {zone: conservation-lab, quantity: humidity}}
-//!   #                 ^^^^^^^^^^^^^^^ commands
+//!   #                 ^^^^^^^^^^^^^^^ cannot measure
 //!   CL1-TEMP:  {object: binary-input 7, measures: {zone: conservation-lab, quantity: temperature}}
 //!   #                   ^^^^^^^^^^^^^^ is a number
 //! ```
@@ -43,6 +43,34 @@
 //!     outputs: {compressor: HP1-RUN, reversing-valve: ST1-TEMP}
 //!     #                                               ^^^^^^^^ measures temperature
 //! ```
+//! ```yaml bad
+//! zones:
+//!   conservation-lab: {}
+//! points:
+//!   HP3-FAN: {object: binary-output 4, driven-by: {contact: field}}
+//!   #                 ^^^^^^^^^^^^^^^ `HP3-FAN` is `binary-output 4`, but a contact is read and an output commands
+//!   HP3-DOOR: {object: analog-input 4, driven-by: {contact: field}}
+//!   #                  ^^^^^^^^^^^^^^ `HP3-DOOR` is `analog-input 4`, but a contact is on or off
+//!   CL1-OCC: {object: binary-output 8, measures: {zone: conservation-lab, quantity: occupancy}}
+//!   #                 ^^^^^^^^^^^^^^^ `CL1-OCC` is `binary-output 8`, but an output cannot measure
+//!   CL1-LEVEL: {object: analog-value 5, driven-by: {schedule: lab-level}}
+//!   #                   ^^^^^^^^^^^^^^ `CL1-LEVEL` is `analog-value 5`, but `occupied` of `HP-3` is on or off
+//! schedules:
+//!   lab-level: {values: "°F", default: 70 °F}
+//! units:
+//!   HP-3:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     inputs: {occupied: CL1-LEVEL}
+//! ```
+//! ```yaml bad
+//! points:
+//!   HP1-RUN: {object: binary-output 6}
+//!   #                 ^^^^^^^^^^^^^^^ `HP1-RUN` is `binary-output 6`, but it reads back `compressor` of `HP-1`, and an output commands
+//! units:
+//!   HP-1:
+//!     type: heat-pump-with-hot-gas-reheat
+//!     outputs: {compressor: HP1-RUN}
+//! ```
 //! ```yaml good
 //! zones:
 //!   conservation-lab: {}
@@ -63,12 +91,12 @@
 //!
 //! # Repair
 //!
-//! Take an object of the type that the message names.
+//! Use the object type in the message.
 //!
 //! # Source
 //!
-//! ASHRAE 135 clause 12 (from memory): analog objects carry a number and binary ones on or off; input
-//! objects have no priority array, so nothing commands them.
+//! ASHRAE 135 clause 12 (from memory): analog objects have a number and binary ones are on or off;
+//! input objects have no priority array, so they cannot be commanded.
 
 use crate::about::{About, noun};
 use crate::check::{Check, Run, Severity, Sink};
@@ -101,7 +129,7 @@ fn of_point(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         let finding = out.report(
             About::entry(),
             object.at,
-            format!("`{}` is {}, but {what}", point.name(), object.value),
+            format!("`{}` is `{}`, but {what}", point.name(), object.value),
         );
         if let Some((place, text)) = reason {
             finding.because(place, text);
@@ -124,8 +152,14 @@ fn of_point(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
 fn follows(ctx: &Ctx<'_>, name: &Name, at: Spot, out: &mut Sink) {
     if let Some((place, is)) = ctx.view.find::<Point>(name).and_then(number) {
         let about = About::spot(&ctx.entry.part, &at).and(noun::POINT, name);
-        out.report(about, at, format!("`{name}` is a number, and what takes its value here is on or off; name a point that is on or off"))
-            .because(place, format!("{name} {is}"));
+        out.report(
+            about,
+            at,
+            format!(
+                "`{name}` is a number, but what follows it here is on or off. Name a point that is on or off."
+            ),
+        )
+        .because(place, format!("`{name}` {is}"));
     }
 }
 
@@ -136,11 +170,11 @@ fn read_back(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
         let sensor = ctx.view.find::<Point>(&point.value).filter(|point| measured(*point).is_some());
         if let Some((place, is)) = sensor.and_then(number) {
             let message = format!(
-                "`{}` cannot read `{}` back, since it {is}; name the point that does",
+                "`{}` cannot read back `{}`: it {is}. Name the status point.",
                 point.value, output.value
             );
             out.report(About::of(noun::OUTPUT, &output.value), point.at, message)
-                .because(place, format!("{} {is}", point.value));
+                .because(place, format!("`{}` {is}", point.value));
         }
     }
 }
@@ -149,7 +183,7 @@ fn read_back(ctx: &Ctx<'_>, unit: Found<'_, Unit>, out: &mut Sink) {
 fn number(point: Found<'_, Point>) -> Option<(Place, String)> {
     measured(point).or_else(|| {
         let object = point.is.object.filter(|object| object.value.kind.is_analog())?;
-        Some((point.place(object.at), format!("is {}", object.value)))
+        Some((point.place(object.at), format!("is `{}`", object.value)))
     })
 }
 
@@ -180,14 +214,14 @@ fn against_sources(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> {
             Source::Schedule(_) | Source::Point(_) => false,
         };
         let what = match source {
-            Source::Contact(_) if kind.is_output() => "a contact is read by a binary-input, and an output commands",
-            Source::Contact(_) if !kind.is_binary() => "a contact is on or off; take a binary-input",
-            _ if switched && !kind.is_binary() => "what drives it is on or off; take a binary-output, or a binary-value for what needs no terminal",
+            Source::Contact(_) if kind.is_output() => "a contact is read and an output commands. Use a `binary-input`.",
+            Source::Contact(_) if !kind.is_binary() => "a contact is on or off. Use a `binary-input`.",
+            _ if switched && !kind.is_binary() => "what drives it is on or off. Use a `binary-output`, or a `binary-value` if it needs no terminal.",
             Source::Contact(_) => return None,
-            _ if kind.is_input() => "an input reads the field and cannot be commanded; take an output, or a value for what needs no terminal",
+            _ if kind.is_input() => "an input reads the field and cannot be commanded. Use an output, or a value if it needs no terminal.",
             _ => return None,
         };
-        Some((what.to_owned(), Some((point.place(driver.at), "what drives it".to_owned()))))
+        Some((what.to_owned(), Some((point.place(driver.at), "What drives it".to_owned()))))
     })
 }
 
@@ -196,18 +230,15 @@ fn against_quantity(kind: ObjectType, point: Found<'_, Point>) -> Option<Wrong> 
     let quantity = measures.quantity?;
     let number = NUMBERS.contains(&quantity.value);
     let what = if kind.is_output() {
-        format!(
-            "an output commands and cannot measure; take {}",
-            if number { "an analog-input" } else { "an input" }
-        )
+        format!("an output cannot measure. Use {}.", if number { "an `analog-input`" } else { "an input" })
     } else if number && !kind.is_analog() {
-        format!("a {} is a number; take an analog-input", quantity.value.replace('-', " "))
+        format!("{} is a number. Use an `analog-input`.", quantity.value.replace('-', " "))
     } else {
         return None;
     };
     Some((
         what,
-        Some((point.place(quantity.at), format!("it measures {}", quantity.value.replace('-', " ")))),
+        Some((point.place(quantity.at), format!("It measures {}", quantity.value.replace('-', " ")))),
     ))
 }
 
@@ -221,12 +252,12 @@ fn against_terminals(ctx: &Ctx<'_>, kind: ObjectType, point: Found<'_, Point>) -
         let read = unit.is.outputs.iter().find(|(_, p)| p.value == name);
         match (wired, read) {
             (Some((input, wiring)), _) if !kind.is_binary() => Some((
-                format!("`{}` of {} is on or off; take a binary-output", input.value, unit.name()),
+                format!("`{}` of `{}` is on or off. Use a `binary-output`.", input.value, unit.name()),
                 Some((unit.place(wiring.at), format!("`{}` is wired to it", input.value))),
             )),
             (_, Some((output, at))) if kind.is_output() => Some((
                 format!(
-                    "it is to read `{}` of {} back, and an output commands; take a binary-input",
+                    "it reads back `{}` of `{}`, and an output commands. Use a `binary-input`.",
                     output.value,
                     unit.name()
                 ),

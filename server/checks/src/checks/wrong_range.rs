@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A range that runs backwards, is empty, or does not belong to its units: 0 to 1 for per cent, more
+//! A range that is backwards, is a single value, or does not match its units: 0 to 1 for percent, more
 //! than 100 for relative humidity, a Fahrenheit range with Celsius units or the reverse.
 //!
 //! # Why it matters
 //!
-//! The sensor's reading is scaled by it. With the wrong range a room of 55 per cent shows as half of
-//! one, and no limit is ever passed.
+//! The sensor's reading is scaled by it. With the wrong range a room at 55 percent shows as half a
+//! percent, and no limit is ever passed.
 //!
 //! # Example
 //!
@@ -14,14 +14,26 @@
 //! zones:
 //!   staff-office:
 //!     thermostat: {sensor-range: {humidity: 0..1}}
-//!     #                                     ^^^^ 0 to 100
+//!     #                                     ^^^^ Did you mean `0..100`
 //! points:
 //!   SO1-HUM: {object: analog-input 2, units: percent-relative-humidity, range: 0..1}
-//!   #                                                                          ^^^^ 0 to 100
+//!   #                                                                          ^^^^ Did you mean `0..100`
 //!   SO1-TEMP:  {object: analog-input 1, units: degrees-fahrenheit, range: 122..32}
-//!   #                                                                     ^^^^^^^ write `32..122`
+//!   #                                                                     ^^^^^^^ Did you mean `32..122`
 //!   SO1-TEMP2: {object: analog-input 3, units: °C, range: 32..122, measures: {zone: staff-office, quantity: temperature}}
 //!   #                                                     ^^^^^^^ degrees-fahrenheit
+//! ```
+//! ```yaml bad
+//! zones:
+//!   staff-office:
+//!     thermostat: {sensor-range: {humidity: 0..50 °F, temperature: 70..70 °F}}
+//!     #                                     ^^^^^^^^ The range `0..50 °F` is not in %RH
+//!     #                                                            ^^^^^^^^^ The range `70..70 °F` is a single value
+//! points:
+//!   SO1-HUM: {object: analog-input 2, units: percent-relative-humidity, range: -10..110}
+//!   #                                                                          ^^^^^^^^ The range `-10..110` goes past 0 to 100 %, but relative humidity cannot
+//!   SO1-TEMP: {object: analog-input 1, units: degrees-fahrenheit, range: 0..50 °C}
+//!   #                                                                    ^^^^^^^^ The range `0..50 °C` is not in the units of the point
 //! ```
 //! ```yaml good
 //! points:
@@ -40,12 +52,12 @@
 //!
 //! # Repair
 //!
-//! Write the range the sensor reports, in the point's units, low end first.
+//! Write the range the sensor reports, in the units of the point, low end first.
 //!
 //! # Source
 //!
-//! Relative humidity is at most 100 per cent by definition. That a zone's temperature sensor reports
-//! 59 °F (15 °C) is common practice, no source.
+//! Relative humidity is at most 100 percent by definition. That a zone's temperature sensor reads 59 °F
+//! (15 °C) is common practice, no source.
 
 use crate::about::About;
 use crate::check::{Check, Run, Severity, Sink};
@@ -110,7 +122,7 @@ fn of_point(point: &Point, range: Range) -> Option<String> {
                 let scale = UnitOfMeasure::parse(units.name)?;
                 if unit.is_some_and(|unit| unit != scale) {
                     return Some(format!(
-                        "the range `{range}` is not in the point's units, which are {}",
+                        "The range `{range}` is not in the units of the point. Write it in `{}`.",
                         units.name
                     ));
                 }
@@ -124,34 +136,28 @@ fn of_point(point: &Point, range: Range) -> Option<String> {
 fn reversed(range: Range) -> Option<String> {
     let turned = Range { low: range.high, high: range.low, ..range };
     if range.low > range.high {
-        Some(format!("the range `{range}` runs backwards; write `{turned}`"))
+        Some(format!("The range `{range}` is backwards. Did you mean `{turned}`?"))
     } else if range.low < range.high {
         None
     } else {
-        Some(format!(
-            "the range `{range}` is empty: a sensor that reports one value measures nothing; write both ends"
-        ))
+        Some(format!("The range `{range}` is a single value. Write the lowest and the highest reading."))
     }
 }
 
 fn of_humidity(range: Range) -> Option<String> {
     if range.unit.is_some_and(|unit| unit != UnitOfMeasure::PercentRh) {
-        return Some(format!(
-            "the range `{range}` is none of relative humidity; write one like `0..100 %RH`"
-        ));
+        return Some(format!("The range `{range}` is not in %RH. Write it like `0..100 %RH`."));
     }
     if range.high <= 1.0 {
         return Some(fraction(range));
     }
     let outside = range.low < 0.0 || range.high > 100.0;
     outside
-        .then(|| format!("the range `{range}` goes past 0 to 100 per cent, and relative humidity does not"))
+        .then(|| format!("The range `{range}` goes past 0 to 100 %, but relative humidity cannot. Write it like `0..100 %RH`."))
 }
 
 fn fraction(range: Range) -> String {
-    format!(
-        "the range `{range}` is a fraction, and the units are per cent: a sensor of these units reports 0 to 100; write `0..100` if that is meant"
-    )
+    format!("The range `{range}` is a fraction, but the units are percent. Did you mean `0..100`?")
 }
 
 /// A zone's range that holds no ordinary room, but would on the other scale.
@@ -170,7 +176,7 @@ fn other_scale(range: Range, scale: UnitOfMeasure) -> Option<String> {
     };
     (!holds(scale) && holds(other)).then(|| {
         format!(
-            "no room is in the range {range} as {}: it looks like {}; correct the range or the units",
+            "No room is in the range `{range}` in `{}`: it looks like `{}`. Correct the units or the range.",
             name(scale),
             name(other)
         )

@@ -1,12 +1,12 @@
 //! # What it finds
 //!
-//! A schedule whose values do not fit what follows it: a temperature schedule behind an on-off point,
-//! an occupancy schedule behind an analog point, values of another kind behind a zone's limit or, as the
-//! schedule of a zone, anything but occupied and unoccupied.
+//! A schedule whose values do not fit what follows it: a temperature schedule for an on-off point, an
+//! occupancy schedule for an analog point, values of the wrong kind for a zone's limit, or anything but
+//! occupied and unoccupied for a zone's schedule.
 //!
 //! # Why it matters
 //!
-//! The point cannot take the value. The controller refuses the write, or takes it for off.
+//! The point cannot take the value. The controller refuses the write, or reads it as off.
 //!
 //! # Example
 //!
@@ -18,12 +18,12 @@
 //!     week: {mon-fri: {06:00-18:00: 65 °F}}
 //! zones:
 //!   loading-bay: {schedule: bay-setpoint}
-//!   #                       ^^^^^^^^^^^^ a zone needs occupied and unoccupied
+//!   #                       ^^^^^^^^^^^^ a zone needs `occupied` and `unoccupied`
 //! points:
 //!   LB1-DRY-EN: {object: binary-value 2, driven-by: {schedule: bay-setpoint}}
 //!   #                                                          ^^^^^^^^^^^^ is on or off
 //!   LB1-RH-SP: {object: analog-value 3, units: percent-relative-humidity, driven-by: {schedule: bay-setpoint}}
-//!   #                                                                                           ^^^^^^^^^^^^ in percent-relative-humidity
+//!   #                                                                                           ^^^^^^^^^^^^ in `percent-relative-humidity`
 //! ```
 //! ```yaml bad
 //! schedules:
@@ -34,6 +34,23 @@
 //!     occupied: {cool-above: {schedule: bay-humidity}, dehumidify-above: {schedule: bay-hours}}
 //!     #                                 ^^^^^^^^^^^^ `cool-above` needs a temperature
 //!     #                                                                             ^^^^^^^^^ needs a relative humidity or a dew point
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   bay-modes: {values: [day, night], default: day}
+//!   bay-hours: {values: occupancy, default: unoccupied, week: {mon-fri: 06:00-18:00}}
+//!   bay-setpoint: {values: °F, default: 60 °F}
+//! points:
+//!   LB1-SP: {object: analog-value 3, driven-by: {schedule: bay-hours}}
+//!   #                                                      ^^^^^^^^^ `bay-hours` gives `occupied` or `unoccupied`, but `LB1-SP` is an `analog-value`, which is a number
+//!   LB1-MODE: {object: multi-state-value 1, driven-by: {schedule: bay-setpoint}}
+//!   #                                                             ^^^^^^^^^^^^ `bay-setpoint` gives values in °F, but `LB1-MODE` is a `multi-state-value`, which has numbered states
+//!   LB1-OCC: {driven-by: {schedule: bay-modes}}
+//!   #                               ^^^^^^^^^ `bay-modes` gives the states `day`, but the unit input wired to `LB1-OCC` is on or off
+//! units:
+//!   AC-2:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {occupied: LB1-OCC}
 //! ```
 //! ```yaml good
 //! schedules:
@@ -50,7 +67,7 @@
 //!   LB1-DRY-EN: {object: binary-value 2, driven-by: {schedule: bay-hours}}
 //!   LB1-TEMP-SP: {object: analog-value 3, units: degrees-fahrenheit, driven-by: {schedule: bay-setpoint}}
 //! ```
-//! States named on and off fit a relay, states of any name a multi-state point:
+//! States named on and off fit a relay, and states of any name a multi-state point:
 //! ```yaml near
 //! schedules:
 //!   purge: {values: [off, on], default: off, week: {sat: {06:00-08:00: on}}}
@@ -62,7 +79,7 @@
 //!
 //! # Repair
 //!
-//! Follow a schedule of the right values, or give the point the object type that takes them.
+//! Follow a schedule with the right values, or give the point an object type that takes them.
 //!
 //! # Source
 //!
@@ -76,7 +93,8 @@ use crate::schedules::is_switch;
 use model::bacnet::{EngineeringUnit, ObjectType};
 use model::schedule::{Schedule, Values};
 use model::{
-    FollowedLimit, Found, Kind, Name, Point, Quantity, Source, Unit, UnitOfMeasure, Wiring, Written, Zone,
+    FollowedLimit, Found, Kind, Mode, Name, Point, Quantity, Source, Unit, UnitOfMeasure, Wiring, Written,
+    Zone, list_words,
 };
 
 pub(crate) static CHECK: Check = Check {
@@ -91,7 +109,8 @@ fn run(ctx: &Ctx<'_>, out: &mut Sink) {
     if let Some(zone) = ctx.view.as_found::<Zone>(ctx.id) {
         if let Some(named) = &zone.is.schedule {
             let wrong = |schedule: &Schedule| {
-                (!is_switch(schedule)).then(|| "a zone needs occupied and unoccupied".to_owned())
+                (!is_switch(schedule))
+                    .then(|| format!("a zone needs `{}` and `{}`", Mode::Occupied, Mode::Unoccupied))
             };
             report(ctx, named, wrong, out);
         }
@@ -118,19 +137,19 @@ fn report(ctx: &Ctx<'_>, named: &Written<Name>, wrong: impl Fn(&Schedule) -> Opt
         return;
     };
     let gives = match &values.value {
-        Values::Occupancy => "occupied or unoccupied".to_owned(),
+        Values::Occupancy => format!("`{}` or `{}`", Mode::Occupied, Mode::Unoccupied),
         Values::Quantity(unit) => format!("values in {}", unit.symbol()),
         Values::States => {
             let names: Vec<&str> = schedule.is.states.iter().map(|s| s.name.as_str()).collect();
-            format!("the states {}", names.join(", "))
+            format!("the states {}", list_words(names.into_iter(), "and"))
         }
     };
     out.report(
         About::path(&ctx.entry.part, named.at).and(noun::SCHEDULE, &named.value),
         named.at,
-        format!("schedule `{}` gives {gives}, but {wrong}; follow a schedule that fits", named.value),
+        format!("`{}` gives {gives}, but {wrong}. Follow a schedule that fits.", named.value),
     )
-    .because(schedule.place(values.at), format!("it gives {gives}"));
+    .because(schedule.place(values.at), format!("It gives {gives}"));
 }
 
 /// Why a zone's limit cannot follow a schedule.
@@ -149,10 +168,10 @@ fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<
     let values = &schedule.values.as_ref()?.value;
     let Some(object) = &point.is.object else {
         let wrong = !is_switch(schedule) && is_wired(ctx, point);
-        return wrong.then(|| format!("the unit's input that {} is wired to is on or off", point.name()));
+        return wrong.then(|| format!("the unit input wired to `{}` is on or off", point.name()));
     };
     let kind = object.value.kind;
-    let is = |what| Some(format!("{} is {}, which {what}", point.name(), a_kind(kind)));
+    let is = |what| Some(format!("`{}` is {}, which {what}", point.name(), a_kind(kind)));
     match values {
         _ if kind.is_binary() => {
             if is_switch(schedule) {
@@ -163,7 +182,7 @@ fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<
         }
         Values::Quantity(unit) if kind.is_analog() => {
             let units = point.is.scale().units.as_ref().filter(|units| !takes(units.value, *unit))?;
-            Some(format!("{} is in {}", point.name(), units.value.name))
+            Some(format!("`{}` is in `{}`", point.name(), units.value.name))
         }
         Values::Quantity(_) => is("has numbered states"),
         Values::Occupancy | Values::States if kind.is_analog() => is("is a number"),
@@ -173,7 +192,7 @@ fn unfit(ctx: &Ctx<'_>, point: Found<'_, Point>, schedule: &Schedule) -> Option<
 
 /// `a binary-value`, `an analog-output`.
 fn a_kind(kind: ObjectType) -> String {
-    format!("{} {}", if kind.is_analog() { "an" } else { "a" }, kind.name())
+    format!("{} `{}`", if kind.is_analog() { "an" } else { "a" }, kind.name())
 }
 
 /// Whether a unit's input is wired to the point.

@@ -1,12 +1,11 @@
 //! # What it finds
 //!
-//! Engineering units that cannot be those of what the point measures, and units on a point that is on
-//! or off.
+//! Engineering units that do not fit what the point measures, and units on a point that is on or off.
 //!
 //! # Why it matters
 //!
-//! The number is shown, trended and compared in the wrong unit. A limit set beside it means something
-//! else than its writer thinks.
+//! The number is shown, trended and compared in the wrong unit. A limit beside it means something else
+//! than its writer thinks.
 //!
 //! # Example
 //!
@@ -26,7 +25,7 @@
 //!   SO1-TEMP: {object: analog-input 1, units: degrees-celsius, measures: {zone: staff-office, quantity: temperature}}
 //! ```
 //! ```yaml near
-//! # Many a controller has no other unit for relative humidity.
+//! # Many controllers have no other unit for relative humidity.
 //! zones:
 //!   staff-office: {}
 //! points:
@@ -35,7 +34,7 @@
 //!
 //! # Repair
 //!
-//! Write the unit the sensor is set to, or correct what the point measures.
+//! Write the unit that the sensor is set to, or correct what the point measures.
 //!
 //! # Source
 //!
@@ -64,10 +63,10 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
         // A number behind a binary object is `wrong-object-type`: its units are right.
         if measured.is_none_or(|q| !fits(q.value, unit.quality)) {
             let message = format!(
-                "`{name}` is {}: it is on or off, or a state, and has no units; take `units` out",
+                "`{name}` is `{}`, so it is on or off, or a state, and has no units. Delete `units`.",
                 object.value
             );
-            out.report(About::entry(), units.at, message).because(point.place(object.at), "its object");
+            out.report(About::entry(), units.at, message).because(point.place(object.at), "Its object");
         }
         return;
     }
@@ -76,12 +75,12 @@ fn run(_: &Ctx<'_>, point: Found<'_, Point>, out: &mut Sink) {
     };
     let words = quantity.value.replace('-', " ");
     let message = format!(
-        "`{name}` measures {words}, and {} is no unit of it; write {}",
+        "`{name}` measures {words}, but its units are `{}`. Write {}.",
         unit.name,
         usual(quantity.value)
     );
     out.report(About::entry(), units.at, message)
-        .because(point.place(quantity.at), format!("it measures {words}"))
+        .because(point.place(quantity.at), format!("It measures {words}"))
         .instead(usual(quantity.value).split('`').skip(1).step_by(2));
 }
 

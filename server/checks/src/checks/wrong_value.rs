@@ -1,13 +1,13 @@
 //! # What it finds
 //!
-//! A value that cannot stand where it does: a word that is none of the choices, a text where a number
-//! belongs, a date that is none, logic that cannot be read. Also a point, a term of a unit type or a
-//! tie that gets its value from itself, and an invisible character in a name or a text.
+//! A value that cannot be used where it is written: an unknown word, text where a number belongs, a
+//! date that does not exist, logic that cannot be read. Also a point, a term of a unit type or a tie
+//! that gets its value from itself, and an invisible character in a name or text.
 //!
 //! # Why it matters
 //!
-//! The value is not read, and what it should have said is not known. An invisible character may move the
-//! cursor of a terminal or turn the text behind it round, so that people read something else than what is
+//! The value is not read, and what it should say is not known. An invisible character may move the
+//! cursor of a terminal or reverse the text after it, so that people read something other than what is
 //! written.
 //!
 //! # Example
@@ -41,10 +41,10 @@
 //!   name: Example
 //!   time-zone: America/New_York
 //!   review: {from: 9999-12-20}
-//!   #              ^^^^^^^^^^ no calendar goes on for 365 days
+//!   #              ^^^^^^^^^^ past the last date
 //! requirements:
 //!   - {zone: stacks, dehumidification: {gap-at-most: -3 h}}
-//!   #                                                ^^^^ between 0 h and 8784 h
+//!   #                                                ^^^^ from 0 h to 8784 h
 //! zones:
 //!   stacks: {}
 //! ```
@@ -53,6 +53,138 @@
 //!   "CL1\nHUM": {description: "zone\u202eytidimuh"}
 //!  #^^^^^^^^^^ U+000A
 //!   #                         ^^^^^^^^^^^^^^^^^^^^ U+202E
+//! ```
+//! ```yaml bad
+//! # file: site.yaml
+//! site:
+//!   name: Example
+//!   time-zone: EST5
+//!   #          ^^^^ `EST5` is not an IANA time zone
+//!   review: {from: 5/31/2027, days: 9999}
+//!   #              ^^^^^^^^^ `5/31/2027` is not a date. Did you mean `2027-05-31`
+//!   #                               ^^^^ `9999` does not work as `days`
+//!   altitude: 99999 ft
+//!   #         ^^^^^^^^ `altitude` cannot be `99999 ft`
+//!   weather: {file: weather.csv, dew-point: 70 °F}
+//!   #                                       ^^^^^ `weather` has both a `file` and a constant state, and only the file is used
+//! zones:
+//!   stacks:
+//!     unoccupied: {cool-above: 74 °C, heat-below: warm, dehumidify-above: 58 °F}
+//!    #^^^^^^^^^^ These limits are never used: the zone has no `schedule`, so it is always occupied
+//!     #                        ^^^^^ `cool-above` cannot be `74 °C`
+//!     #                                           ^^^^ `warm` is not a number with a unit
+//!     #                                                                   ^^^^^ A humidity limit is in %RH or a dew point
+//!     thermostat: {differential: -1 °F, fan: on, sensor-range: {humidity: 0-100}}
+//!     #                          ^^^^^ `differential` cannot be negative
+//!     #                                      ^^ Unknown value `on`. Use `auto` or `continuous`
+//!     #                                                                   ^^^^^ `0-100` is not a range. Write it like `0..100 %RH`
+//!     space: {floor-area: 1200 m, people: -2, ceiling: 10 fathoms}
+//!     #                   ^^^^^^ `m` cannot be used here. Write a value like `1200 ft²`
+//!     #                                   ^^ `people` cannot be negative
+//!     #                                                ^^^^^^^^^^ `fathoms` is not a known unit
+//! requirements:
+//!   - {zone: stacks, dehumidification: occupied}
+//!   #                                  ^^^^^^^^ Unknown value `occupied`. Use `always` or `{gap-at-most: 4 h}`
+//!   - {zone: [stacks], dehumidification: 4 h}
+//!   #        ^^^^^^^^ Only one zone can be named here
+//!   #                                    ^^^ Unknown value `4 h`. Use `always` or `{gap-at-most: 4 h}`
+//! ```
+//! ```yaml bad
+//! schedules:
+//!   bay-hours:
+//!     values: hours
+//!     default: unoccupied
+//!     #        ^^^^^^^^^^ `unoccupied` is not a number with a unit
+//!   staff-hours:
+//!     values: occupancy
+//!     default: standby
+//!     #        ^^^^^^^ `standby` is not a value of this schedule
+//!     week:
+//!       weekdays: 08:00-17:00
+//!      #^^^^^^^^ `weekdays` is not a day. Use `mon`, `tue`, `wed`, `thu`, `fri`, `sat`, `sun`, or a range like `mon-fri`
+//!       fri: 7am-1pm
+//!       #    ^^^^^^^ `7am-1pm` cannot be read as hours
+//!       sat: ~
+//!       #    ^ This day has no hours. Write them like `08:00-17:30`, or `none` if it is closed
+//!     exceptions:
+//!       - {on: 2027-13-01, hours: none}
+//!       #      ^^^^^^^^^^ `2027-13-01` is not a date
+//!       - {on: 2027-05-31, hours: none, also: 08:00-12:00}
+//!       # ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ This exception has both `hours` and `also`
+//!       - {on: 2027-06-01}
+//!       # ^^^^^^^^^^^^^^^^ This exception has neither `hours` nor `also`
+//!       - {on: {every: last munday of may}, hours: none}
+//!       #              ^^^^^^^^^^^^^^^^^^ `munday` is not understood here
+//!       - {on: {every: weekends}, hours: none}
+//!       #              ^^^^^^^^ `weekends` is several days of the week
+//!       - {on: {every: 31 june}, hours: none}
+//!       #              ^^^^^^^ `june` has only 30 days. Did you mean `30 june`
+//!       - {on: {from: 2027-08-13, to: 2027-08-02}, hours: none}
+//!       #                             ^^^^^^^^^^ The range ends on `2027-08-02`, before it starts on `2027-08-13`
+//!       - {on: {date: 2027-09-01, every: friday}, hours: none, priority: 17}
+//!       #      ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ `date` and `every` do not go together
+//!       #                                                                ^^ `17` does not work as `priority`
+//!       - {on: {}, hours: none}
+//!       #      ^^ Write one of `date`, `from` with `to`, `every` or `import`
+//!   bay-temperature:
+//!     values: °F
+//!     default: 70
+//!     week: {mon-fri: 08:00-17:00, sat: {08:00-12:00: cold}}
+//!     #               ^^^^^^^^^^^ This schedule needs a value for each window
+//!     #                                               ^^^^ `cold` is not a number with a unit
+//! calendars:
+//!   closures:
+//!  #^^^^^^^^ This calendar has no days. List them, like `- {date: 2027-12-25}`, or write `[]` if it has none
+//! ```
+//! ```yaml bad
+//! devices:
+//!   controller-1: {instance: DO3}
+//!   #                        ^^^ `DO3` does not work as a device instance
+//! points:
+//!   RR1-A: {object: digital-output 3}
+//!   #               ^^^^^^^^^^^^^^^^ `digital-output` is not a BACnet object type for a point
+//!   RR1-B: {object: binary-output}
+//!   #               ^^^^^^^^^^^^^ `binary-output` has no instance number
+//!   RR1-C: {units: degrees-farenheit, high-limit: hot}
+//!   #              ^^^^^^^^^^^^^^^^^ `degrees-farenheit` is not a known BACnet engineering unit
+//!   #                                             ^^^ `hot` is not a number. Write `high-limit` like `0.5`
+//!   RR1-D: {units: furlongs, range: 0-100}
+//!   #              ^^^^^^^^ `furlongs` is not a known BACnet engineering unit
+//!   #                               ^^^^^ `0-100` is not a range. Write it like `0..100`
+//!   RR1-E: {driven-by: field}
+//!   #                  ^^^^^ Write `driven-by: {contact: field}`, with braces
+//!   RR1-F: {driven-by: ~}
+//!   #                  ^ `driven-by` is empty, so nothing drives this point
+//!   RR1-G: {driven-by: {inverted: true}}
+//!   #                  ^^^^^^^^^^^^^^^^ `driven-by` has no source. Write one of `schedule`, `call` with `zone`, `operator`, `point`, `logic` or `contact`
+//!   RR1-H: {driven-by: {call: cool-1}}
+//!   #                         ^^^^^^ This call has no zone. Add `zone`: the zone whose thermostat makes it
+//!   RR1-I: {driven-by: {contact: field, override: {priority: 8}}}
+//!   #                                             ^^^^^^^^^^^^^ `override` has no value. Write `value: on` or `value: off`
+//!   RR1-J: {driven-by: {logic: "RR1-A and"}}
+//!   #                          ^^^^^^^^^^^ This logic cannot be read: a name is missing at the end
+//!   RR1-K: {driven-by: {logic: RR1-A > 55}}
+//!   #                                ^ This logic cannot be read: it is on or off only and cannot compare numbers
+//!   RR1-L: {driven-by: {logic: RR1-A is allowed}}
+//!   #                          ^^^^^^^^^^^^^^^^ `RR1-A` is an option, and a point's logic takes points only
+//!   RR1-M: {driven-by: {schedule: [a, b]}}
+//!   #                             ^^^^^^ Only one schedule can be named here
+//! units:
+//!   AC-1:
+//!     type: air-conditioner-with-hot-gas-reheat
+//!     inputs: {cool-1: [RR1-A, RR1-B], heat-1: {tied: on, tied-to: cool-1}, dehumidify: {tied: maybe}}
+//!     #                ^^^^^^^^^^^^^^ This input has no wire. Write one point's name, `{tied-to: INPUT}`, `{tied: on}` or `not-wired`
+//!     #                                               ^^ This input has both `tied-to` and `tied`
+//!     #                                                                                        ^^^^^ Unknown value `maybe`. Use `on` or `off`
+//! unit-types:
+//!   dryer:
+//!     options: {dry-when: {choices: [allowed, locked-out], default: never}}
+//!     #                                                             ^^^^^ `never` is not one of the choices
+//!     inputs: {dehumidify: {}}
+//!     outputs:
+//!       compressor: {when: "(dehumidify", role: compresor}
+//!       #                  ^^^^^^^^^^^^^ This logic cannot be read: a `)` is missing at the end
+//!       #                                       ^^^^^^^^^ Unknown value `compresor`. Did you mean `compressor`
 //! ```
 //! ```yaml good
 //! points:
@@ -63,7 +195,7 @@
 //!   conservation-lab: {}
 //! ```
 //! ```yaml near
-//! # Two follow one, and one follows two; none follows itself.
+//! # Two follow one, and one follows two, but none follows itself.
 //! points:
 //!   CL1-A: {driven-by: {logic: CL1-B or CL1-C}}
 //!   CL1-B: {driven-by: {point: CL1-D}}
@@ -82,7 +214,7 @@
 //!
 //! # Repair
 //!
-//! Write a value as the message says. Of a circle, wire one member to something outside it.
+//! Write the value as the message says. In a circle, drive one of them by something outside it.
 //!
 //! # Source
 //!
@@ -136,7 +268,7 @@ fn invisible(ctx: &Ctx<'_>, out: &mut Sink) {
         if let Some(c) = text.chars().find(|c| bad(*c)) {
             let shown = visible(text);
             let message =
-                format!("`{shown}` has an invisible character in it (U+{:04X}); delete it", u32::from(c));
+                format!("`{shown}` has an invisible character in it (U+{:04X}). Delete it.", u32::from(c));
             let about = About::path(part, node).and(noun::TEXT, format!("U+{:04X}", u32::from(c)));
             out.report(about, node, message);
         }
@@ -147,7 +279,7 @@ fn invisible(ctx: &Ctx<'_>, out: &mut Sink) {
 const FAR: usize = 64;
 
 /// So many points of a circle are named: who has found the first finds the next.
-const TOLD: usize = 12;
+const TOLD: usize = 8;
 
 fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
     let Some(own) = ctx.entry.part.key() else {
@@ -232,17 +364,18 @@ fn told(own: &str, steps: &[(EntryId, &Use)], others: usize, out: &mut Sink) {
     let by_way = match (through.get(..TOLD), others.saturating_sub(TOLD)) {
         (Some(first), more) if more > 1 => {
             let first: String = first.iter().map(|name| format!("`{name}`, ")).collect();
-            format!(", by way of {first}and {more} more")
+            format!(", through {first}and {} more", analysis::count_words(more))
         }
         _ if through.is_empty() => String::new(),
-        _ => format!(", by way of {}", list_words(through.into_iter(), "and")),
+        _ => format!(", through {}", list_words(through.into_iter(), "and")),
     };
     let message = format!(
-        "`{own}` gets its value from itself{by_way}: no value ever arises; wire one of them to something else"
+        "`{own}` gets its value from itself{by_way}, so it never has one. Drive one of them by something else."
     );
     let finding = out.report(About::of(noun::POINT, own), first.spot(), message);
     for (id, used) in steps.iter().skip(1).take(TOLD) {
-        finding.because(Place { entry: *id, spot: used.spot() }, format!("follows `{}`", used.name));
+        finding
+            .because(Place { entry: *id, spot: used.spot() }, format!("This point follows `{}`", used.name));
     }
 }
 
@@ -253,7 +386,7 @@ fn circle_of_ties(unit: &Unit, out: &mut Sink) {
             let Wiring::TiedTo(next) = at else { break };
             if *next == input.value {
                 let message = format!(
-                    "`{next}` is tied to itself, straight or through others, and nothing drives any of them; wire one to a point"
+                    "`{next}` is tied to itself, directly or through other inputs, so nothing drives it. Wire one of them to a point."
                 );
                 out.report(About::of(noun::INPUT, next), wiring.at, message);
                 break;
@@ -274,7 +407,7 @@ fn circle_of_terms(ctx: &Ctx<'_>, out: &mut Sink) {
                 About::of(noun::TERM, name),
                 at,
                 format!(
-                    "`{name}` is worked out from itself, straight or through other terms; break the circle"
+                    "`{name}` is worked out from itself, directly or through other terms. Break the circle."
                 ),
             );
         }
@@ -323,7 +456,7 @@ mod tests {
             let (job, files) = job(&text);
             let found = found("wrong-value", &job, &files).concat();
             assert_eq!(found.len(), long);
-            let more = format!(", and {} more: no value ever arises", long - 13);
+            let more = format!(", and {} more, so it never has one", analysis::count_words(long - 9));
             assert!(found.iter().all(|(.., message)| message.contains(&more)), "{long}");
         }
     }

@@ -105,7 +105,7 @@ fn choose(ctx: &Ctx<'_>, unit: Found<'_, Unit>, name: &Name, cost: u32, out: &mu
             (None, Some(map)) => target.pair(map, name, &choice),
             (None, None) => target.pair(part.value(), "options", &format!("{{{}: {choice}}}", scalar(name))),
         };
-        let title = format!("Set `{name}` of {} to `{}`", unit.name(), other.value);
+        let title = format!("Set `{name}` of `{}` to `{}`", unit.name(), other.value);
         out.extend(Proposal::one(title, cost + n as u32, edit));
     }
 }
@@ -130,29 +130,29 @@ fn redrive(ctx: &Ctx<'_>, point: Found<'_, Point>, driver: &Driver, out: &mut Ve
             if let Some((zone, schedule)) = zone.and_then(|z| Some((z, z.is.schedule.as_ref()?)))
                 && schedule.value != followed.value
             {
-                let title = format!("Let {name} follow `{}`, as its zone does", schedule.value);
+                let title = format!("Drive `{name}` by `{}`, the schedule of its zone", schedule.value);
                 let edit = target.value(followed.at, &schedule.value);
                 out.extend(Proposal::one(title, cost::VALUE, edit));
-                let title = format!("Let `{}` follow `{}`, as {name} does", zone.name(), followed.value);
+                let title = format!("Put `{}` on `{}`, like `{name}`", zone.name(), followed.value);
                 let edit = Target::new(zone.id, zone.entry).value(schedule.at, &followed.value);
                 out.extend(Proposal::one(title, cost::VALUE + 3, edit));
             }
         }
         Some(Source::Call { zone: Some(calling), .. }) => {
             if let Some(own) = zone.filter(|own| own.value != calling.value) {
-                let title = format!("Take the call of {name} from `{}`, the unit's own zone", own.value);
+                let title = format!("Take the call of `{name}` from `{}`, the zone of the unit", own.value);
                 out.extend(Proposal::one(title, cost::VALUE, target.value(calling.at, &own.value)));
             }
         }
         Some(Source::Operator(state)) if state.value != Operator::Either => {
-            let title = format!("Let an operator set {name} on or off");
+            let title = format!("Let an operator turn `{name}` on or off");
             out.extend(Proposal::one(title, cost::VALUE + 5, target.value(state.at, "on-or-off")));
         }
         _ => {}
     }
     if driver.override_.is_some() {
         let key = part.pairs(driver.at).map(|(key, _)| key).find(|k| part.scalar(*k) == Some("override"));
-        let title = format!("Release the override of {name}, once nobody works on the unit");
+        let title = format!("Release the override of `{name}`, once nobody is working on the unit");
         let edit = key.and_then(|key| target.without_pair(driver.at, key));
         out.extend(Proposal::one(title, cost::VALUE, edit));
     }
@@ -170,7 +170,7 @@ fn follow(ctx: &Ctx<'_>, zone: Found<'_, Zone>, out: &mut Vec<Proposal>) {
         return;
     };
     if own.value != other.value {
-        let title = format!("Let `{}` follow `{}`, as {name} does", zone.name(), other.value);
+        let title = format!("Put `{}` on `{}`, like `{name}`", zone.name(), other.value);
         let edit = Target::new(zone.id, zone.entry).value(own.at, &other.value);
         out.extend(Proposal::one(title, cost::VALUE + 3, edit));
     }

@@ -37,7 +37,7 @@ fn whole_week(schedule: Found<'_, Schedule>, out: &mut Vec<Proposal>) {
         (Some(week), _) => target.yaml(week, whole),
         (None, _) => target.pair(part.value(), "week", whole),
     };
-    let title = format!("Let `{}` be occupied at every hour of the week", schedule.name());
+    let title = format!("Make `{}` occupied all week", schedule.name());
     out.extend(Proposal::one(title, cost::HOURS + 10, edit));
 }
 
@@ -48,15 +48,14 @@ fn some_hours(schedule: Found<'_, Schedule>, out: &mut Vec<Proposal>) {
         Some(week) => target.yaml(week, SOME_HOURS),
         None => target.pair(part.value(), "week", SOME_HOURS),
     };
-    let title =
-        format!("Give `{}` hours, `{SOME_HOURS}` to begin with: write those that are meant", schedule.name());
+    let title = format!("Give `{}` hours to start from, `{SOME_HOURS}`, and correct them", schedule.name());
     out.extend(Proposal::one(title, cost::HOURS, edit));
 }
 
 /// All of the days that have hours.
 fn whole_days(schedule: Found<'_, Schedule>, with: &[&DayRule], out: &mut Vec<Proposal>) {
     let target = Target::new(schedule.id, schedule.entry);
-    let title = format!("Let `{}` be occupied all day on {}", schedule.name(), days_words(days_of(with)));
+    let title = format!("Make `{}` occupied all day on {}", schedule.name(), days_words(days_of(with)));
     let edits = with.iter().map(|rule| target.yaml(windows(schedule, rule)?, "all-day")).collect();
     out.extend(Proposal::all(title, cost::HOURS + 5, edits));
 }
@@ -80,7 +79,7 @@ fn free_days(
     let week = value(part, part.value(), "week");
     let added = runs(unnamed).into_iter().filter(|_| unnamed != [false; 7]);
     let added = added.map(|days| target.pair(week?, &days, hours));
-    let title = format!("Let `{}` be occupied on {} too, at {hours}", schedule.name(), days_words(free));
+    let title = format!("Make `{}` occupied on {}, too, at `{hours}`", schedule.name(), days_words(free));
     out.extend(Proposal::all(title, cost::HOURS, instead.chain(added).collect()));
 }
 

@@ -103,7 +103,7 @@ pub(crate) fn exchange(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
             }
             let (down, up) = (high.value.to_string(), low.value.to_string());
             let edits = target.value(low.at, &down).zip(target.value(high.at, &up));
-            let title = format!("Exchange `{lower}` and `{upper}`: {down} and {up}");
+            let title = format!("Swap `{lower}` and `{upper}`: {down} and {up}");
             out.extend(Proposal::all(title, cost::VALUE, edits.map(|(a, b)| vec![a, b])));
             let apart = Quantity { value: low.value.value + band(low.value.unit), unit: low.value.unit };
             let title = format!("Move `{upper}` to {apart}, above `{lower}`");

@@ -21,7 +21,7 @@ pub(crate) fn free_object(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     let Some(instance) = next_free(u64::from(object.value.instance), taken) else { return };
     let text = format!("{} {instance}", object.value.kind.name());
     let edit = Target::new(ctx.id, ctx.entry).value(object.at, &text);
-    let title = format!("Give {} the free object `{text}`, in the controller too", point.name());
+    let title = format!("Use the free object `{text}` for `{}`, in the controller, too", point.name());
     out.extend(Proposal::one(title, cost::VALUE, edit));
 }
 
@@ -33,7 +33,7 @@ pub(crate) fn free_instance(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>)
         return;
     };
     let edit = Target::new(ctx.id, ctx.entry).value(instance.at, &free.to_string());
-    let title = format!("Give `{}` the free instance {free}, in the controller too", device.name());
+    let title = format!("Use the free instance {free} for `{}`, in the controller, too", device.name());
     out.extend(Proposal::one(title, cost::VALUE, edit));
 }
 
@@ -74,7 +74,7 @@ pub(crate) fn object_type(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
         };
         let text = format!("{} {instance}", kind.name());
         let edit = Target::new(ctx.id, ctx.entry).value(object.at, &text);
-        let title = format!("Make {} `{text}`, in the controller too", point.name());
+        let title = format!("Change `{}` to `{text}`, in the controller, too", point.name());
         out.extend(Proposal::one(title, cost::VALUE + n as u32, edit));
     }
 }

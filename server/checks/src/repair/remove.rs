@@ -6,11 +6,11 @@ use crate::check::Finding;
 use crate::context::Ctx;
 use syntax::{NodeId, NodeKind};
 
-/// Takes the entry out.
+/// Deletes the entry.
 pub(crate) fn entry(ctx: &Ctx<'_>, _: &Finding, out: &mut Vec<Proposal>) {
     let edit = Target::new(ctx.id, ctx.entry).without_entry();
     let name = ctx.entry.part.key().unwrap_or("the entry");
-    out.extend(Proposal::one(format!("Take `{name}` out"), cost::REMOVAL, edit));
+    out.extend(Proposal::one(format!("Delete `{name}`"), cost::REMOVAL, edit));
 }
 
 /// Takes out the key whose value is marked.
@@ -20,7 +20,7 @@ pub(crate) fn marked_pair(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Propos
     let Some(map) = part.parent(node) else { return };
     let pair = part.pairs(map).find(|(key, value)| *value == node || *key == node);
     if let Some((key, _)) = pair {
-        let title = format!("Take `{}` out", part.scalar(key).unwrap_or("it"));
+        let title = format!("Delete `{}`", part.scalar(key).unwrap_or("it"));
         let edit = Target::new(ctx.id, ctx.entry).without_pair(map, key);
         out.extend(Proposal::one(title, cost::REMOVAL, edit));
     }
@@ -36,7 +36,7 @@ pub(crate) fn marked_item(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Propos
     if let Some((list, item)) = items.into_iter().find(lists) {
         let target = Target::new(ctx.id, ctx.entry);
         let item_words = target.one_line(item).map_or("it".to_owned(), |text| format!("`{text}`"));
-        let title = format!("Take {item_words} out");
+        let title = format!("Delete {item_words}");
         out.extend(Proposal::one(title, cost::REMOVAL, target.without_item(list, item)));
     }
 }

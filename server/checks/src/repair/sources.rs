@@ -28,7 +28,7 @@ pub(crate) fn drive(ctx: &Ctx<'_>, point: Found<'_, Point>, out: &mut Vec<Propos
     let target = Target::new(point.id, point.entry);
     let mut offer = |source: String, cost: u32| {
         let edit = target.pair(part.value(), "driven-by", &format!("{{{source}}}"));
-        out.extend(Proposal::one(format!("Drive {name} by `{{{source}}}`"), cost, edit));
+        out.extend(Proposal::one(format!("Drive `{name}` by `{{{source}}}`"), cost, edit));
     };
     for unit in ctx.view.users::<Unit>(Kind::Point, &name) {
         let Some(zone) = &unit.is.zone else { continue };

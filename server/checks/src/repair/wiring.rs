@@ -9,7 +9,7 @@ use model::{Call, Driver, Found, Key, Kind, Mode, Name, Place, Point, Source, Un
 use syntax::NodeId;
 use syntax::write::scalar;
 
-/// Of more points none is looked for by the words of its name.
+/// Above this many points, skip matching by name.
 const FEW_POINTS: usize = 500;
 
 /// Wires for the inputs that a finding says are left out, or that they are left out on purpose.
@@ -23,7 +23,7 @@ pub(crate) fn left_out(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
         let input = &input.name.value;
         if unit.is.wiring(input).is_none() {
             wire(ctx, unit, input, out);
-            let title = format!("State that `{input}` is not wired");
+            let title = format!("Write that `{input}` is not wired");
             out.extend(Proposal::one(title, cost::WIRE, listed(unit, input, "not-wired")));
         }
     }
@@ -32,7 +32,7 @@ pub(crate) fn left_out(ctx: &Ctx<'_>, finding: &Finding, out: &mut Vec<Proposal>
 /// Wires for an input that a unit leaves out.
 pub(crate) fn wire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, out: &mut Vec<Proposal>) {
     for point in fitting(ctx, unit, input) {
-        let title = format!("Wire {point} to `{input}` of {}", unit.name());
+        let title = format!("Wire `{point}` to `{input}` of `{}`", unit.name());
         out.extend(Proposal::one(title, cost::SOURCE, listed(unit, input, &scalar(&point))));
     }
     if input == Mode::OCCUPIED_INPUT && unit.is.wiring(Call::Dehumidify.name()).is_some() {
@@ -44,7 +44,7 @@ pub(crate) fn wire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, out: &mut 
 /// What gives dehumidification precedence at any hour, in words and as it is written.
 fn tied(unit: Found<'_, Unit>, input: &str) -> (String, String) {
     let call = Call::Dehumidify;
-    (format!("Tie `{input}` of {} to `{call}`", unit.name()), format!("{{tied-to: {call}}}"))
+    (format!("Tie `{input}` of `{}` to `{call}`", unit.name()), format!("{{tied-to: {call}}}"))
 }
 
 /// A wire added to those of a unit.
@@ -62,7 +62,7 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
     let target = Target::new(unit.id, unit.entry);
     let name = unit.name();
     for point in fitting(ctx, unit, input) {
-        let title = format!("Wire {point} to `{input}` of {name}");
+        let title = format!("Wire `{point}` to `{input}` of `{name}`");
         out.extend(Proposal::one(title, cost::WIRE, target.yaml(at, &scalar(&point))));
     }
     if input == Mode::OCCUPIED_INPUT && unit.is.wiring(Call::Dehumidify.name()).is_some() {
@@ -77,7 +77,7 @@ pub(crate) fn rewire(ctx: &Ctx<'_>, unit: Found<'_, Unit>, input: &str, at: Node
         call if Call::of(call).is_some() => cost::LOSS,
         _ => return,
     };
-    let title = format!("State that `{input}` of {name} is not wired");
+    let title = format!("Write that `{input}` of `{name}` is not wired");
     out.extend(Proposal::one(title, cost, target.yaml(at, "not-wired")));
 }
 

@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
-use crate::tests::example::examples;
+use crate::example::examples;
 use crate::tests::fixture::job;
 use crate::{ALL, Outcome, run};
 use analysis::{Memo, UnitBounds, Verdict};

@@ -2,57 +2,16 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use crate::tests::example::{Example, examples, files};
+pub(crate) use crate::example::job;
+use crate::example::{Example, examples, memo};
 use crate::{ALL, run};
-use analysis::{Memo, UnitBounds};
-use logic::Bounds;
-use model::{FileId, ImportError, Job, Name, Prepared, Touched};
-use std::sync::Arc;
-use syntax::File;
-
-/// A job from a text that may hold several files, each headed by `# file: NAME`.
-pub(crate) fn job(text: &str) -> (Job, Vec<FileId>) {
-    let (mut job, mut touched, mut ids) = (Job::new(), Touched::default(), Vec::new());
-    for (name, text) in files(text) {
-        if std::path::Path::new(&name).extension().is_some_and(|e| e == "yaml") {
-            ids.push(job.open(name, Prepared::new(File::new(&text)), &mut touched));
-        } else {
-            job.set_import(name.as_str().into(), Some(Ok(Arc::from(text.as_str()))), &mut touched);
-        }
-    }
-    for path in imports(&job) {
-        if !job.imports().contains_key(&path) {
-            let why = if path.starts_with("..") {
-                ImportError::Outside
-            } else {
-                ImportError::Unreadable("there is no such file".to_owned())
-            };
-            job.set_import(path, Some(Err(why)), &mut touched);
-        }
-    }
-    (job, ids)
-}
-
-/// The paths that a job imports.
-fn imports(job: &Job) -> Vec<Name> {
-    let entries = job.files().flat_map(|(_, file)| file.entries()).filter_map(|id| job.entry(*id));
-    entries.flat_map(|entry| entry.facts.imports()).cloned().collect()
-}
-
-/// A memo that proves within what an example sets: `# limit: 60 steps`.
-fn memo(job: &Job, files: &[FileId]) -> Memo {
-    let mut texts = files.iter().map(|file| job.file(*file).unwrap().file().text().to_string());
-    let steps = texts.find_map(|text| {
-        let (_, limit) = text.split_once("# limit: ")?;
-        Some(limit.split_once(" steps")?.0.parse().unwrap())
-    });
-    steps.map_or_else(Memo::default, |steps| Memo::bounded(UnitBounds(Bounds { steps, ..Bounds::DEFAULT })))
-}
+use model::{FileId, Job};
 
 /// What a check finds in a job, file by file, as (line, column, length, message), columns in
 /// characters.
 pub(crate) fn found(check: &str, job: &Job, files: &[FileId]) -> Vec<Vec<(usize, usize, usize, String)>> {
-    let memo = memo(job, files);
+    let texts: String = files.iter().map(|file| job.file(*file).unwrap().file().text().to_string()).collect();
+    let memo = memo(&texts);
     let mut all = Vec::new();
     for file in files {
         let text = job.file(*file).unwrap().file().text().to_string();
@@ -83,17 +42,24 @@ pub(crate) fn found(check: &str, job: &Job, files: &[FileId]) -> Vec<Vec<(usize,
 }
 
 /// The marks of a text: a comment line whose carets point into the line above, and words that the
-/// message must hold.
+/// message must hold. Below what begins its line there is no room for carets: `<` counts from there.
 fn marks(text: &str) -> Vec<(usize, usize, usize, String)> {
     let (mut marks, mut above) = (Vec::new(), 0);
     for (i, line) in text.lines().enumerate() {
         let trimmed = line.trim_start();
-        let Some(rest) = trimmed.strip_prefix('#').map(str::trim_start).filter(|r| r.starts_with('^')) else {
+        let rest = trimmed.strip_prefix('#').map(str::trim_start);
+        let Some((rest, sign)) =
+            rest.and_then(|rest| Some((rest, rest.chars().find(|c| "^<".contains(*c))?)))
+        else {
             above = i;
             continue;
         };
-        let column = line.chars().count() - rest.chars().count();
-        let length = rest.chars().take_while(|c| *c == '^').count();
+        if !rest.starts_with(sign) {
+            above = i;
+            continue;
+        }
+        let column = if sign == '<' { 0 } else { line.chars().count() - rest.chars().count() };
+        let length = rest.chars().take_while(|c| *c == sign).count();
         marks.push((above, column, length, rest[length..].trim().to_owned()));
     }
     marks

@@ -4,7 +4,7 @@
 
 use crate::context::Context;
 use crate::convert;
-use analysis::{Analysis, Gap, can_dry, drying_units, hours_words, moment_words};
+use analysis::{Analysis, Gap, can_dry, drying_units, hours_words, moment_words, share_words};
 use calendar::Period;
 use model::{Call, EntryId, Found, Item, Name, Service, Unit, View, Zone};
 use serde::{Deserialize, Serialize};
@@ -84,7 +84,7 @@ fn title(context: &Context, about: &About) -> Option<String> {
     }
 }
 
-/// `dehumidification: 2345 of 8760 h, about 45 h a week; longest gap 63 h from Fri 2027-05-28 17:00`.
+/// `dehumidification: 2,345 of 8,760 h (27 %), about 45 h a week; longest gap 63 h from Fri May 28 17:00`.
 fn words(what: &str, period: &Period, hours: Option<f64>, longest_gap: Option<Gap>) -> String {
     let Some(hours) = hours else { return format!("{what}: not proven") };
     let Some(gap) = longest_gap else { return format!("{what}: at any hour") };
@@ -93,9 +93,8 @@ fn words(what: &str, period: &Period, hours: Option<f64>, longest_gap: Option<Ga
     }
     let weekly = hours * 168.0 / period.hours();
     format!(
-        "{what}: {} of {}, about {weekly:.0} h a week; longest gap {} from {}",
-        model::plain(hours),
-        hours_words(period.hours()),
+        "{what}: {}, about {weekly:.0} h a week; longest gap {} from {}",
+        share_words(hours, period.hours()),
         hours_words(gap.hours()),
         moment_words(period, gap.from)
     )

@@ -45,7 +45,7 @@ fn lower(r: &mut Reader<'_>) -> Calendar {
     if r.part.kind(value) == NodeKind::Null && !r.part.broken() {
         r.unfit(
             r.part.key_node(),
-            "a calendar is a list of days, like `- {date: 2027-12-25}`; write `[]` if none is meant",
+            "This calendar has no days. List them, like `- {date: 2027-12-25}`, or write `[]` if it has none.",
         );
     }
     let mut entries = Vec::new();
@@ -72,7 +72,7 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
             {
                 r.unfit(
                     f.get("to")?,
-                    format!("the range ends on {last}, before it begins on {first}; swap the two"),
+                    format!("The range ends on `{last}`, before it starts on `{first}`. Swap the two dates."),
                 );
                 return None;
             }
@@ -82,7 +82,7 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
         }
         ["every"] => {
             let at = f.get("every")?;
-            let words = r.text(at, "week and day in words, like `last monday of may`,")?;
+            let words = r.text(at, "week and day in words, like `last monday of may`")?;
             match parse_week_n_day(words) {
                 Ok(occurrence) => Some(Days::Occurrence(occurrence)),
                 Err(message) => {
@@ -92,7 +92,7 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
             }
         }
         ["import"] => {
-            let path = r.name(f.get("import")?, "a file")?.value;
+            let path = r.name(f.get("import")?, "a file name")?.value;
             r.imports.push(path.clone());
             Some(Days::Import(path))
         }
@@ -106,7 +106,7 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
             r.unfit(
                 node,
                 format!(
-                    "{} do not go together here; {ONE_OF}",
+                    "{} do not go together. {ONE_OF}",
                     crate::word_list::list_words(keys.into_iter(), "and")
                 ),
             );
@@ -115,4 +115,4 @@ pub(crate) fn entry(r: &mut Reader<'_>, node: NodeId) -> Option<Days> {
     }
 }
 
-const ONE_OF: &str = "a calendar entry is one of `date`, `from` with `to`, `every`, or `import`";
+const ONE_OF: &str = "Write one of `date`, `from` with `to`, `every` or `import`.";

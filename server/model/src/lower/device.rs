@@ -11,7 +11,7 @@ const FIELDS: &[Field] = &[
     needed(
         "instance",
         ValueShape::Whole(0, u32::MAX as u64),
-        "its device instance, 0 to 4194302, one of a kind on the internetwork",
+        "its device instance, 0 to 4194302, unique on the network",
     ),
     free("network", ValueShape::Whole(1, 65534), "its network number"),
     free("description", ValueShape::Text, "what and where it is"),

@@ -85,12 +85,12 @@ pub(crate) const FIELDS: &[Field] = &[
     free(
         "overnight-hours",
         or_none(&[ValueShape::Quantity("12 h"), NONE]),
-        "the longest unoccupied stretch in which `overnight-relative-humidity` will do; 12 h when left out",
+        "the longest unoccupied stretch in which `overnight-relative-humidity` is enough; 12 h when left out",
     ),
     free(
         "overnight-relative-humidity",
         or_none(&[ValueShape::Quantity("65 %RH"), NONE]),
-        "what will do in place of the dew point through a short unoccupied stretch; 65 %RH when left out",
+        "what is enough in place of the dew point through a short unoccupied stretch; 65 %RH when left out",
     ),
     free(
         "occupied-relative-humidity",
@@ -100,7 +100,7 @@ pub(crate) const FIELDS: &[Field] = &[
     free(
         "surface-humidity",
         or_none(&[ValueShape::Quantity("80 %RH"), NONE]),
-        "the 30-day mean of the surface humidity from which mould may grow; 80 %RH by ASHRAE 160-2009 when left out",
+        "the 30-day mean of the surface humidity from which mold may grow; 80 %RH by ASHRAE 160-2009 when left out",
     ),
     free(
         "deadband",

@@ -134,7 +134,7 @@ impl Facts {
                     let (count, name) = (long.chars().count(), shortened(long));
                     r.unfit(
                         part.key_node(),
-                        format!("`{name}` is a name of {count} characters; give it {LONGEST_NAME} at most"),
+                        format!("`{name}` is {count} characters long. Shorten it to {LONGEST_NAME} at most."),
                     );
                 }
                 let name = name.map(Name::new);
@@ -143,7 +143,7 @@ impl Facts {
             (PartRole::Header, kind) => {
                 if kind.is_none() {
                     let known = Kind::ALL.into_iter().map(Kind::section);
-                    r.unknown_key(part.key_node(), part.section(), known, "a job");
+                    r.unknown_key(part.key_node(), part.section(), known, None);
                 }
                 (Item::Header, None)
             }
@@ -155,7 +155,7 @@ impl Facts {
             r.problems.push(Problem {
                 kind: ProblemKind::TooLarge,
                 spot: Spot::Comment(first),
-                message: format!("This entry has {count} more deviations from here on, which are not read. Delete those that hide nothing."),
+                message: format!("This entry has {count} more deviations from here on, and they are not read. Delete those that match no finding."),
                 missing: None,
                 instead: Vec::new(),
             });

@@ -47,7 +47,7 @@ const DRIVER: &[Field] = &[
         ValueShape::Word(&["true", "false"]),
         "a normally-closed relay: on when the source is off",
     ),
-    free("override", ValueShape::Fields(OVERRIDE), "a pinned command that hides the source"),
+    free("override", ValueShape::Fields(OVERRIDE), "a manual command that hides the source"),
     free("priority", ValueShape::Whole(1, 16), "the command's priority; 16 when left out"),
 ];
 
@@ -55,7 +55,7 @@ const DRIVER: &[Field] = &[
 pub const SOURCES: &[&str] = &["schedule", "call", "operator", "point", "logic", "contact"];
 
 const OVERRIDE: &[Field] = &[
-    free("value", ValueShape::Word(&["on", "off"]), "what it is pinned to"),
+    free("value", ValueShape::Word(&["on", "off"]), "what it is overridden to"),
     free("priority", ValueShape::Whole(1, 16), "its priority; 8, manual operator, when left out"),
 ];
 
@@ -242,21 +242,21 @@ fn lower(r: &mut Reader<'_>) -> Point {
 }
 
 fn object(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Object>> {
-    let text = r.text(node, "an object, like `binary-output 3`,")?;
+    let text = r.text(node, "an object like `binary-output 3`")?;
     let (kind, instance) = text.split_once(|c: char| c.is_whitespace() || c == ',').unwrap_or((text, ""));
     let Some(kind_found) = ObjectType::parse(kind) else {
         let near = crate::nearest::nearest(kind, ObjectType::names());
         let hint = near.first().map_or_else(
-            || "write one like `binary-output 3`".to_owned(),
-            |n| format!("did you mean `{n}`?"),
+            || "Write it like `binary-output 3`.".to_owned(),
+            |n| format!("Did you mean `{n}`?"),
         );
-        r.unfit(node, format!("`{kind}` is no BACnet object type for a point; {hint}"));
+        r.unfit(node, format!("`{kind}` is not a BACnet object type for a point. {hint}"));
         let whole: Vec<String> = near.iter().map(|name| format!("{name} {}", instance.trim())).collect();
         r.instead(whole.iter().map(String::as_str));
         return None;
     };
     let Ok(instance) = instance.trim().parse() else {
-        r.unfit(node, format!("`{text}` has no instance number; write `{} 3`", kind_found.name()));
+        r.unfit(node, format!("`{text}` has no instance number. Write it like `{} 3`.", kind_found.name()));
         return None;
     };
     Some(Written::new(Object { kind: kind_found, instance }, node))
@@ -268,10 +268,10 @@ fn units(r: &mut Reader<'_>, node: NodeId) -> Option<Written<&'static Engineerin
     if found.is_none() {
         let near = crate::nearest::nearest(text, crate::bacnet::ENGINEERING_UNITS.iter().map(|u| u.name));
         let hint = near.first().map_or_else(
-            || "write the standard's name, like `degrees-fahrenheit`".to_owned(),
-            |n| format!("did you mean `{n}`?"),
+            || "Write the standard's name, like `degrees-fahrenheit`.".to_owned(),
+            |n| format!("Did you mean `{n}`?"),
         );
-        r.unfit(node, format!("`{text}` is no BACnet engineering unit that we know; {hint}"));
+        r.unfit(node, format!("`{text}` is not a known BACnet engineering unit. {hint}"));
         r.instead(near);
     }
     found.map(|u| Written::new(u, node))
@@ -288,7 +288,10 @@ fn measures(r: &mut Reader<'_>, node: NodeId) -> Measures {
 
 fn drivers(r: &mut Reader<'_>, node: NodeId) -> Box<[Driver]> {
     if r.part.kind(node) == NodeKind::Null {
-        r.unfit(node, "the source is missing; write one like `{schedule: NAME}`");
+        r.unfit(
+            node,
+            "`driven-by` is empty, so nothing drives this point. Write its source, like `{schedule: NAME}`.",
+        );
     }
     r.list(node).into_iter().map(|n| driver(r, n)).collect()
 }
@@ -306,7 +309,7 @@ fn driver(r: &mut Reader<'_>, node: NodeId) -> Driver {
         && r.part.kind(node) == NodeKind::Map
         && !r.part.broken()
     {
-        r.unfit(node, "`driven-by` names no source; it needs one of `schedule`, `call` with `zone`, `operator`, `point`, `logic` or `contact`");
+        r.unfit(node, "`driven-by` has no source. Write one of `schedule`, `call` with `zone`, `operator`, `point`, `logic` or `contact`.");
     }
     let source = sources.first().and_then(|s| source(r, &f, s.value));
     let inverted = f.get("inverted").filter(|n| r.word(*n, &["true", "false"]) == Some(0));
@@ -315,7 +318,7 @@ fn driver(r: &mut Reader<'_>, node: NodeId) -> Driver {
         let value = match o.get("value") {
             Some(value) => r.word(value, &["on", "off"])? == 0,
             None => {
-                r.unfit(n, "`override` needs the `value` it pins the point to, on or off");
+                r.unfit(n, "`override` has no value. Write `value: on` or `value: off`.");
                 return None;
             }
         };
@@ -351,7 +354,7 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
             words.value.each_choice(&mut |(option, _), _| {
                 r.unfit(
                     node,
-                    format!("a point's logic knows points only; `{option} is …` belongs in a unit type"),
+                    format!("`{option}` is an option, and a point's logic takes points only. Write this line in a unit type."),
                 );
             });
             Source::Logic(Box::new(words))
@@ -360,7 +363,7 @@ fn source(r: &mut Reader<'_>, f: &super::reader::Fields, key: &str) -> Option<So
             let word = r.word(node, Call::NAMES)?;
             let zone = f.get("zone").and_then(|n| r.reference(n, Kind::Zone));
             if f.get("zone").is_none() && !r.part.broken() {
-                r.unfit(node, "a call needs the `zone` whose thermostat makes it");
+                r.unfit(node, "This call has no zone. Add `zone`: the zone whose thermostat makes it.");
             }
             Source::Call { call: Written::new(*Call::ALL.get(word)?, node), zone }
         }

@@ -1,10 +1,11 @@
 //! `requirements:` — the Owner's Project Requirements, as far as humidity goes.
 
-use super::reader::Reader;
+use super::reader::{Reader, shortened};
 use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
 use crate::kind::Kind;
 use crate::names::{Name, Written};
+use crate::nearest::nearest;
 use crate::problem::ProblemKind;
 use crate::quantity::{Quantity, QuantityKind};
 use crate::trade::{Mode, Service};
@@ -116,7 +117,11 @@ fn lower(r: &mut Reader<'_>) -> Requirement {
     {
         // It would count as met.
         let demands = list_words(DEMANDS.into_iter(), "or");
-        r.problem(ProblemKind::KeyMissing, zone, format!("this requirement asks for nothing; add {demands}"));
+        r.problem(
+            ProblemKind::KeyMissing,
+            zone,
+            format!("This requirement asks for nothing. Add {demands}."),
+        );
     }
     let hours = f.get("hours").and_then(|n| r.word(n, HOURS));
     Requirement {
@@ -140,5 +145,19 @@ fn demand(r: &mut Reader<'_>, node: NodeId) -> Option<Written<Demand>> {
         let gap = r.quantity_within(f.get("gap-at-most")?, &[QuantityKind::Duration], "12 h", GAPS)?;
         return Some(Written::new(Demand::GapAtMost(gap.value), node));
     }
-    r.word(node, &["always"]).map(|_| Written::new(Demand::Always, node))
+    match r.part.scalar(node) {
+        Some("always") => Some(Written::new(Demand::Always, node)),
+        Some(text) => {
+            r.unfit(
+                node,
+                format!("Unknown value `{}`. Use `always` or `{{gap-at-most: 4 h}}`.", shortened(text)),
+            );
+            r.instead(nearest(text, std::iter::once("always")));
+            None
+        }
+        None => {
+            r.unfit(node, "Write `always` or `{gap-at-most: 4 h}` here.");
+            None
+        }
+    }
 }

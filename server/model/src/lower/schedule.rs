@@ -1,7 +1,7 @@
 //! `schedules:` — a BACnet Schedule (ASHRAE 135) in readable form.
 
 use super::calendar::{Days, ENTRY, entry};
-use super::reader::{Fields, Reader};
+use super::reader::{Fields, Reader, shortened};
 use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
 use crate::kind::Kind;
@@ -25,7 +25,7 @@ const FIELDS: &[Field] = &[
     needed(
         "default",
         ValueShape::Text,
-        "the value where neither an exception nor the week says anything (schedule_default)",
+        "the value when no day or exception applies, like `default: unoccupied`",
     ),
     free(
         "week",
@@ -50,7 +50,7 @@ const EXCEPTION: &[Field] = &[
         ]),
         "a calendar's name, a date, or an entry written as in a calendar",
     ),
-    free("hours", ValueShape::DayPlan, "the day is none but this"),
+    free("hours", ValueShape::DayPlan, "the hours of the day, in place of the week's"),
     free("also", ValueShape::DayPlan, "added to the day"),
     free("priority", ValueShape::Whole(1, 16), "1 wins over 16; 16 when left out"),
 ];
@@ -217,7 +217,13 @@ fn values(r: &mut Reader<'_>, node: NodeId) -> (Option<Written<Values>>, Option<
         ("occupancy", _) => Values::Occupancy,
         (_, Some(unit)) => Values::Quantity(unit),
         _ => {
-            r.unfit(node, format!("`{text}` will not do; `values` is `occupancy`, a unit of measure like \"°F\", or a list of states"));
+            r.unfit(
+                node,
+                format!(
+                    "Unknown value `{}`. Use `occupancy`, a unit of measure like `°F`, or a list of states.",
+                    shortened(text)
+                ),
+            );
             return (None, None);
         }
     };
@@ -263,7 +269,7 @@ impl Planner {
             && !allowed.iter().any(|a| a == text)
         {
             let names = crate::word_list::list_words(allowed.iter().map(Name::as_str), "or");
-            r.unfit(node, format!("`{text}` is no value of this schedule; it has {names}"));
+            r.unfit(node, format!("`{}` is not a value of this schedule. Use {names}.", shortened(text)));
             return None;
         }
         Some(self.state(text))
@@ -280,7 +286,7 @@ impl Planner {
                 None => r.unfit(
                     days.at,
                     format!(
-                        "`{}` is no day; write mon, tue, wed, thu, fri, sat, sun, or a range like mon-fri",
+                        "`{}` is not a day. Use `mon`, `tue`, `wed`, `thu`, `fri`, `sat`, `sun`, or a range like `mon-fri`.",
                         days.value
                     ),
                 ),
@@ -298,8 +304,12 @@ impl Planner {
                 (None, Some(also)) => (false, also),
                 (hours, _) => {
                     if r.part.kind(node) == NodeKind::Map && !r.part.broken() {
-                        let wrong = if hours.is_some() { "not both" } else { "one of them is missing" };
-                        r.unfit(node, format!("an exception has `hours` (the day is none but this) or `also` (added to the day); {wrong}"));
+                        let wrong = if hours.is_some() {
+                            "both `hours` and `also`"
+                        } else {
+                            "neither `hours` nor `also`"
+                        };
+                        r.unfit(node, format!("This exception has {wrong}. Write `hours` to replace the day, or `also` to add to it."));
                     }
                     continue;
                 }
@@ -328,11 +338,14 @@ impl Planner {
                     }
                 }
             }
-            NodeKind::Null => r.unfit(node, "the day's windows are missing; write `none` if it has none"),
+            NodeKind::Null => r.unfit(
+                node,
+                "This day has no hours. Write them like `08:00-17:30`, or `none` if it is closed.",
+            ),
             NodeKind::Scalar if matches!(r.part.scalar(node), Some("none")) => {}
             NodeKind::Scalar | NodeKind::List => {
                 for item in r.list(node) {
-                    let Some(text) = r.text(item, "a window like 08:00-17:30") else { continue };
+                    let Some(text) = r.text(item, "hours like `08:00-17:30`") else { continue };
                     let Some((start, end)) = times(r, item, text) else { continue };
                     if self.is_occupancy() {
                         let value = self.state(Mode::Occupied.name());
@@ -340,7 +353,10 @@ impl Planner {
                     } else if self.schedule.values.is_some() {
                         r.unfit(
                             item,
-                            format!("this schedule's windows need a value each: write `{{{text}: VALUE}}`"),
+                            format!(
+                                "This schedule needs a value for each window. Write `{{{}: VALUE}}`.",
+                                shortened(text)
+                            ),
                         );
                     }
                 }
@@ -401,7 +417,10 @@ fn times(r: &mut Reader<'_>, node: NodeId, text: &str) -> Option<(u16, u16)> {
     if found.is_none() {
         r.unfit(
             node,
-            format!("`{text}` is no window; write start and end like 08:00-17:30, `all-day`, or `none`"),
+            format!(
+                "`{}` cannot be read as hours. Write them like `08:00-17:30`, or use `all-day` or `none`.",
+                shortened(text)
+            ),
         );
     }
     found

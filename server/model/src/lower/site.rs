@@ -1,7 +1,7 @@
 //! `site:` — each of its fields is an entry of its own, so that sites merge across files.
 
 use super::limits::{self, OwnLimit};
-use super::reader::Reader;
+use super::reader::{Reader, shortened};
 use super::section::Section;
 use crate::fields::{Field, ValueShape, free, needed};
 use crate::names::{Name, Written};
@@ -11,7 +11,11 @@ use syntax::NodeId;
 
 const FIELDS: &[Field] = &[
     needed("name", ValueShape::Text, "the site's name, for reports"),
-    needed("time-zone", ValueShape::Text, "the IANA time zone that schedules run in, like America/New_York"),
+    needed(
+        "time-zone",
+        ValueShape::Text,
+        "the IANA time zone that schedules run in, like `America/New_York`",
+    ),
     free(
         "review",
         ValueShape::Fields(REVIEW),
@@ -97,11 +101,14 @@ fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
     Some(match key {
         "name" => SiteField::Name(r.name(value, "the site's name")?),
         "time-zone" => {
-            let zone = r.name(value, "an IANA time zone, like America/New_York,")?;
+            let zone = r.name(value, "an IANA time zone like `America/New_York`")?;
             if jiff::tz::TimeZone::get(&zone.value).is_err() {
                 r.unfit(
                     value,
-                    format!("`{}` is no IANA time zone; write one like America/New_York", zone.value),
+                    format!(
+                        "`{}` is not an IANA time zone. Write one like `America/New_York`.",
+                        shortened(&zone.value)
+                    ),
                 );
                 return None;
             }
@@ -114,7 +121,7 @@ fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
             let days = days.map_or(DAYS, |d| d as u32);
             if let Some(first) = from.as_ref().filter(|first| !ends_in_time(first.value, days)) {
                 let message = format!(
-                    "no calendar goes on for {days} days from {}; write a date like 2027-01-01",
+                    "{days} days from `{}` run past the last date there is. Write a date like `2027-01-01`.",
                     first.value
                 );
                 r.unfit(first.at, message);
@@ -127,10 +134,10 @@ fn lower(r: &mut Reader<'_>) -> Option<SiteField> {
             SiteField::Altitude(r.quantity_within(value, &[QuantityKind::Length], "20 ft", ends)?)
         }
         "limits" => SiteField::Limits(limits::lower(r, value)),
-        "point-name" => SiteField::PointName(r.name(value, "a pattern, like @@#-*,")?),
+        "point-name" => SiteField::PointName(r.name(value, "a pattern like `@@#-*`")?),
         other => {
             let at = r.part.key_node();
-            r.unknown_key(at, other, FIELDS.iter().map(|f| f.key), "`site`");
+            r.unknown_key(at, other, FIELDS.iter().map(|f| f.key), Some("`site`"));
             return None;
         }
     })
@@ -150,7 +157,7 @@ fn weather(r: &mut Reader<'_>, node: NodeId) -> WeatherSetting {
     let f = r.fields(node, WEATHER, "`weather`");
     let t = [QuantityKind::Temperature];
     let weather = WeatherSetting {
-        file: f.get("file").and_then(|n| r.name(n, "a file")),
+        file: f.get("file").and_then(|n| r.name(n, "a file name")),
         dry_bulb: f.get("dry-bulb").and_then(|n| r.quantity_within(n, &t, "30 °C", OUTDOORS)),
         dew_point: f.get("dew-point").and_then(|n| r.quantity_within(n, &t, "25 °C", OUTDOORS)),
     };
@@ -161,11 +168,11 @@ fn weather(r: &mut Reader<'_>, node: NodeId) -> WeatherSetting {
     match (f.get("file"), state) {
         (Some(_), [Some(at), _] | [_, Some(at)]) => r.unfit(
             at,
-            "`weather` is a `file` or a constant state, not both; the file counts, so take the state out",
+            "`weather` has both a `file` and a constant state, and only the file is used. Delete the constant state.",
         ),
         (None, [Some(at), None] | [None, Some(at)]) => r.unfit(
             at,
-            "a constant state of the weather needs both `dry-bulb` and `dew-point`; write the other too",
+            "Constant weather needs both `dry-bulb` and `dew-point`. Write the other one, too.",
         ),
         _ => {}
     }
@@ -175,7 +182,7 @@ fn weather(r: &mut Reader<'_>, node: NodeId) -> WeatherSetting {
         r.unfit(
             dew_point.at,
             format!(
-                "a dew point of {} is above the dry bulb of {}, which no air can be; correct one of them",
+                "The dew point of `{}` is above the dry bulb of `{}`, and no air is like that. Correct one of them.",
                 dew_point.value, dry_bulb.value
             ),
         );

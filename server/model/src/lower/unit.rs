@@ -122,14 +122,14 @@ fn wiring(r: &mut Reader<'_>, node: NodeId) -> Wiring {
                     r.word(tied, &["on", "off"]).map_or(Wiring::Unreadable, |w| Wiring::Tied(w == 0))
                 }
                 (Some(_), Some(at)) => {
-                    r.unfit(at, "an input is `tied-to` another or `tied` on or off, not both");
+                    r.unfit(at, "This input has both `tied-to` and `tied`. Keep one of them.");
                     Wiring::Unreadable
                 }
                 (None, None) => Wiring::Unreadable,
             }
         }
         NodeKind::Null | NodeKind::List => {
-            r.unfit(node, "what is wired here is missing; write a point's name, `{tied-to: INPUT}`, `{tied: on}` or `not-wired`");
+            r.unfit(node, "This input has no wire. Write one point's name, `{tied-to: INPUT}`, `{tied: on}` or `not-wired`.");
             Wiring::Unreadable
         }
     }

@@ -166,7 +166,7 @@ fn lower(r: &mut Reader<'_>) -> UnitType {
     if let Some(node) = f.get("inputs") {
         for (name, at) in r.named(node, "`inputs`") {
             let i = r.fields(at, INPUT, "an input");
-            let terminal = i.get("terminal").and_then(|n| r.name(n, "a terminal"));
+            let terminal = i.get("terminal").and_then(|n| r.name(n, "a terminal's letter"));
             t.inputs.push(InputDecl {
                 name,
                 terminal,
@@ -186,7 +186,7 @@ fn lower(r: &mut Reader<'_>) -> UnitType {
         t.serves = named_logic(r, node, "`serves`");
         for (service, _) in &t.serves {
             if Service::of(&service.value).is_none() {
-                r.unknown_key(service.at, &service.value, Service::NAMES.iter().copied(), "`serves`");
+                r.unknown_key(service.at, &service.value, Service::NAMES.iter().copied(), Some("`serves`"));
             }
         }
     }
@@ -232,7 +232,7 @@ fn option(r: &mut Reader<'_>, name: Written<Name>, at: NodeId) -> Option<OptionD
         let found = choices.iter().position(|c| c.value == default.value);
         if found.is_none() {
             let names = crate::word_list::list_words(choices.iter().map(|c| c.value.as_str()), "or");
-            r.unfit(n, format!("`{}` is none of the choices; they are {names}", default.value));
+            r.unfit(n, format!("`{}` is not one of the choices. Use {names}.", default.value));
         }
         found
     });

@@ -247,7 +247,7 @@ fn lower(r: &mut Reader<'_>) -> Zone {
     if let (None, Some(at)) = (f.get("schedule"), f.key(Mode::Unoccupied.name())) {
         r.unfit(
             at,
-            "unoccupied limits never hold: the zone has no `schedule` that says when it is unoccupied",
+            "These limits are never used: the zone has no `schedule`, so it is always occupied. Add `schedule`.",
         );
     }
     Zone {
@@ -293,7 +293,7 @@ fn thermostat(r: &mut Reader<'_>, node: NodeId) -> Thermostat {
         let wanted: &[QuantityKind] = if example.contains("RH") { &humid } else { &steps };
         let q = f.get(key).and_then(|n| r.quantity(n, wanted, example))?;
         if q.value.value < 0.0 {
-            r.unfit(q.at, format!("`{}` is below zero; `{key}` is a distance, like {example}", q.value));
+            r.unfit(q.at, format!("`{key}` cannot be negative. Write it like `{example}`."));
             return None;
         }
         Some(q)
@@ -317,7 +317,7 @@ fn thermostat(r: &mut Reader<'_>, node: NodeId) -> Thermostat {
 fn people(r: &mut Reader<'_>, node: NodeId) -> Option<Written<f64>> {
     let people = r.number(node, "`people`")?;
     if people < 0.0 {
-        r.unfit(node, "`people` is a number of people; write 0 for none");
+        r.unfit(node, "`people` cannot be negative. Write `0` for none.");
         return None;
     }
     Some(Written::new(people, node))

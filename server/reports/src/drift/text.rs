@@ -2,8 +2,8 @@
 
 use crate::table::{table, wrap};
 use air::RelativeHumidity;
-use analysis::hours_words;
 use analysis::sheet::{Figures, Forecast, Picture};
+use analysis::{hours_words, share_words};
 use model::plain;
 use std::fmt::Write as _;
 use syntax::visible;
@@ -54,7 +54,7 @@ fn figures(text: &mut String, forecast: &Forecast) {
             worst.from.words,
             worst.to.words,
             hours_words(worst.hours),
-            hours_words((worst.crosses_after * 10.0).round() / 10.0),
+            hours_words(worst.crosses_after),
             worst.worst.dew_point_words
         );
         lines.push(("worst gap", words));
@@ -85,8 +85,9 @@ fn figures(text: &mut String, forecast: &Forecast) {
 
 fn above(figures: &Figures) -> String {
     format!(
-        "{} h of {} h, {} h of them while nothing may dry the zone",
-        figures.above, figures.hours, figures.above_in_gaps
+        "{}, {} of them while nothing may dry the zone",
+        share_words(figures.above as f64, figures.hours as f64),
+        hours_words(figures.above_in_gaps as f64)
     )
 }
 

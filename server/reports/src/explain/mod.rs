@@ -2,9 +2,12 @@
 //! They are readable at 80 columns.
 
 mod keys;
+mod messages;
 mod shapes;
 #[cfg(test)]
 mod tests;
+
+pub use messages::message_list;
 
 use crate::table::wrap;
 use crate::words::headline;
@@ -75,7 +78,7 @@ pub fn explain(name: &str) -> Result<String, String> {
     if !found.is_empty() {
         return Ok(found.iter().map(|key| key_page(key)).collect::<Vec<_>>().join("\n"));
     }
-    Err(format!("nothing is called `{name}`; {}", near(name, &all)))
+    Err(format!("nothing is called `{name}`. {}", near(name, &all)))
 }
 
 /// The names that a mistyped one may mean: those near it, and those that have its words in common with it.
@@ -110,7 +113,7 @@ fn near(name: &str, keys: &[Key]) -> String {
     }
     seen.truncate(MOST_NEAR);
     if seen.is_empty() {
-        return "`drycall explain` lists what there is".to_owned();
+        return "`drycall explain` lists what there is.".to_owned();
     }
     model::did_you_mean(name, seen.into_iter())
 }

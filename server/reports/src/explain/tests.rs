@@ -83,7 +83,7 @@ fn a_name_that_nothing_has_brings_those_near_it() {
     assert!(said("unit").contains("`units`"), "{}", said("unit"));
     assert!(said("drivenby").contains("`driven-by`"), "{}", said("drivenby"));
     assert!(said("units.input").contains("`units.inputs`"), "{}", said("units.input"));
-    assert!(said("yaml-broken").contains("it was renamed to `syntax-error`"), "{}", said("yaml-broken"));
+    assert!(said("yaml-broken").contains("It was renamed to `syntax-error`"), "{}", said("yaml-broken"));
     assert!(said("qqqqqq").contains("`drycall explain` lists"), "{}", said("qqqqqq"));
 }
 

@@ -1,9 +1,6 @@
 //! The examples of the pages of checks.
 
-#[path = "../../../checks/src/tests/example.rs"]
-mod example;
-
-use checks::Check;
+use checks::{Check, example};
 
 /// The `bad` examples of a page, each as files with their names.
 pub(crate) fn bad_examples(check: &Check) -> Vec<Vec<(String, String)>> {

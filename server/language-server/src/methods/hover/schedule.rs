@@ -1,7 +1,7 @@
 //! Hover over a schedule: its week, and its hours.
 
 use super::{Look, Sheet};
-use analysis::{Analysis, hours_words};
+use analysis::{Analysis, hours_words, share_words};
 use model::schedule::{ScheduleValue, Window};
 use model::{Found, Schedule};
 
@@ -44,8 +44,8 @@ impl<'j> Look<'_, 'j> {
                 schedule.is.states.get(usize::from(span.value)).is_some_and(ScheduleValue::is_on)
             };
             let seconds: i64 = timed.timeline.spans().filter(on).map(|span| span.to - span.from).sum();
-            let (on, all) = (hours_words(seconds as f64 / 3600.0), hours_words(timed.period.hours()));
-            sheet.line(format!("on {on} of {all} in the review period"));
+            let on = share_words(seconds as f64 / 3600.0, timed.period.hours());
+            sheet.line(format!("on {on} in the review period"));
         }
         Some(sheet)
     }

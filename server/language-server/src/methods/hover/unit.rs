@@ -2,7 +2,7 @@
 
 use super::{Look, Sheet};
 use crate::markdown::code;
-use analysis::{Analysis, ServiceVerdict, UnitAnalysis, Verdict, hours_words, moment_words};
+use analysis::{Analysis, ServiceVerdict, UnitAnalysis, Verdict, hours_words, moment_words, share_words};
 use model::{Found, Name, Unit};
 
 impl<'j> Look<'_, 'j> {
@@ -31,12 +31,12 @@ impl<'j> Look<'_, 'j> {
     }
 }
 
-/// `never`, `unless …; 2345 of 8760 h, longest gap 63 h (… to …)`.
+/// `never`, `unless …; 2,345 of 8,760 h (27 %), longest gap 63 h (… to …)`.
 fn service_line(analysis: &UnitAnalysis<'_>, service: &Name) -> String {
     let verdict = analysis.verdict(service);
     let mut line = words(&verdict);
     let Some(hours) = verdict.hours.filter(|_| verdict.verdict != Verdict::Never) else { return line };
-    line += &format!("; {} of {}", hours_words(hours), hours_words(analysis.period.hours()));
+    line += &format!("; {}", share_words(hours, analysis.period.hours()));
     if let Some(gap) = verdict.longest_gap {
         let (from, to) = (moment_words(&analysis.period, gap.from), moment_words(&analysis.period, gap.to));
         line += &format!(", longest gap {} ({from} to {to})", hours_words(gap.hours()));
