@@ -156,3 +156,39 @@ fn difference(workspace: &Workspace, prefix: &str, repair: &Repair) -> String {
     };
     files.filter_map(one).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use std::fs;
+
+    /// Who saves a file while repairs are worked out keeps what he wrote, and no other file is changed either.
+    #[test]
+    fn what_was_written_meanwhile_stays() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        let site = "site: {name: Example, time-zone: America/New_York}\n";
+        for (name, text) in [("site.yaml", site), ("a.yaml", "points: {}\n"), ("b.yaml", "zones: {}\n")] {
+            fs::write(at(name), text).unwrap();
+        }
+        let mut workspace = job::open_to_change(folder.path()).unwrap();
+        let mut before = BTreeMap::new();
+        let files: Vec<FileId> = workspace.files().into_iter().map(|(file, _)| file).collect();
+        for file in files {
+            before.insert(file, workspace.job().file(file).unwrap().file().text().to_string());
+            workspace.edit(file, &syntax::Edit { range: 0..0, new: "# repaired\n".into() });
+        }
+        let texts = || ["a.yaml", "b.yaml", "site.yaml"].map(|name| fs::read_to_string(at(name)).unwrap());
+
+        fs::write(at("b.yaml"), "zones: {}\n# saved meanwhile\n").unwrap();
+        let told = replace_all(&workspace, &before).unwrap_err();
+        assert_eq!(told, "b.yaml changed meanwhile, so nothing was written; run it again");
+        assert_eq!(texts(), ["points: {}\n", "zones: {}\n# saved meanwhile\n", site]);
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 3);
+
+        fs::write(at("b.yaml"), "zones: {}\n").unwrap();
+        replace_all(&workspace, &before).unwrap();
+        assert!(texts().iter().all(|text| text.starts_with("# repaired\n")));
+    }
+}
