@@ -8,6 +8,15 @@ use client::job::{FILES, SCHEDULES};
 use client::{Client, Folder, everything};
 use serde_json::{Value, json};
 
+/// A zone that heats and cools at once.
+const CROSSED: &str = "\
+zones:
+  stacks:
+    schedule: staff-hours
+    occupied:   {heat-below: 76 °F, cool-above: 75 °F, dehumidify-above: 55 %RH}
+    unoccupied: {heat-below: 60 °F, cool-above: 80 °F, dehumidify-above: 55 %RH}
+";
+
 /// Two windows past midnight, each of which splits in two, behind a sign of two UTF-16 units.
 fn reversed() -> String {
     let text =
@@ -81,6 +90,49 @@ fn a_repair_that_is_applied_clears_its_finding() {
     client.set(&uri, 2, &after);
     let left = client.checks(&uri).len();
     client.until(|client| (client.checks(&uri).len() < left).then_some(()));
+}
+
+/// An editor asks for the place of its cursor, which may stand anywhere in the line.
+#[test]
+fn a_line_answers_wherever_the_cursor_stands_in_it() {
+    let folder = Folder::new(&FILES);
+    let text = reversed();
+    let mut client = opened(&folder, everything(), &text);
+    let uri = folder.uri("schedules.yaml");
+    let line = text.lines().position(|line| line.contains("22:00")).unwrap() as u32;
+    let end = text.lines().nth(line as usize).unwrap().trim_end().encode_utf16().count() as u32;
+    let mut at = |line: u32, character: u32| -> Vec<String> {
+        let place = json!({"line": line, "character": character});
+        let range = json!({"start": place, "end": place});
+        let params = json!({"textDocument": {"uri": uri}, "range": range, "context": {"diagnostics": []}});
+        let answer = client.request("textDocument/codeAction", params)["result"].clone();
+        answer.as_array().unwrap().iter().map(|a| a["title"].as_str().unwrap().to_owned()).collect()
+    };
+    let under = at(line, text.lines().nth(line as usize).unwrap().find("22:00").unwrap() as u32);
+    assert!(under.iter().any(|title| title.contains("midnight")), "{under:#?}");
+    assert_eq!(at(line, 0), under);
+    assert_eq!(at(line, end), under);
+    assert_eq!(at(0, 0), [""; 0], "a line without a finding");
+}
+
+#[test]
+fn a_hover_beside_the_words_of_a_line_tells_of_its_finding() {
+    let zones = CROSSED;
+    let mut files = FILES.to_vec();
+    files.retain(|(name, _)| *name != "zones.yaml");
+    files.push(("zones.yaml", zones));
+    let folder = Folder::new(&files);
+    let mut client = Client::start(&[&folder.path("")]);
+    let uri = folder.uri("zones.yaml");
+    client.open(&uri, zones);
+    client.finds(&uri, "setpoints-crossed");
+    client.quiet();
+    let published = client.published[&uri]["diagnostics"].as_array().unwrap().clone();
+    let starts = published.iter().filter(|d| d["range"]["start"]["line"] == 3);
+    let column = starts.map(|d| d["range"]["start"]["character"].as_u64().unwrap()).min().unwrap();
+    let hover = client.hover(&uri, 3, column as u32);
+    assert!(!hover.is_empty());
+    assert_eq!(client.hover(&uri, 3, 0), hover);
 }
 
 #[test]

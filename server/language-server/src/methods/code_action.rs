@@ -43,16 +43,21 @@ fn wants(only: Option<&[lsp::CodeActionKind]>, kind: &lsp::CodeActionKind, unask
 fn quick_fixes(context: &Context, range: lsp::Range, stop: Stop<'_>, actions: &mut Vec<lsp::CodeAction>) {
     let workspace = &context.snapshot.workspace;
     let Some(text) = workspace.job().file(context.file).map(|file| file.file().text()) else { return };
-    let asked = convert::span(text, range, context.client.abilities.encoding);
+    let asked = convert::span(text, whole_lines(range), context.client.abilities.encoding);
+    let cursor = convert::offset(text, range.start, context.client.abilities.encoding);
     let mut repairer = workspace.repairer();
     let mut diagnostics = Diagnostics::new(&context.snapshot, &context.client);
-    for (id, finding) in workspace.findings(context.file) {
+    let touched = workspace.findings(context.file).filter_map(|(id, finding)| {
+        let (_, span) = workspace.span(id, &finding.spot)?;
+        let apart = span.end < asked.start || asked.end < span.start;
+        (!apart).then_some((id, finding, span.start <= cursor && cursor <= span.end))
+    });
+    let mut touched: Vec<_> = touched.collect();
+    // What stands under the cursor comes before the rest of its line.
+    touched.sort_by_key(|(.., under)| !under);
+    for (id, finding, _) in touched {
         if stop() {
             return;
-        }
-        let span = workspace.span(id, &finding.spot).map(|(_, span)| span);
-        if !span.is_some_and(|span| span.start <= asked.end && asked.start <= span.end) {
-            continue;
         }
         let diagnostic = diagnostics.of_finding(id, finding).to_protocol();
         let mut add = |title: String, edits: &[FileEdit], preferred: bool| {
@@ -76,6 +81,15 @@ fn quick_fixes(context: &Context, range: lsp::Range, stop: Stop<'_>, actions: &m
             );
         }
     }
+}
+
+/// A range widened to its lines: an editor asks for the place of the cursor, and a finding may stand elsewhere in the
+/// line. The line at whose start a selection ends is not part of it.
+fn whole_lines(range: lsp::Range) -> lsp::Range {
+    let start = lsp::Position { character: 0, ..range.start };
+    let open = range.end.character == 0 && range.start.line < range.end.line;
+    let character = if open { 0 } else { u32::MAX };
+    lsp::Range { start, end: lsp::Position { character, ..range.end } }
 }
 
 fn title(repair: &Repair) -> String {

@@ -22,7 +22,24 @@ pub(super) use schedule::week_hours;
 
 /// What there is to say of the place at a position.
 pub(super) fn hover(context: &Context, at: lsp::Position) -> Option<lsp::Hover> {
-    let (id, offset) = context.entry_at(at)?;
+    let here = context.entry_at(at).and_then(|(id, offset)| of_entry(context, id, offset));
+    let covers = |range: lsp::Range| range.start <= at && at <= range.end;
+    if here.as_ref().and_then(|hover| hover.range).is_some_and(covers) {
+        return here;
+    }
+    of_finding(context, at.line).or(here)
+}
+
+/// What there is to say of the place of a line's first finding: beside the words of a line, that is what is asked about.
+fn of_finding(context: &Context, line: u32) -> Option<lsp::Hover> {
+    let workspace = &context.snapshot.workspace;
+    let encoding = context.client.abilities.encoding;
+    let text = workspace.job().file(context.file)?.file().text();
+    let starts = workspace.findings(context.file).filter_map(|(id, finding)| {
+        let (_, span) = workspace.span(id, &finding.spot)?;
+        (text.position(span.start, encoding).line == line).then_some(span.start)
+    });
+    let (id, offset) = workspace.job().entry_at(context.file, starts.min()?)?;
     of_entry(context, id, offset)
 }
 
