@@ -136,6 +136,32 @@ fn a_hover_beside_the_words_of_a_line_tells_of_its_finding() {
 }
 
 #[test]
+fn one_repair_of_a_finding_is_preferred_and_its_title_fits_a_line() {
+    // Moving one limit of the zone leaves others in its way.
+    let zones = CROSSED;
+    let mut files = FILES.to_vec();
+    files.retain(|(name, _)| *name != "zones.yaml");
+    files.push(("zones.yaml", zones));
+    let folder = Folder::new(&files);
+    let mut client = Client::start(&[&folder.path("")]);
+    let uri = folder.uri("zones.yaml");
+    client.open(&uri, zones);
+    client.until(|client| (!client.checks(&uri).is_empty()).then_some(()));
+    client.quiet();
+    let found = actions(&mut client, &uri, (3, 3), json!({"diagnostics": []}));
+    let mut preferred = std::collections::BTreeMap::new();
+    for action in &found {
+        let title = action["title"].as_str().unwrap();
+        assert!(!title.contains(';') || title.starts_with("State a deviation"), "{title}");
+        assert!(title.chars().count() <= 160, "{title}");
+        let finding = action["diagnostics"][0].to_string();
+        *preferred.entry(finding).or_insert(0) += usize::from(action["isPreferred"] == true);
+        assert!(action["isPreferred"] != true || !title.starts_with("State a deviation"), "{title}");
+    }
+    assert!(preferred.values().any(|n| *n == 1) && preferred.values().all(|n| *n <= 1), "{found:#?}");
+}
+
+#[test]
 fn actions_right_behind_an_edit_wait_for_its_findings() {
     let folder = Folder::new(&FILES);
     let mut client = Client::start(&[&folder.path("")]);

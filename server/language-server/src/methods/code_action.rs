@@ -70,8 +70,14 @@ fn quick_fixes(context: &Context, range: lsp::Range, stop: Stop<'_>, actions: &m
                 ..lsp::CodeAction::default()
             });
         };
-        for (n, repair) in repairer.repairs(id, finding, stop).iter().enumerate() {
-            add(title(repair), &repair.edits, n == 0 && repair.safe);
+        let repairs = repairer.repairs(id, finding, stop);
+        let single = repairs.iter().any(|repair| repair.steps == 1);
+        let offered = repairs
+            .iter()
+            .filter(|repair| if single { repair.steps == 1 } else { is_of_one_entry(context, repair) });
+        for (n, repair) in offered.enumerate() {
+            // The least change is the likeliest, unless it uncovers another fault.
+            add(title(repair), &repair.edits, n == 0 && repair.shows.is_empty());
         }
         if let Some(edit) = repairer.deviation(id, finding, stop) {
             add(
@@ -92,9 +98,20 @@ fn whole_lines(range: lsp::Range) -> lsp::Range {
     lsp::Range { start, end: lsp::Position { character, ..range.end } }
 }
 
+/// Whether all that a repair changes lies in one entry. A chain of changes in several is for `drycall repair`, which
+/// shows each.
+fn is_of_one_entry(context: &Context, repair: &Repair) -> bool {
+    let job = context.snapshot.workspace.job();
+    let mut entries =
+        repair.edits.iter().map(|(file, range, _)| job.entry_at(*file, range.start).map(|(id, _)| id));
+    let first = entries.next().flatten();
+    first.is_some() && entries.all(|entry| entry == first)
+}
+
+/// What a repair is for and what it does to the hours of services; each change that it takes is in its preview.
 fn title(repair: &Repair) -> String {
     let effect = repair.effect.as_ref().map_or(String::new(), |effect| format!(": {effect}"));
-    format!("{}{effect}", repair.title)
+    format!("{}{effect}", repair.summary())
 }
 
 fn fix_all(context: &Context, stop: Stop<'_>) -> Option<lsp::CodeAction> {

@@ -52,6 +52,10 @@ pub type FileEdit = (FileId, Range<u32>, String);
 pub struct Repair {
     /// What it does, as an order: `Split the window at midnight`.
     pub title: String,
+    /// The change that clears the finding, as an order, without those that make good what it brings.
+    pub intent: String,
+    /// How many changes it consists of: the first, and those that make good what it brings.
+    pub steps: usize,
     /// What it does to the hours of services, in words; nothing if they stay.
     pub effect: Option<String>,
     /// The findings that show once it is applied: the fault had held them back. Its title names them.
@@ -61,6 +65,20 @@ pub struct Repair {
     pub edits: Vec<FileEdit>,
     /// Whether it changes no meaning but the fault, so that it may be applied without a question.
     pub safe: bool,
+}
+
+impl Repair {
+    /// What it is for, in one line: ``Move `cool-above` to 81 °F, with 1 change that follows``. The changes that follow
+    /// are in the edits.
+    pub fn summary(&self) -> String {
+        let mut words = self.intent.clone();
+        match self.steps {
+            0 | 1 => {}
+            2 => words += ", with 1 change that follows",
+            steps => words += &format!(", with {} changes that follow", steps - 1),
+        }
+        then_shows(&self.shows).map_or(words.clone(), |shown| format!("{words}. {shown}"))
+    }
 }
 
 /// Proves repairs on a copy of a job, made when the first is tried.
@@ -283,7 +301,9 @@ impl Attempt {
         let safe = self.safe && effect.is_none();
         let orders = orders(&self.orders);
         let title = then_shows(&shows).map_or(orders.clone(), |shown| format!("{orders}. {shown}"));
-        Repair { title, effect, shows, edits: self.edits.whole(), safe }
+        let intent = self.orders.first().map_or_else(String::new, |order| order.title().to_owned());
+        let steps = self.orders.len();
+        Repair { title, intent, steps, effect, shows, edits: self.edits.whole(), safe }
     }
 }
 

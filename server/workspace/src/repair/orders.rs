@@ -34,6 +34,11 @@ impl Order {
         Order { title, place, decides: proposal.decides.clone() }
     }
 
+    /// What it does, without its place.
+    pub(super) fn title(&self) -> &str {
+        &self.title
+    }
+
     /// Whether it answers a question that a proposal would answer once more.
     pub(super) fn is_contrary_to(&self, proposal: &Proposal) -> bool {
         self.decides.is_some() && self.decides == proposal.decides
