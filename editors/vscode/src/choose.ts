@@ -4,17 +4,31 @@ import * as vscode from "vscode";
 import { checkOf, findings, findingsAt } from "./findings";
 import type { Server } from "./server";
 
+const NO_JOB = "No folder here has a site.yaml, so there is no job.";
+
+/** The folders that hold a site.yaml. */
+export async function jobs(): Promise<vscode.Uri[]> {
+  return (await vscode.workspace.findFiles("**/site.yaml")).map((site) => vscode.Uri.joinPath(site, ".."));
+}
+
+/** The job that a file lies in; where none of the open folders holds it, the file's own folder stands for it. */
+export async function jobOf(file: vscode.Uri): Promise<vscode.Uri> {
+  return nearest(await jobs(), file.path) ?? vscode.Uri.joinPath(file, "..");
+}
+
+function nearest(all: vscode.Uri[], path: string): vscode.Uri | undefined {
+  const around = all.filter((job) => path.startsWith(`${job.path}/`));
+  return around.sort((a, b) => b.path.length - a.path.length)[0];
+}
+
 /** The job of the file that is edited, else the only one there is, else the one that is picked. */
 export async function chooseJob(): Promise<vscode.Uri | undefined> {
-  const sites = await vscode.workspace.findFiles("**/site.yaml");
-  const jobs = sites.map((site) => vscode.Uri.joinPath(site, ".."));
-  const edited = vscode.window.activeTextEditor?.document.uri.path ?? "";
-  const around = jobs.filter((job) => edited.startsWith(`${job.path}/`));
-  const nearest = around.sort((a, b) => b.path.length - a.path.length)[0];
-  if (nearest !== undefined) return nearest;
-  if (jobs.length === 1) return jobs[0];
-  if (jobs.length === 0) return none("No folder here has a site.yaml, so there is no job.");
-  const items = jobs.map((job) => ({ label: vscode.workspace.asRelativePath(job), job }));
+  const all = await jobs();
+  const edited = nearest(all, vscode.window.activeTextEditor?.document.uri.path ?? "");
+  if (edited !== undefined) return edited;
+  if (all.length === 1) return all[0];
+  if (all.length === 0) return none(NO_JOB);
+  const items = all.map((job) => ({ label: vscode.workspace.asRelativePath(job), job }));
   return (await vscode.window.showQuickPick(items, { title: "Which job?" }))?.job;
 }
 
@@ -33,7 +47,7 @@ export async function chooseCheck(): Promise<string | undefined> {
   const here = editor ? findingsAt(editor.document.uri, editor.selection.active.line) : [];
   const all = findings().map(([, finding]) => checkOf(finding)).sort();
   const checks = new Set([...here.map(checkOf), ...all]);
-  if (checks.size === 0) return none("Nothing is found wrong, so there is no check to explain.");
+  if (checks.size === 0) return none((await jobs()).length === 0 ? NO_JOB : "Nothing is found wrong, so there is no check to explain.");
   return vscode.window.showQuickPick([...checks], { title: "Which check?", placeHolder: "Checks that have found something in the job" });
 }
 

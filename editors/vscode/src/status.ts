@@ -1,8 +1,10 @@
 // The status item: whether the server runs, and what it has found.
 
 import * as vscode from "vscode";
-import { findings } from "./findings";
+import { jobs } from "./choose";
+import { checkOf, findings } from "./findings";
 import type { Presence, Server } from "./server";
+import { type Counted, verdict } from "./verdict";
 
 const MENU = "[Review report](command:drycall.showReview) · [A unit's week](command:drycall.showWeek) · [Restart the server](command:drycall.restart)";
 
@@ -10,22 +12,35 @@ export function showStatus(server: Server): vscode.Disposable {
   const item = vscode.window.createStatusBarItem("drycall", vscode.StatusBarAlignment.Left);
   item.name = "drycall";
   let now: Presence = "starting";
+  let isJob = true;
   const draw = () => {
-    const { text, tooltip, command } = now === "running" ? counted() : absent(now);
+    const { text, tooltip, command } = now === "running" ? counted(isJob) : absent(now);
     item.text = text;
     item.tooltip = new vscode.MarkdownString(`${tooltip}\n\n${MENU}`);
     item.tooltip.isTrusted = true;
     item.command = command;
     item.accessibilityInformation = { label: `drycall: ${tooltip}` };
   };
+  const look = async () => {
+    isJob = (await jobs()).length > 0;
+    draw();
+  };
   draw();
+  void look();
   item.show();
+  const sites = vscode.workspace.createFileSystemWatcher("**/site.yaml", false, true, false);
   const presence = server.onPresence((presence) => {
     now = presence;
     void vscode.commands.executeCommand("setContext", "drycall.serves", presence === "running");
     draw();
   });
-  return vscode.Disposable.from(item, presence, vscode.languages.onDidChangeDiagnostics(draw));
+  return vscode.Disposable.from(
+    item, presence, sites,
+    sites.onDidCreate(look),
+    sites.onDidDelete(look),
+    vscode.workspace.onDidChangeWorkspaceFolders(look),
+    vscode.languages.onDidChangeDiagnostics(draw),
+  );
 }
 
 interface Look {
@@ -34,14 +49,13 @@ interface Look {
   command: string;
 }
 
-function counted(): Look {
-  const levels = [vscode.DiagnosticSeverity.Error, vscode.DiagnosticSeverity.Warning];
-  const all = findings();
-  const [errors = 0, warnings = 0] = levels.map((level) => all.filter(([, finding]) => finding.severity === level).length);
-  const notes = all.length - errors - warnings;
-  const tooltip = all.length === 0 ? "Nothing is found wrong in the job." : [count(errors, "error"), count(warnings, "warning"), count(notes, "note")].join(", ");
-  const text = all.length === 0 ? "$(check) drycall" : `$(comment-unresolved) drycall: ${all.length}`;
-  return { text, tooltip, command: "workbench.actions.view.problems" };
+function counted(isJob: boolean): Look {
+  const all = findings().map(([uri, finding]) => ({ check: checkOf(finding), level: level(finding), place: `${uri.toString()}:${finding.range.start.line}` }));
+  return { ...verdict(all, isJob), command: "workbench.actions.view.problems" };
+}
+
+function level({ severity }: vscode.Diagnostic): Counted["level"] {
+  return severity === vscode.DiagnosticSeverity.Error ? "error" : severity === vscode.DiagnosticSeverity.Warning ? "warning" : "note";
 }
 
 function absent(presence: Presence): Look {
@@ -50,8 +64,4 @@ function absent(presence: Presence): Look {
   }
   const tooltip = presence === "missing" ? "The drycall program was not found." : "The server has stopped. Click to start it again.";
   return { text: "$(circle-slash) drycall", tooltip, command: "drycall.restart" };
-}
-
-function count(number: number, what: string): string {
-  return `${number} ${what}${number === 1 ? "" : "s"}`;
 }

@@ -120,8 +120,10 @@ export class Editor {
 
   /** How many findings the status item counts. */
   async count() {
-    const text = await this.page.locator(".statusbar-item", { hasText: "drycall" }).first().innerText();
-    return Number(/drycall: (\d+)/.exec(text)?.[1] ?? NaN);
+    // Its words may be of the units that never dry; its label names all levels.
+    const label = this.page.locator(".statusbar-item", { hasText: "drycall" }).first().locator("[aria-label*='drycall']").first();
+    const levels = /(\d+) errors?, (\d+) warnings?, (\d+) notes?/.exec((await label.getAttribute("aria-label")) ?? "");
+    return levels === null ? NaN : levels.slice(1).reduce((sum, level) => sum + Number(level), 0);
   }
 
   async counts(number) {
