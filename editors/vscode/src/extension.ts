@@ -1,7 +1,7 @@
 // What the editor starts when a folder with a site.yaml is opened.
 
 import * as vscode from "vscode";
-import { chooseCheck, chooseJob, chooseUnit } from "./choose";
+import { chooseCheck, chooseJob, chooseUnit, jobOf } from "./choose";
 import { chartPage, explainPage, openPage, reviewPage, servePages } from "./pages";
 import { Server, words } from "./server";
 import { showStatus } from "./status";
@@ -10,8 +10,8 @@ import { WeekView } from "./week/view";
 export async function activate(context: vscode.ExtensionContext): Promise<void> {
   const server = new Server(context);
   const weeks = new WeekView(context.extensionUri, server);
-  const register = (command: string, does: () => Promise<void>) =>
-    vscode.commands.registerCommand(`drycall.${command}`, () => does().catch((why) => vscode.window.showErrorMessage(`drycall: ${words(why)}`)));
+  const register = <A extends unknown[]>(command: string, does: (...given: A) => Promise<void>) =>
+    vscode.commands.registerCommand(`drycall.${command}`, (...given: A) => does(...given).catch((why) => vscode.window.showErrorMessage(`drycall: ${words(why)}`)));
   const forUnit = async (does: (job: vscode.Uri, unit: string) => Promise<void>) => {
     const job = await chooseJob();
     const unit = job && (await chooseUnit(server, job));
@@ -22,7 +22,11 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     weeks,
     showStatus(server),
     servePages(server),
-    register("showWeek", () => forUnit((job, unit) => weeks.show(job, unit))),
+    // A lens says which unit; from the palette and the title bar it is chosen.
+    register("showWeek", async (of?: unknown) => {
+      if (isLens(of)) await weeks.show(await jobOf(vscode.Uri.parse(of.uri, true)), of.unit);
+      else await forUnit((job, unit) => weeks.show(job, unit));
+    }),
     register("showChart", () => forUnit((job, unit) => openPage(chartPage(job, unit)))),
     register("showReview", async () => {
       const job = await chooseJob();
@@ -38,4 +42,9 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     }),
   );
   await server.start();
+}
+
+function isLens(of: unknown): of is { uri: string; unit: string } {
+  const { uri, unit } = (of ?? {}) as { uri?: unknown; unit?: unknown };
+  return typeof uri === "string" && typeof unit === "string";
 }

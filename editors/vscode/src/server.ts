@@ -120,8 +120,8 @@ export class Server implements vscode.Disposable {
 
 const options: LanguageClientOptions = {
   documentSelector: [{ scheme: "file", language: "yaml" }],
-  // Built-in unit types are shown from `drycall-library:` addresses and copied nowhere.
-  initializationOptions: { libraryScheme: true },
+  // Built-in unit types are shown from `drycall-library:` addresses and copied nowhere; a lens opens the week.
+  initializationOptions: { libraryScheme: true, showWeek: true },
 };
 
 function presence(state: State): Presence {

@@ -53,6 +53,8 @@ pub(crate) struct Abilities {
     pub(crate) late_tooltips: bool,
     /// Asks for the text of built-in unit types itself.
     pub(crate) library_scheme: bool,
+    /// Has `drycall.showWeek`, which shows a unit's week.
+    pub(crate) shows_weeks: bool,
 }
 
 impl Abilities {
@@ -99,6 +101,7 @@ impl Abilities {
                 .and_then(|hint| hint.resolve_support)
                 .is_some_and(|late| late.properties.iter().any(|p| p == "tooltip")),
             library_scheme: option("libraryScheme") == Some(true),
+            shows_weeks: option("showWeek") == Some(true),
         }
     }
 

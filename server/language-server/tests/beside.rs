@@ -67,27 +67,55 @@ fn lenses_say_when_a_unit_and_a_zone_can_be_dried() {
     let folder = Folder::new(&FILES);
     let mut client = opened(&folder, can_refresh(), Value::Null);
     let (units, zones) = (folder.uri("units.yaml"), folder.uri("zones.yaml"));
-    let at_any_hour = "dehumidification: at any hour".to_owned();
+    let yields = "yields to cooling, heating and second-stage heating";
+    let at_any_hour = format!("dehumidification: at any hour, but {yields}");
     assert_eq!(lenses(&mut client, &units), [(1, at_any_hour.clone())]);
     assert_eq!(lenses(&mut client, &zones), [(1, at_any_hour)]);
     // 2027 has 261 days from Monday to Friday, each of 9 h; its closed day is a Saturday. The weekend on
     // which the clocks go back has an hour more than any other.
     let occupied = UNITS.replace("allowed", "locked-out");
     client.set(&units, 2, &occupied);
-    let hours = "2,349 of 8,760 h (27 %), about 45 h a week; longest gap 64 h from Fri Nov 5 17:00";
+    let longest = "longest gap 64 h from Fri Nov 5 17:00";
     let shown = lenses(&mut client, &units);
-    assert_eq!(shown, [(1, format!("dehumidification: {hours}"))]);
+    assert_eq!(
+        shown,
+        [(
+            1,
+            format!("dehumidification: 45.0 h a week, yields to cooling and second-stage heating; {longest}")
+        )]
+    );
     assert_eq!(lenses(&mut client, &zones), shown);
     // A second unit that may run at the same hours changes nothing but how many there are.
     client.set(&units, 3, &(occupied.clone() + &occupied["units:\n".len()..].replace("HP-1", "HP-2")));
-    let both = [(1, format!("dehumidification by any of 2 units: {hours}"))];
+    let both = [(1, format!("dehumidification by any of 2 units: 45.0 h a week; {longest}"))];
     assert_eq!(lenses(&mut client, &zones), both);
     client.set(&units, 4, &occupied.replace("HP1-DEHUM", "not-wired"));
     assert_eq!(lenses(&mut client, &units), [(1, "dehumidification: left out on purpose".to_owned())]);
-    assert_eq!(lenses(&mut client, &zones), [(1, "dehumidification: never".to_owned())]);
-    client.set(&units, 5, &UNITS.replace("heat-pump-with-hot-gas-reheat", "unheard-of"));
+    assert_eq!(lenses(&mut client, &zones), [(1, "✕ dehumidification: never".to_owned())]);
+    // What a call that is not wired yet will do is not known.
+    client.set(&units, 6, &occupied.replace("      dehumidify: HP1-DEHUM\n", ""));
     assert!(lenses(&mut client, &units).is_empty());
     assert!(lenses(&mut client, &zones).is_empty());
+    client.set(&units, 7, &UNITS.replace("heat-pump-with-hot-gas-reheat", "unheard-of"));
+    assert!(lenses(&mut client, &units).is_empty());
+    assert!(lenses(&mut client, &zones).is_empty());
+}
+
+#[test]
+fn a_lens_opens_the_week_of_its_unit_where_the_client_can_show_it() {
+    let folder = Folder::new(&FILES);
+    for (options, command) in [(json!({"showWeek": true}), "drycall.showWeek"), (Value::Null, "")] {
+        let mut client = opened(&folder, everything(), options);
+        for name in ["units.yaml", "zones.yaml"] {
+            let uri = folder.uri(name);
+            let params = json!({"textDocument": {"uri": uri}});
+            let lens = client.request("textDocument/codeLens", params)["result"][0].clone();
+            let shown = client.request("codeLens/resolve", lens)["result"]["command"].clone();
+            assert_eq!(shown["command"], command);
+            let argument = shown.get("arguments").map(|arguments| arguments[0].clone());
+            assert_eq!(argument, (!command.is_empty()).then(|| json!({"uri": uri, "unit": "HP-1"})));
+        }
+    }
 }
 
 #[test]
@@ -226,5 +254,7 @@ fn lenses_are_asked_for_again_when_another_file_makes_them_stale() {
     let before = asked(&client, "workspace/codeLens/refresh");
     client.set(&units, 2, &UNITS.replace("zone: stacks", "zone: annexe"));
     client.until(|client| (asked(client, "workspace/codeLens/refresh") > before).then_some(()));
-    assert_eq!(lenses(&mut client, &zones), [(5, "dehumidification: at any hour".to_owned())]);
+    let at_any_hour =
+        "dehumidification: at any hour, but yields to cooling, heating and second-stage heating".to_owned();
+    assert_eq!(lenses(&mut client, &zones), [(5, at_any_hour)]);
 }

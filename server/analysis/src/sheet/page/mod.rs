@@ -25,6 +25,7 @@ pub use requirement::RequirementLine;
 pub use stretches::{DayPage, Stretch, StretchState, WhyLine};
 pub use tracks::{InputBlocks, InputLevel, Track, TrackStretch};
 pub use year::{LongGap, Year};
+pub use yields::over_period as yields_over_period;
 
 use super::{Days, When};
 use crate::analysis::Analysis;

@@ -24,7 +24,7 @@ struct Gathered {
 }
 
 /// `yields to cooling, second-stage heating and 2 contacts`, over all moments of the period.
-pub(super) fn over_period(analysis: &UnitAnalysis<'_>, service: &str) -> String {
+pub fn over_period(analysis: &UnitAnalysis<'_>, service: &str) -> String {
     let mut gathered = Gathered::default();
     for moment in analysis.moments() {
         gathered.take(analysis, service, moment);
