@@ -123,7 +123,7 @@ pub fn messages(check: &'static Check) -> Vec<Message> {
 
 fn messages_of(check: &'static Check, text: &str) -> Vec<Message> {
     let ((job, files), memo) = (job(text), memo(text));
-    let entries = files.iter().filter_map(|file| job.file(*file)).flat_map(|file| file.entries());
+    let entries = files.iter().filter_map(|file| job.file(*file)).flat_map(model::JobFile::entries);
     let mut messages = Vec::new();
     for id in entries {
         let findings = run(&job, &memo, *id).findings;

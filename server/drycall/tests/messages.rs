@@ -1,6 +1,6 @@
 //! Every message of every check, as `drycall explain --messages` prints it.
 
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use std::process::Command;
 

@@ -1,6 +1,6 @@
 //! `drycall review` as somebody at a terminal sees it, and as a pipe does.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods)]
 
 use std::path::Path;
 use std::process::Command;
