@@ -72,12 +72,12 @@ fn quick_fixes(context: &Context, range: lsp::Range, stop: Stop<'_>, actions: &m
         };
         let repairs = repairer.repairs(id, finding, stop);
         let single = repairs.iter().any(|repair| repair.steps == 1);
-        let offered = repairs
-            .iter()
-            .filter(|repair| if single { repair.steps == 1 } else { is_of_one_entry(context, repair) });
-        for (n, repair) in offered.enumerate() {
-            // The least change is the likeliest, unless it uncovers another fault.
-            add(title(repair), &repair.edits, n == 0 && repair.shows.is_empty());
+        let mut offered: Vec<&Repair> = repairs.iter().collect();
+        offered.retain(|repair| if single { repair.steps == 1 } else { is_of_one_entry(context, repair) });
+        // The least change that uncovers no other fault is the likeliest.
+        let likeliest = offered.iter().position(|repair| repair.shows.is_empty());
+        for (n, repair) in offered.into_iter().enumerate() {
+            add(title(repair), &repair.edits, likeliest == Some(n));
         }
         if let Some(edit) = repairer.deviation(id, finding, stop) {
             add(
