@@ -63,10 +63,10 @@ fn an_inverted_contact_is_told_as_the_point_stands() {
         let wired = |name: &str| chart.inputs.iter().find(|i| i.name == name).unwrap().wired.clone();
         assert_eq!(
             wired("dehumidify"),
-            "DH1-DRY follows RELAY, inverted; RELAY follows DH1-CALL, inverted; \
-             DH1-CALL carries the dehumidify call of `stacks`"
+            "`DH1-DRY` follows `RELAY`, inverted; `RELAY` follows `DH1-CALL`, inverted; \
+             `DH1-CALL` carries the dehumidify call of `stacks`"
         );
-        assert_eq!(wired("condensate-full"), "DH1-FLOAT is a contact (field), inverted");
+        assert_eq!(wired("condensate-full"), "`DH1-FLOAT` is a contact (`field`), inverted");
     });
 }
 

@@ -66,17 +66,11 @@ fn hovers_say_what_this_is_for_here() {
             &[
                 "**cool-1**: first-stage cooling call",
                 "terminal Y1",
-                "wired to HP1-COOL1",
+                "wired to `HP1-COOL1`",
                 "first-stage cooling call of `stacks`",
             ],
         ),
-        (
-            "units.yaml",
-            UNITS,
-            "HP1-OCC",
-            0,
-            &["**occupied**: space is occupied", "follows schedule `staff-hours`"],
-        ),
+        ("units.yaml", UNITS, "HP1-OCC", 0, &["**occupied**: space is occupied", "follows `staff-hours`"]),
         ("units.yaml", UNITS, "inputs", 0, &["what the field wires to each input"]),
         (
             "zones.yaml",

@@ -62,7 +62,7 @@ fn many_aliases_in_one_place_are_told_once_and_counted() {
     assert_eq!(part.faults().len(), 1);
     let message = &part.faults()[0].message;
     assert!(message.contains("`*a2` repeats more text than can be read here"), "{message}");
-    assert!(message.ends_with("The same holds for 41 more below."), "{message}");
+    assert!(message.ends_with("The same goes for 41 more below."), "{message}");
     assert!(part.broken());
 }
 
@@ -112,7 +112,7 @@ fn what_stands_outside_of_sections_without_end_is_not_read() {
         assert!(file.pieces().len() <= 10_001);
         assert_eq!(last.faults()[0].kind, FaultKind::TooLarge);
         assert!(
-            last.faults()[0].message.contains("the last 290000 lines are not read"),
+            last.faults()[0].message.contains("The last 290000 lines are not read"),
             "{:?}",
             last.faults()
         );

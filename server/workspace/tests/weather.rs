@@ -73,7 +73,7 @@ fn predictions_follow_the_weather_file() {
     write(folder.path(), "job/weather/june.csv", &june(25.0));
     workspace.refresh("weather/june.csv");
     assert!(found(&mut workspace, "import-unreadable").is_empty());
-    assert!(found(&mut workspace, "predicted-too-humid")[0].starts_with("prediction: "));
+    assert!(found(&mut workspace, "predicted-too-humid")[0].starts_with("Prediction: "));
 
     write(folder.path(), "job/weather/june.csv", &june(8.0));
     workspace.refresh("weather/june.csv");
