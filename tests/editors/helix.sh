@@ -35,5 +35,5 @@ sees() {
 }
 sees '●   4 ' 'the line of the finding is not marked'
 "${terminal[@]}" send-keys Space d
-sees 'the range `0..1` is a fraction' 'the finding is not in the list'
+sees 'The range `0..1` is a fraction' 'the finding is not in the list'
 echo "$name: the finding is marked, and listed"

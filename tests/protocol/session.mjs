@@ -144,7 +144,7 @@ async function whole(capabilities, options, encoding) {
   const units = uri(path.join(root, "units.yaml"));
   client.notify("textDocument/didChange", {
     textDocument: { uri: units, version: 2 },
-    contentChanges: [{ range: { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } }, description: "# 𝄞\nnonsense: 1\n" }],
+    contentChanges: [{ range: { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } }, text: "# 𝄞\nnonsense: 1\n" }],
   });
   await client.finds(units, "key-unknown");
   client.notify("workspace/didChangeConfiguration", { settings: { drycall: { lens: { hours: false } } } });
@@ -218,7 +218,7 @@ async function nonsense() {
   const units = uri(path.join(root, "units.yaml"));
   const text = fs.readFileSync(path.join(root, "units.yaml"), "utf8");
   const at = (line, character) => ({ textDocument: { uri: units }, position: { line, character } });
-  client.notify("textDocument/didChange", { textDocument: { uri: units, version: 7 }, contentChanges: [{ description: "" }] });
+  client.notify("textDocument/didChange", { textDocument: { uri: units, version: 7 }, contentChanges: [{ text: "" }] });
   client.notify("textDocument/didOpen", { textDocument: { uri: units, languageId: "yaml", version: 1, text } });
   assert.equal((await client.request("textDocument/unheardOf", {})).error.code, -32601);
   assert.equal((await client.request("$/unheardOf", {})).error.code, -32601);

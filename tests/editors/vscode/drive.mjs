@@ -162,7 +162,7 @@ try {
 
   // What else can be shown.
   for (const [command, question, choice, words] of [
-    ["Show the Review Report", undefined, undefined, "error: device instance 1201"],
+    ["Show the Review Report", undefined, undefined, "error: Device instance 1201"],
     ["Show a Unit's Logic Chart", "Which unit?", "CR-1", "0 off, - either"],
     ["Explain a Check", "Which check?", "dehumidification-gap", "Why it matters"],
   ]) {
