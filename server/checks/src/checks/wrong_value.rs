@@ -278,6 +278,10 @@ fn invisible(ctx: &Ctx<'_>, out: &mut Sink) {
 /// Where a point leads to more points than this, all circles of the job are looked for at once: no panel chains so many.
 const FAR: usize = 64;
 
+/// Up to so many points it costs less to go round than to ask the job, whose circles are worked out anew for each
+/// change that is tried.
+const NEAR: usize = 8;
+
 /// So many points of a circle are named: who has found the first finds the next.
 const TOLD: usize = 8;
 
@@ -285,9 +289,6 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
     let Some(own) = ctx.entry.part.key() else {
         return;
     };
-    if ctx.view.asks_once() && on_no_circle(ctx, &Name::new(own)) {
-        return;
-    }
     // Each point met, with the one that asked for it.
     let mut asked_by: FxHashMap<&Name, (EntryId, &Use)> = FxHashMap::default();
     let mut open = vec![(ctx.id, ctx.entry)];
@@ -297,6 +298,9 @@ fn circle_of_points(ctx: &Ctx<'_>, out: &mut Sink) {
                 return report_circle(ctx, own, (id, used), &asked_by, out);
             }
             if !asked_by.contains_key(&used.name) {
+                if asked_by.len() == NEAR && ctx.view.asks_once() && on_no_circle(ctx, &Name::new(own)) {
+                    return;
+                }
                 if asked_by.len() == FAR {
                     return long_circle(ctx, own, out);
                 }
