@@ -54,7 +54,7 @@ pub mod noun {
     pub const ITEM: Noun = "item";
     /// What is written at a place that has no key.
     pub const TEXT: Noun = "text";
-    /// More of the same, of which only the number is given.
+    /// How many more there are of the same kind.
     pub const REST: Noun = "rest";
 }
 

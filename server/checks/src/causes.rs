@@ -134,12 +134,12 @@ impl<'a> All<'a> {
         let (mut at, mut within): (FxHashMap<Mark, Vec<usize>>, FxHashMap<EntryId, Vec<usize>>) =
             Default::default();
         let mut facts = Vec::with_capacity(findings.len());
+        let view = View::new(job);
         for (n, (entry, finding)) in findings.iter().enumerate() {
             if let Some(node) = finding.spot.node() {
                 at.entry((*entry, node)).or_default().push(n);
             }
             within.entry(*entry).or_default().push(n);
-            let view = View::new(job);
             let written = finding.because.iter().filter_map(|because| {
                 let of_job = !view.built_in(job.entry(because.place.entry)?);
                 Some((because.place.entry, because.place.spot.node()?)).filter(|_| of_job)

@@ -35,7 +35,7 @@ pub(crate) fn run(command: Command) -> Result<ExitCode, String> {
         Command::Hours { unit, job, week, format, service } => {
             let week = week.map(|date| {
                 date.parse()
-                    .map_err(|_| format!("`{date}` is no date; write year-month-day, like 2027-06-07"))
+                    .map_err(|_| format!("`{date}` is not a date. Write year-month-day, like 2027-06-07"))
             });
             let (workspace, week) = (job::read(&job)?, week.transpose()?);
             show(&hours(&workspace, &unit, week, format, service.as_deref())?)?;
@@ -148,14 +148,12 @@ fn no_unit(workspace: &Workspace, unit: &str) -> String {
     if let Some(found) = view.find::<model::Unit>(&Name::new(unit)) {
         let unit_type = found.is.type_.as_ref();
         if unit_type.is_some_and(|t| view.find::<model::UnitType>(&t.value).is_some()) {
-            return format!(
-                "nothing can be said of {unit} over the review period; is `site: {{review: …}}` right?"
-            );
+            return format!("`{unit}` has no verdict over the review period. Check `review` under `site`.");
         }
-        return format!("the type of {unit} is unknown, so its logic is too; `drycall review` says more");
+        return format!("The type of `{unit}` is unknown, and so is its logic. `drycall review` says more.");
     }
     match view.near(Kind::Unit, unit).first() {
-        Some(near) => format!("the job has no unit `{unit}`; did you mean `{near}`?"),
-        None => format!("the job has no unit `{unit}`"),
+        Some(near) => format!("This job has no unit `{unit}`. Did you mean `{near}`?"),
+        None => format!("This job has no unit `{unit}`."),
     }
 }

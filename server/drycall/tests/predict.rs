@@ -64,7 +64,7 @@ fn what_cannot_be_predicted_is_said() {
     std::fs::write(folder.path().join("site.yaml"), "site: {name: Example}\nzones: {stacks: {}}\n").unwrap();
     let bare = folder.path().to_str().unwrap();
     for (arguments, words) in [
-        (["stack", "--job", MISTAKES], "did you mean `stacks`?"),
+        (["stack", "--job", MISTAKES], "Did you mean `stacks`?"),
         (["stacks", "--job", bare], "there is no weather to predict by"),
         (["staff-office", "--job", MISTAKES], "cannot be told"),
     ] {

@@ -254,7 +254,7 @@ fn what_cannot_be_done_is_said() {
         (&["explain", "units.input"], "Did you mean `units.inputs`?"),
         (&["review", "--form", "json"], "`--form` was renamed to `--format`"),
         (&["drift", "stacks"], "`drift` was renamed to `predict`"),
-        (&["chart", "HP-9", "--job", CLEAN], "did you mean"),
+        (&["chart", "HP-9", "--job", CLEAN], "Did you mean"),
         (&["hours", "HP-1", "--job", CLEAN, "--week", "June"], "year-month-day"),
     ] {
         let output = drycall(arguments);

@@ -146,7 +146,7 @@ fn what_cannot_be_done_is_said() {
     let (folder, mut client, uri) = begin();
     for (name, argument, why) in [
         ("drycall.week", json!({"uri": uri, "unit": "HP-9"}), "no unit `HP-9`"),
-        ("drycall.week", json!({"uri": uri, "unit": "HP-1", "week": "soon"}), "`soon` is no date"),
+        ("drycall.week", json!({"uri": uri, "unit": "HP-1", "week": "soon"}), "`soon` is not a date"),
         ("drycall.week", json!({"uri": uri}), "needs `unit`"),
         ("drycall.review", json!({"uri": "file:///nowhere/a.yaml"}), "in no job"),
         ("drycall.review", json!({}), "needs `uri`"),

@@ -82,7 +82,7 @@ fn what_cannot_be_is_told() {
         (json!({"suppose": [{"of": "input", "name": "nothing", "value": "on"}]}), "cannot be supposed"),
         (json!({"suppose": [{"of": "input", "name": "occupied", "value": "maybe"}]}), "`on` or `off`"),
         (json!({"service": "singing"}), "has no service `singing`"),
-        (json!({"week": "June"}), "is no date"),
+        (json!({"week": "June"}), "is not a date"),
         (json!({"unit": "HP-9"}), "no unit `HP-9`"),
     ] {
         let answer = ask(&mut client, &uri, &more);

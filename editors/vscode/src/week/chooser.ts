@@ -1,4 +1,4 @@
-// The week under the keyboard and the mouse: one tab stop, of which one stretch of a day is chosen. The calls of its day
+// The week under the keyboard and the mouse: one tab stop with one chosen stretch. The calls of its day
 // stand under the day, and why it is so beside it.
 
 /** A place that another week has too: which of its days, and the minute. */

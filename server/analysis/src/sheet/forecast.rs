@@ -175,8 +175,8 @@ impl Forecast {
 fn zone<'j>(view: &View<'j>, memo: &Memo, name: &str) -> Result<ZoneDrift<'j>, String> {
     let Some(found) = view.find::<Zone>(&Name::new(name)) else {
         let near = view.near(Kind::Zone, name);
-        let hint = near.first().map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
-        return Err(format!("the job has no zone `{name}`{hint}"));
+        let hint = near.first().map_or_else(String::new, |near| format!(" Did you mean `{near}`?"));
+        return Err(format!("This job has no zone `{name}`.{hint}"));
     };
     if weather(view, memo).is_none() {
         if view.site_field("weather").is_some() {

@@ -79,7 +79,10 @@ pub(super) fn parse(params: lsp::ExecuteCommandParams) -> Result<Command, String
 }
 
 fn date(text: Option<&String>) -> Result<Option<Date>, String> {
-    text.map(|text| text.parse().map_err(|_| format!("`{text}` is no date"))).transpose()
+    text.map(|text| {
+        text.parse().map_err(|_| format!("`{text}` is not a date. Write year-month-day, like 2027-06-07"))
+    })
+    .transpose()
 }
 
 impl Wanted {

@@ -6,7 +6,7 @@ use crate::verdict::longest;
 use calendar::{Date, LocalTime};
 use serde::Serialize;
 
-/// Days that a year shows at most: 53 weeks, of which the first may begin on any day.
+/// Days that a year shows at most: 53 weeks. The first may begin on any day of the week.
 const MOST: usize = 53 * 7 - 6;
 /// A gap of so many hours or more is told of one by one.
 const LONG: f64 = 24.0;
